@@ -1,0 +1,10 @@
+//! Ground floor: where a thing stands in a source file, and what is found there.
+//!
+//! Spans are byte ranges into a [`Sources`] store; lines and columns are computed when a finding is shown.
+//! A [`Finding`] is data: renderers (terminal text, JSON, SARIF) read it and never change it.
+
+mod finding;
+mod source;
+
+pub use finding::{Finding, Label, Severity, Sink};
+pub use source::{FileId, Position, Sources, Span};
