@@ -13,3 +13,4 @@
 
 pub mod diag;
 pub mod quantity;
+pub mod spec;

@@ -1,5 +1,7 @@
 //! Source texts in; spans, line and column out.
 
+use std::sync::Arc;
+
 /// A file of a [`Sources`] store.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(pub u32);
@@ -35,7 +37,7 @@ pub struct Position {
 #[derive(Clone, Debug)]
 struct SourceFile {
     name: String,
-    text: String,
+    text: Arc<str>,
     line_starts: Vec<usize>,
 }
 
@@ -47,7 +49,7 @@ pub struct Sources {
 
 impl Sources {
     /// Adds a file; `name` is shown in findings as it stands here.
-    pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> FileId {
+    pub fn add(&mut self, name: impl Into<String>, text: impl Into<Arc<str>>) -> FileId {
         let text = text.into();
         let mut line_starts = vec![0];
         line_starts.extend(text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i + 1));
@@ -67,6 +69,11 @@ impl Sources {
     /// The file's whole text, or the empty text for an id of another store.
     pub fn text(&self, id: FileId) -> &str {
         self.file(id).map_or("", |f| &f.text)
+    }
+
+    /// The file's whole text, shared: a tree over it outlives later additions to the store.
+    pub fn shared_text(&self, id: FileId) -> Arc<str> {
+        self.file(id).map_or_else(|| Arc::from(""), |f| Arc::clone(&f.text))
     }
 
     /// All file ids in the order they were added.

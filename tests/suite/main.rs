@@ -1,0 +1,4 @@
+//! Tests over the whole library, in one binary so that it links once.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod gate;
