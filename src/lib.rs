@@ -12,5 +12,6 @@
 //! `diag`, `quantity` and `trade` are the ground floor under all of them; `commands` stands above and wires them.
 
 pub mod diag;
+pub mod draw;
 pub mod quantity;
 pub mod spec;

@@ -1,0 +1,27 @@
+//! Drawings: placed once into a [`Scene`] of final sheet coordinates, written from there by exporters that
+//! place nothing.
+//!
+//! ```text
+//! sheet (frame, title block) ─┐
+//! symbols, legend, lettering ─┼─ Scene ─┬─ svg_out
+//! one file a drawing kind ────┘         └─ audit (what overlaps, touches or leaves the frame)
+//! ```
+
+mod base64;
+pub mod geometry;
+pub mod lettering;
+pub mod mark;
+pub mod outline;
+pub mod palette;
+pub mod scene;
+pub mod stroke;
+pub mod svg_out;
+pub mod typeface;
+
+pub use geometry::{Area, Extent, Mm, Point, mm};
+pub use lettering::{Height, Lettering};
+pub use mark::{Layer, Mark, Tag, TagKind};
+pub use palette::Ink;
+pub use scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
+pub use stroke::{Dash, LineWidth, Paint, Stroke};
+pub use typeface::Weight;
