@@ -15,3 +15,4 @@ pub mod diag;
 pub mod draw;
 pub mod quantity;
 pub mod spec;
+pub mod trade;

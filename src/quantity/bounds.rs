@@ -210,7 +210,7 @@ mod tests {
     proptest! {
         #[test]
         fn any_range_reads_back(a in 0_i64..10_000_000_000, b in 0_i64..10_000_000_000, m in -3_i8..=40, n in -3_i8..=40) {
-            let lengths = Bounds::new(Length::from_micrometres(a), Length::from_micrometres(b));
+            let lengths = Bounds::new(Length::from_um(a), Length::from_um(b));
             prop_assert_eq!(lengths.to_string().parse(), Ok(lengths));
             let gauges = Bounds::new(Gauge::Awg(m), Gauge::Awg(n));
             prop_assert_eq!(gauges.to_string().parse(), Ok(gauges));

@@ -43,12 +43,12 @@ quantity! {
 
 impl Length {
     /// From whole micrometres.
-    pub const fn from_micrometres(value: i64) -> Length {
+    pub const fn from_um(value: i64) -> Length {
         Length(value)
     }
 
     /// In whole micrometres, exactly.
-    pub const fn micrometres(self) -> i64 {
+    pub const fn um(self) -> i64 {
         self.0
     }
 

@@ -2,3 +2,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod gate;
+mod published;
+mod reference_colour;
+mod reference_wire;

@@ -1,0 +1,10 @@
+//! Ground floor: the laws and tables of the trade, each with its source. Knows nothing of harnesses.
+//!
+//! Pure functions of typed quantities. A figure is from a named document, or says `from memory` or `common
+//! practice, no source` where it stands.
+
+pub mod colour;
+pub mod stud;
+pub mod thermocouple_colour;
+pub mod wire_mark;
+pub mod wire_table;
