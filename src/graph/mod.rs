@@ -1,0 +1,3 @@
+//! The harness as two graphs, and the questions asked of them.
+pub mod routing;
+pub use routing::{Path, Routing};
