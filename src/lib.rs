@@ -13,6 +13,9 @@
 
 pub mod diag;
 pub mod draw;
+pub mod graph;
+pub mod harness;
+pub mod parts;
 pub mod quantity;
 pub mod spec;
 pub mod trade;

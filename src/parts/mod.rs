@@ -1,3 +1,5 @@
-//! The parts of the trade: the embedded library and user part files, looked up by name.
+//! The parts of the trade: those that come with the tool and those of user part files, looked up by name.
+pub mod library;
 pub mod model;
+pub mod shelf;
 pub mod words;

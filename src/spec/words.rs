@@ -88,7 +88,11 @@ impl de::Visitor<'_> for LabelVisitor {
         f.write_str("a name or a whole number")
     }
     fn visit_str<E: de::Error>(self, v: &str) -> Result<Label, E> {
-        if v.trim().is_empty() { Err(E::custom("a name is empty; write one")) } else { Ok(Label(v.to_owned())) }
+        if v.trim().is_empty() {
+            Err(E::custom("a name is empty; write one"))
+        } else {
+            Ok(Label(v.to_owned()))
+        }
     }
     fn visit_u64<E: de::Error>(self, v: u64) -> Result<Label, E> {
         Ok(Label(v.to_string()))

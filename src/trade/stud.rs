@@ -55,7 +55,8 @@ impl fmt::Display for StudSize {
 impl FromStr for StudSize {
     type Err = String;
     fn from_str(text: &str) -> Result<StudSize, String> {
-        let plain = |s: &str| s.to_ascii_lowercase().replace([' ', '"'], "").trim_end_matches("in").to_owned();
+        let plain =
+            |s: &str| s.to_ascii_lowercase().replace([' ', '"'], "").trim_end_matches("in").to_owned();
         let wanted = plain(&text.replace("No.", "#"));
         SIZES
             .iter()
@@ -97,7 +98,9 @@ mod tests {
 
     #[test]
     fn reads_names_as_people_write_them() {
-        for (text, name) in [("#10", "#10"), ("1/4\"", "1/4 in"), ("m6", "M6"), ("3/8in", "3/8 in"), ("No. 8", "#8")] {
+        for (text, name) in
+            [("#10", "#10"), ("1/4\"", "1/4 in"), ("m6", "M6"), ("3/8in", "3/8 in"), ("No. 8", "#8")]
+        {
             assert_eq!(text.parse::<StudSize>().map(StudSize::name), Ok(name), "{text}");
         }
         assert!("M7".parse::<StudSize>().is_err());
