@@ -3,8 +3,13 @@
 //! Pure functions of typed quantities. A figure is from a named document, or says `from memory` or `common
 //! practice, no source` where it stands.
 
+pub mod allowances;
 pub mod colour;
+pub mod contact_pull;
+pub mod protection;
 pub mod stud;
+pub mod thermocouple;
+pub mod thermocouple_chain;
 pub mod thermocouple_colour;
 pub mod wire_mark;
 pub mod wire_table;

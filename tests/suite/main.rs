@@ -5,3 +5,5 @@ mod gate;
 mod published;
 mod reference_colour;
 mod reference_wire;
+mod reference_thermocouple;
+mod reference_workmanship;

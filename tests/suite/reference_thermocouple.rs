@@ -1,0 +1,101 @@
+//! Type K and J against NIST ITS-90: check values, coefficients, and NIST's own approximate inverse.
+
+use crate::published::{Row, maybe, near, number, rows};
+use fairlead::quantity::{Temperature, Voltage};
+use fairlead::trade::thermocouple::{Shown, emf, range, temperature};
+use fairlead::trade::thermocouple_chain::{Section, indicated};
+use fairlead::trade::thermocouple_colour::ThermocoupleType;
+
+fn kind(row: &Row) -> ThermocoupleType {
+    if row["type"] == "K" { ThermocoupleType::K } else { ThermocoupleType::J }
+}
+
+#[test]
+fn nist_srd60_check_values() {
+    for row in rows("thermocouple_check_values.csv") {
+        let place = format!("NIST SRD 60, type {} at {} °C", row["type"], row["T_C"]);
+        let t = Temperature::from_celsius(number(&row, "T_C"));
+        let e = emf(kind(&row), t).unwrap();
+        near(e.millivolts(), number(&row, "computed_mV"), 0.000_000_6, &place);
+        near(e.millivolts(), number(&row, "rounded_3"), 0.000_51, &place);
+        if let Some(printed) = maybe(&row, "printed_mV") {
+            near(e.millivolts(), printed, 0.000_51, &place);
+        }
+        near(temperature(kind(&row), e).unwrap().celsius(), t.celsius(), 1e-6, &place);
+    }
+}
+
+/// NIST's reference function read from the published coefficients, independent of the library's arrays.
+fn published_millivolts(table: &[Row], t: f64) -> f64 {
+    // At a joint the lower range applies, as the table prints it.
+    let end =
+        table.iter().map(|r| number(r, "t_max_C")).filter(|end| t <= *end).fold(f64::INFINITY, f64::min);
+    let of = |name: &str| {
+        table.iter().find(|r| number(r, "t_max_C") == end && r["coef"] == name).map(|r| number(r, "value"))
+    };
+    let sum: f64 = (0..12).filter_map(|i| of(&format!("c{i}")).map(|c| c * t.powi(i))).sum();
+    match (of("a0"), of("a1"), of("a2")) {
+        (Some(a0), Some(a1), Some(a2)) => sum + a0 * (a1 * (t - a2).powi(2)).exp(),
+        _ => sum,
+    }
+}
+
+#[test]
+fn nist_srd60_coefficients_over_the_whole_range() {
+    for (file, kind) in [
+        ("thermocouple_K_its90_coefficients.csv", ThermocoupleType::K),
+        ("thermocouple_J_its90_coefficients.csv", ThermocoupleType::J),
+    ] {
+        let table = rows(file);
+        let ends = table.iter().flat_map(|r| [number(r, "t_min_C"), number(r, "t_max_C")]);
+        let (low, high) = ends.fold((f64::MAX, f64::MIN), |(a, b), t| (a.min(t), b.max(t)));
+        assert_eq!((range(kind).low().celsius(), range(kind).high().celsius()), (low, high), "{file}");
+        for step in 0..=((high - low) as i32) {
+            let t = low + f64::from(step);
+            let e = emf(kind, Temperature::from_celsius(t)).unwrap();
+            near(e.millivolts(), published_millivolts(&table, t), 1e-8, &format!("{file} at {t} °C"));
+        }
+    }
+}
+
+/// The error bound NIST prints beside each inverse polynomial, widened by the rounding of its range ends.
+#[test]
+fn nist_srd60_inverse_agrees_within_its_own_error() {
+    let table = rows("thermocouple_inverse_coefficients.csv");
+    let mut checked = 0;
+    for piece in table.chunk_by(|a, b| a["type"] == b["type"] && a["e_range"] == b["e_range"]) {
+        let head = &piece[0];
+        let ends = |text: &str| {
+            let (a, b) = text.split_once("..").unwrap();
+            (a.trim().parse::<f64>().unwrap(), b.split(' ').next().unwrap().parse::<f64>().unwrap())
+        };
+        let ((low, high), (under, over)) = (ends(&head["e_range"]), ends(&head["error_C"]));
+        for step in 0..=50 {
+            let e = low + (high - low) * f64::from(step) / 50.0;
+            // The printed ends are rounded to a microvolt and may lie just outside.
+            let Some(t) = temperature(kind(head), Voltage::from_millivolts(e)) else { continue };
+            let nist: f64 =
+                piece.iter().enumerate().map(|(i, r)| number(r, "value") * e.powi(i as i32)).sum();
+            let off = nist - t.celsius();
+            let place = format!("NIST inverse, type {}, {} mV: off by {off}", head["type"], e);
+            assert!(off >= under - 0.015 && off <= over + 0.015, "{place}");
+            checked += 1;
+        }
+    }
+    assert!(checked > 250, "{checked}");
+}
+
+// Worked example of a public thermocouple package's documentation: type K, 4.096 mV, terminals at 25 °C: 124.3 °C.
+#[test]
+fn cold_junction_worked_example() {
+    let probe = Temperature::from_celsius(124.3);
+    let legs = Section {
+        plus: ThermocoupleType::K.positive(),
+        minus: ThermocoupleType::K.negative(),
+        to: Temperature::from_celsius(25.0),
+    };
+    let reading = indicated(ThermocoupleType::K, probe, &[legs]).unwrap();
+    near(reading.emf.millivolts(), 4.096, 0.003, "worked example");
+    let Shown::At(t) = reading.shown else { panic!("off scale") };
+    near(t.celsius(), 124.3, 0.05, "worked example");
+}
