@@ -4,7 +4,9 @@
 //! A [`Finding`] is data: renderers (terminal text, JSON, SARIF) read it and never change it.
 
 mod finding;
+mod nearest;
 mod source;
 
 pub use finding::{Finding, Label, Severity, Sink};
+pub use nearest::nearest;
 pub use source::{FileId, Position, Sources, Span};

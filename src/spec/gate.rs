@@ -10,7 +10,7 @@ use granit_parser::{Event, Marker, Parser, ScalarStyle};
 
 use super::decode;
 use super::syntax;
-use super::tree::{INDEXED_FROM, Node, NodeId, Shape, Text, Tree};
+use super::tree::{INDEXED_FROM, Kind, Node, NodeId, Shape, Text, Tree};
 use crate::diag::{FileId, Finding, Label, Severity, Sink, Sources, Span};
 
 /// Deepest nesting of maps and lists. A spec needs about six.
@@ -81,6 +81,13 @@ impl Gate<'_> {
             return None;
         };
         self.tree.root = root;
+        if self.tree.kind(root) == Kind::Scalar {
+            // Also, the two readers differ over a text block without a name.
+            let span = self.tree.label_span(root);
+            let message = "the file is one text, and entries `name: value` are expected";
+            self.refuse(span, message, "write a spec; it begins with `fairlead: 1`").ok()?;
+            return None;
+        }
         self.tree.refused = self.found > 0;
         self.tree.ordered.sort_by_key(|(id, _)| *id);
         Some(self.tree)
@@ -242,6 +249,15 @@ impl Gate<'_> {
             span.end = self.trimmed(span);
         }
         let node = self.add(shape, span.start, span.end);
+        if matches!(shape, Shape::Plain(text) if self.tree.text_of(text).starts_with('?')) {
+            // In brackets libyaml takes it for the sign of a key, and the parser here for text.
+            let span = self.tree.label_span(node);
+            self.refuse(
+                span,
+                "a value begins with `?`, which YAML has two readings of",
+                "put the value in quotes",
+            )?;
+        }
         if let Some(c) = bad {
             let message =
                 format!("the escapes spell the character {} ({})", decode::code_point(c), decode::what(c));
@@ -317,6 +333,7 @@ impl Gate<'_> {
                 Slot::Item
             }
             Slot::Value(key) => {
+                self.lost_to_remark(key, node)?;
                 self.waiting.extend([key, node]);
                 if let Some(node) = self.tree.nodes.get_mut(node.0 as usize) {
                     node.key = Some(key);
@@ -336,6 +353,21 @@ impl Gate<'_> {
             open.slot = next;
         }
         Ok(())
+    }
+
+    /// Reports `stud: #10`: to YAML all that follows a `#` is a remark, and the value would be lost without a word.
+    fn lost_to_remark(&mut self, key: NodeId, value: NodeId) -> Result<(), Stop> {
+        if self.tree.scalar(value) != Some("") || !self.tree.is_plain(value) {
+            return Ok(());
+        }
+        let end = self.tree.span(key).end as usize;
+        let line = self.text.get(end..).and_then(|t| t.lines().next()).unwrap_or("");
+        let Some(remark) = syntax::value_like_remark(line) else { return Ok(()) };
+        let name = self.tree.scalar(key).unwrap_or("");
+        let message = format!("`{name}` is left empty, because what follows `#` is a remark to YAML");
+        let remedy = format!("write `'{remark}'` in quotes, or put a space after the `#` of a remark");
+        let start = end + line.find(remark).unwrap_or(0);
+        self.refuse(Span::new(self.tree.file, start, start + remark.len()), message, &remedy)
     }
 
     fn key_is_allowed(&mut self, node: NodeId) -> Result<bool, Stop> {

@@ -1,7 +1,13 @@
 //! Spec text in, typed spec out, every value with its line and column.
+#[cfg(test)]
+mod agreement;
 pub mod decode;
+mod fault;
+mod from_tree;
 pub mod gate;
+pub mod load;
 pub mod model;
+mod objection;
 mod syntax;
 pub mod tree;
 pub mod words;

@@ -93,8 +93,44 @@ pub(super) fn words(kind: &ErrorKind, at: Span, text: &str) -> (Span, String, St
             (format!("this is not YAML: {other}"), "look for a missing quote, bracket or `:` here or above")
         }
     };
+    let in_brackets = matches!(
+        kind,
+        E::UnclosedFlowCollection { .. }
+            | E::MismatchedFlowCollectionEnd { .. }
+            | E::ExpectedFlowMappingSeparator
+            | E::ExpectedFlowSequenceSeparator
+            | E::InvalidColonPlacement
+    );
+    if let Some((at, word)) = remark_near(at, text).filter(|_| in_brackets) {
+        let message = "a bracket is never closed, because what follows `#` is a remark to YAML".to_owned();
+        return (at, message, format!("write `'{word}'` in quotes"));
+    }
     let is_tab = remedy == "indent with spaces";
     (if is_tab { tab_before(at, text) } else { visible(at, text) }, message, remedy.to_owned())
+}
+
+/// `#10` in `stud: #10, at: x`: the word of a remark that looks like a value, because no space follows the `#`.
+pub(super) fn value_like_remark(line: &str) -> Option<&str> {
+    let at =
+        line.find([' ', '\t']).and_then(|space| line.get(space..)?.find('#').map(|hash| space + hash))?;
+    let remark =
+        line.get(at..).filter(|_| line.get(..at).is_some_and(|before| before.ends_with([' ', '\t'])))?;
+    let end =
+        remark.find(|c: char| c.is_whitespace() || matches!(c, ',' | '}' | ']')).unwrap_or(remark.len());
+    remark.get(..end).filter(|word| word.chars().nth(1).is_some_and(char::is_alphanumeric))
+}
+
+/// The nearest value-like remark on the line of `at` or the one before.
+fn remark_near(at: Span, text: &str) -> Option<(Span, &str)> {
+    let line_start = |before: usize| text.get(..before).and_then(|t| t.rfind('\n')).map_or(0, |nl| nl + 1);
+    let own = line_start((at.start as usize).min(text.len()));
+    let starts = [own, line_start(own.saturating_sub(1))];
+    starts.into_iter().find_map(|start| {
+        let line = text.get(start..)?.lines().next()?;
+        let word = value_like_remark(line)?;
+        let from = start + line.find(word)?;
+        Some((Span::new(at.file, from, from + word.len()), word))
+    })
 }
 
 /// The last tab up to `at`; the parser notices some only at the next token.

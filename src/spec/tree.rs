@@ -74,6 +74,15 @@ pub struct Entry<'t> {
     pub value: NodeId,
 }
 
+/// One step of a path through a tree.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Step<'t> {
+    /// Into the entry under this name.
+    Entry(&'t str),
+    /// Into the item at this position, counted from 1.
+    Item(usize),
+}
+
 /// A YAML text as nodes with places. Cheap to clone into threads: the text is shared.
 #[derive(Clone, Debug)]
 pub struct Tree {
@@ -229,6 +238,40 @@ impl Tree {
         self.node(node)?.key.map(|key| self.span(key))
     }
 
+    /// The steps from the root down to `node`, itself last. Ids grow in the order of the file and a child's descend
+    /// from it, so each level is one binary search.
+    pub fn path(&self, node: NodeId) -> Vec<Step<'_>> {
+        let mut steps = Vec::new();
+        let mut at = self.root;
+        while at < node {
+            let next = match self.node(at).map(|n| n.shape) {
+                Some(Shape::Map { first, count }) => {
+                    let pairs = self.slice(first, count).as_chunks::<2>().0;
+                    let below = pairs.partition_point(|[key, _]| *key <= node);
+                    below.checked_sub(1).and_then(|i| pairs.get(i)).map(|[key, value]| {
+                        let name = self.scalar(*key).unwrap_or("");
+                        (Step::Entry(name), if node == *key { node } else { *value })
+                    })
+                }
+                Some(Shape::List { first, count }) => {
+                    let items = self.slice(first, count);
+                    let below = items.partition_point(|item| *item <= node);
+                    below.checked_sub(1).and_then(|i| items.get(i)).map(|item| (Step::Item(below), *item))
+                }
+                _ => None,
+            };
+            let Some((step, child)) = next else { break };
+            steps.push(step);
+            at = child;
+        }
+        steps
+    }
+
+    /// The node in words: `` `bore` ``, `` item 2 of `route` ``, `the file`.
+    pub fn words(&self, node: NodeId) -> String {
+        words_of(&self.path(node))
+    }
+
     /// What to point at when speaking of the node: a scalar's own place; for a map, a list or an empty value its key;
     /// for an item without a key, or the root, its first line.
     pub fn label_span(&self, node: NodeId) -> Span {
@@ -245,4 +288,17 @@ fn first_line(span: Span, text: &str) -> Span {
     let covered = text.get(span.start as usize..span.end as usize).unwrap_or("");
     let line = covered.lines().next().unwrap_or("").trim_end();
     Span::new(span.file, span.start as usize, span.start as usize + line.len())
+}
+
+/// The end of a path in words: `` `bore` ``, `` item 2 of `route` ``, `the file`.
+pub fn words_of(path: &[Step<'_>]) -> String {
+    let mut words = String::new();
+    for step in path.iter().rev() {
+        match step {
+            Step::Item(position) => words.push_str(&format!("item {position} of ")),
+            Step::Entry(name) => return format!("{words}`{name}`"),
+        }
+    }
+    words.push_str("the file");
+    words
 }

@@ -177,6 +177,27 @@ fn control_characters_are_refused_raw_and_as_escapes() {
 }
 
 #[test]
+fn a_value_is_not_lost_to_a_remark() {
+    // `#10` is a stud size; after a space YAML takes it for a remark and the value would be gone.
+    let text = "ENG:\n  stud: #10\n  at: x # seen\nzones: # spaces\n  a: {}\nnext:\n  #old: 1\n  b: 2\n";
+    let said_of = said_once(text.as_bytes());
+    assert_eq!(said_of, "2:9 `stud` is left empty, because what follows `#` is a remark to YAML");
+    let (_, _, findings) = read(text.as_bytes());
+    assert!(findings[0].remedy.starts_with("write `'#10'` in quotes"), "{}", findings[0].remedy);
+    let said_of = said_once(b"ENG: {stud: #10, at: x}\nb: 1\n");
+    assert_eq!(said_of, "1:13 a bracket is never closed, because what follows `#` is a remark to YAML");
+    assert!(said(b"stud: '#10'\nother: a#10\n").is_empty());
+}
+
+#[test]
+fn a_text_without_entries_is_refused() {
+    for text in ["hello", "|\n#", "'x'", "---\n"] {
+        assert!(said_once(text.as_bytes()).contains("the file is one text"), "{text}");
+    }
+    assert!(said_once(b"a: [?b, c]\n").contains("begins with `?`"));
+}
+
+#[test]
 fn a_second_document_and_an_empty_file_are_refused() {
     assert!(said_once(b"a: 1\n---\nb: 2\n").starts_with("2:1 a second document begins here"));
     assert!(said(b"---\na: 1\n...\n").is_empty());

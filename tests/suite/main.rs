@@ -7,3 +7,4 @@ mod reference_colour;
 mod reference_wire;
 mod reference_thermocouple;
 mod reference_workmanship;
+mod load;
