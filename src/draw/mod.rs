@@ -9,13 +9,18 @@
 
 mod base64;
 pub mod geometry;
+pub mod insulation;
+pub mod legend;
 pub mod lettering;
 pub mod mark;
 pub mod outline;
 pub mod palette;
 pub mod scene;
+pub mod sheet;
 pub mod stroke;
 pub mod svg_out;
+pub mod symbols;
+pub mod title_block;
 pub mod typeface;
 
 pub use geometry::{Area, Extent, Mm, Point, mm};
@@ -23,5 +28,7 @@ pub use lettering::{Height, Lettering};
 pub use mark::{Layer, Mark, Tag, TagKind};
 pub use palette::Ink;
 pub use scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
+pub use sheet::{Format, Sheet};
 pub use stroke::{Dash, LineWidth, Paint, Stroke};
+pub use title_block::TitleBlock;
 pub use typeface::Weight;

@@ -167,6 +167,10 @@ pub struct Scene {
     pub caution: String,
     /// BCP 47 language of the lettering, `en` unless the spec says otherwise.
     pub language: String,
+    /// The frame that only frame items may leave; None for a part that has no sheet yet.
+    pub frame: Option<Area>,
+    /// Places that only frame items may enter: title block, banner.
+    pub reserved: Vec<Area>,
     items: Vec<Item>,
 }
 
@@ -232,7 +236,7 @@ impl Scene {
         self.add(mark, Shape::Circle { centre, radius }, paint);
     }
 
-    /// A filled dot in the ink of `stroke`'s outline.
+    /// A filled dot.
     pub fn dot(&mut self, mark: &Mark, centre: Point, radius: Mm, ink: super::palette::Ink) {
         self.circle(mark, centre, radius, ink);
     }

@@ -3,10 +3,11 @@
 //! Measures are in font units. They equal what a shaping renderer draws: the typeface has a kerning table and
 //! no ligatures, so a line is its advances plus its kerning pairs.
 
+mod measure;
+
 use std::sync::OnceLock;
 
-use ttf_parser::gpos::{PairAdjustment, PositioningSubtable};
-use ttf_parser::{Face, GlyphId};
+use measure::Measures;
 
 /// The family's name in SVG and PDF.
 pub const FAMILY: &str = "B612";
@@ -36,18 +37,21 @@ pub fn file(weight: Weight) -> &'static [u8] {
 }
 
 /// None only if the embedded file were broken, which a test rules out; callers then measure by a safe guess.
-fn face(weight: Weight) -> Option<&'static Face<'static>> {
-    static FACES: [OnceLock<Option<Face<'static>>>; 2] = [OnceLock::new(), OnceLock::new()];
-    let [regular, bold] = &FACES;
-    let cell = if weight == Weight::Regular { regular } else { bold };
-    cell.get_or_init(|| Face::parse(file(weight), 0).ok()).as_ref()
+fn measures(weight: Weight) -> Option<&'static Measures> {
+    static REGULAR_MEASURES: OnceLock<Option<Measures>> = OnceLock::new();
+    static BOLD_MEASURES: OnceLock<Option<Measures>> = OnceLock::new();
+    let cell = match weight {
+        Weight::Regular => &REGULAR_MEASURES,
+        Weight::Bold => &BOLD_MEASURES,
+    };
+    cell.get_or_init(|| Measures::read(file(weight))).as_ref()
 }
 
 /// True when both weights can draw the letter. The typeface's own private-use pictures do not count: what
 /// they show is not what the writer of a text meant.
 pub fn has(letter: char) -> bool {
     let private = matches!(letter, '\u{e000}'..='\u{f8ff}') || letter.is_control();
-    let drawn = |weight| face(weight).is_some_and(|f| f.glyph_index(letter).is_some());
+    let drawn = |weight| measures(weight).is_some_and(|m| m.glyph(letter).is_some());
     !private && letter != '\u{ffff}' && drawn(Weight::Regular) && drawn(Weight::Bold)
 }
 
@@ -106,59 +110,37 @@ pub fn nearest(letter: char) -> Option<&'static str> {
 
 /// Length of a line in font units: advances plus kerning. Letters the typeface lacks count one em.
 pub fn advance(text: &str, weight: Weight) -> i64 {
-    let Some(face) = face(weight) else {
-        return i64::try_from(text.chars().count()).unwrap_or(i64::MAX).saturating_mul(UNITS_PER_EM);
-    };
+    let measures = measures(weight);
     let mut total = 0_i64;
-    let mut before: Option<GlyphId> = None;
+    let mut before = None;
     for letter in text.chars() {
-        let glyph = face.glyph_index(letter);
-        total += glyph.and_then(|g| face.glyph_hor_advance(g)).map_or(UNITS_PER_EM, i64::from);
-        if let (Some(left), Some(right)) = (before, glyph) {
-            total += kerning(face, left, right);
+        let glyph = measures.and_then(|m| m.glyph(letter));
+        total += glyph.map_or(UNITS_PER_EM, |g| g.advance);
+        if let (Some(measures), Some(left), Some(right)) = (measures, before, glyph) {
+            total += measures.kerning(left, right);
         }
         before = glyph;
     }
     total.max(0)
 }
 
-/// The kerning of a pair as OpenType rules it: subtables in order; a list of pairs decides where it holds
-/// the pair, a class table decides wherever it covers the left glyph.
-fn kerning(face: &Face<'_>, left: GlyphId, right: GlyphId) -> i64 {
-    let Some(gpos) = face.tables().gpos else { return 0 };
-    for lookup in gpos.lookups {
-        for subtable in lookup.subtables.into_iter::<PositioningSubtable<'_>>() {
-            let PositioningSubtable::Pair(pair) = subtable else { continue };
-            let Some(index) = pair.coverage().get(left) else { continue };
-            let value = match pair {
-                PairAdjustment::Format1 { sets, .. } => sets.get(index).and_then(|s| s.get(right)),
-                PairAdjustment::Format2 { classes, matrix, .. } => {
-                    matrix.get((classes.0.get(left), classes.1.get(right)))
-                }
-            };
-            if let Some((first, _)) = value {
-                return i64::from(first.x_advance);
-            }
-        }
-    }
-    0
-}
-
 /// How far the ink of a line reaches above and below its baseline, in font units.
 pub fn reach(text: &str, weight: Weight) -> (i64, i64) {
-    let Some(face) = face(weight) else { return (CAPITAL_UNITS * 4 / 3, CAPITAL_UNITS / 2) };
-    let boxes = text.chars().filter_map(|c| face.glyph_bounding_box(face.glyph_index(c)?));
-    boxes.fold((0, 0), |(above, below), b| (above.max(i64::from(b.y_max)), below.max(-i64::from(b.y_min))))
+    let Some(measures) = measures(weight) else { return (CAPITAL_UNITS * 4 / 3, CAPITAL_UNITS / 2) };
+    let glyphs = text.chars().filter_map(|c| measures.glyph(c));
+    glyphs.fold((0, 0), |(above, below), g| (above.max(g.above), below.max(g.below)))
 }
 
 #[cfg(test)]
 mod tests {
+    use ttf_parser::Face;
+
     use super::*;
 
     #[test]
     fn both_files_are_what_the_constants_say() {
         for weight in [Weight::Regular, Weight::Bold] {
-            let face = face(weight).unwrap();
+            let face = Face::parse(file(weight), 0).unwrap();
             assert_eq!(i64::from(face.units_per_em()), UNITS_PER_EM);
             assert_eq!(face.capital_height().map(i64::from), Some(CAPITAL_UNITS));
             assert!(face.tables().gsub.is_none(), "ligatures would spoil the measure");

@@ -1,0 +1,239 @@
+//! The fields of a title block in; its height and its drawing out.
+//!
+//! Fields and width (180 mm) by ISO 7200:2004 (from memory). Long values go to smaller lettering, then to
+//! more lines; then the block grows. Lettering is never under 2.5 mm.
+
+use super::geometry::{Area, Mm, Point, mm};
+use super::lettering::{self, Fitted, Lettering};
+use super::mark::Mark;
+use super::palette::Ink;
+use super::scene::{Anchor, Scene};
+use super::stroke::Stroke;
+
+/// Width of the block. Source: ISO 7200:2004 (from memory).
+pub const WIDTH: Mm = mm(180.0);
+
+const PAD: Mm = mm(1.6);
+const GAP: Mm = mm(1.5);
+const CAPTION: Lettering = Lettering::SMALL.inked(Ink::SLATE);
+
+/// What the title block says. Empty fields stay blank, to be filled by hand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TitleBlock {
+    /// Legal owner of the drawing.
+    pub owner: String,
+    /// Title.
+    pub title: String,
+    /// Supplementary title: which sheet of the packet this is.
+    pub supplementary: String,
+    /// Drawing number.
+    pub number: String,
+    /// Revision index.
+    pub revision: String,
+    /// Number of this sheet, from 1.
+    pub sheet: usize,
+    /// Number of sheets.
+    pub sheets: usize,
+    /// `1:1`, or `none` for a diagram.
+    pub scale: String,
+    /// Unit of the written measures.
+    pub units: String,
+    /// Date of issue; blank unless the spec gives one, since no drawing reads the clock.
+    pub date: String,
+    /// Document type: `wiring diagram`.
+    pub document_type: String,
+    /// Language code of the lettering.
+    pub language: String,
+    /// Who made it.
+    pub creator: String,
+    /// Who approved it.
+    pub approver: String,
+    /// Cautions, each on its own line above the block.
+    pub cautions: Vec<String>,
+}
+
+impl Default for TitleBlock {
+    fn default() -> TitleBlock {
+        TitleBlock {
+            owner: String::new(),
+            title: String::new(),
+            supplementary: String::new(),
+            number: String::new(),
+            revision: String::new(),
+            sheet: 1,
+            sheets: 1,
+            scale: "none".into(),
+            units: "mm".into(),
+            date: String::new(),
+            document_type: String::new(),
+            language: "en".into(),
+            creator: String::new(),
+            approver: String::new(),
+            cautions: Vec::new(),
+        }
+    }
+}
+
+impl TitleBlock {
+    /// The title by which a file names itself: number, title, supplementary title, sheet.
+    pub fn full_title(&self) -> String {
+        let sheet = format!("sheet {} of {}", self.sheet, self.sheets);
+        let parts = [&self.number, &self.title, &self.supplementary, &sheet];
+        let said: Vec<&str> = parts.into_iter().map(|p| p.trim()).filter(|p| !p.is_empty()).collect();
+        said.join(", ")
+    }
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        let heading = Lettering::LARGE.bold();
+        let plain = Lettering::PLAIN;
+        let sheet = format!("{}/{}", self.sheet, self.sheets);
+        vec![
+            vec![
+                Cell::new(78.0, "Legal owner", &self.owner, plain),
+                Cell::new(62.0, "Document type", &self.document_type, plain),
+                Cell::new(20.0, "Scale", &self.scale, plain),
+                Cell::new(20.0, "Units", &self.units, plain),
+            ],
+            vec![
+                Cell::new(120.0, "Title", &self.title, heading).and(&self.supplementary, plain),
+                Cell::new(60.0, "Drawing number", &self.number, heading),
+            ],
+            vec![
+                Cell::new(45.0, "Created by", &self.creator, plain),
+                Cell::new(45.0, "Approved by", &self.approver, plain),
+                Cell::new(32.0, "Date of issue", &self.date, plain),
+                Cell::new(18.0, "Rev.", &self.revision, plain.bold()),
+                Cell::new(18.0, "Lang.", &self.language, plain),
+                Cell::new(22.0, "Sheet", &sheet, plain),
+            ],
+        ]
+    }
+
+    fn caution_lines(&self) -> Vec<Fitted> {
+        let words = |c: &String| lettering::fit(&format!("⚠ {c}"), Lettering::SMALL, WIDTH - PAD * 2, 1);
+        self.cautions.iter().map(words).collect()
+    }
+}
+
+/// One field: its caption, and its values below one another.
+struct Cell {
+    width: Mm,
+    caption: &'static str,
+    values: Vec<Fitted>,
+}
+
+impl Cell {
+    fn new(width: f64, caption: &'static str, value: &str, lettering: Lettering) -> Cell {
+        Cell { width: mm(width), caption, values: Vec::new() }.and(value, lettering)
+    }
+
+    /// An empty value keeps the height of a line, for handwriting.
+    fn and(mut self, value: &str, lettering: Lettering) -> Cell {
+        let most = if lettering.height > lettering::Height::H3_5 { 2 } else { 1 };
+        let mut fitted = lettering::fit(value, lettering, self.width - PAD * 2, most);
+        if fitted.lines.is_empty() {
+            fitted = Fitted { lines: vec![String::new()], lettering };
+        }
+        self.values.push(fitted);
+        self
+    }
+
+    fn height(&self) -> Mm {
+        let values: Mm =
+            self.values.iter().map(|v| v.height() + GAP + v.lettering.height.capital() / 3).sum();
+        PAD + CAPTION.height.capital() + values + PAD / 2
+    }
+
+    fn draw(&self, scene: &mut Scene, mark: &Mark, corner: Point) {
+        let x = corner.x + PAD;
+        let mut y = corner.y + PAD + CAPTION.height.capital();
+        scene.text(mark, Point::new(x, y), self.caption, CAPTION);
+        for value in &self.values {
+            let capital = value.lettering.height.capital();
+            let at = Point::new(x, y + GAP + capital);
+            y = scene.text_lines(mark, at, &value.lines, value.lettering, Anchor::Start) + capital / 3;
+        }
+    }
+}
+
+fn row_height(row: &[Cell]) -> Mm {
+    row.iter().map(Cell::height).max().unwrap_or_default()
+}
+
+fn caution_height(lines: &[Fitted]) -> Mm {
+    if lines.is_empty() {
+        return Mm::ZERO;
+    }
+    let pitch = Lettering::SMALL.height.pitch();
+    PAD * 2 + pitch.times(lines.iter().map(|f| f.lines.len()).sum::<usize>())
+}
+
+/// Height of the whole block.
+pub fn height(block: &TitleBlock) -> Mm {
+    caution_height(&block.caution_lines()) + block.rows().iter().map(|r| row_height(r)).sum()
+}
+
+/// Draws the block into `area`, which has the block's width and height.
+pub fn draw(scene: &mut Scene, mark: &Mark, block: &TitleBlock, area: Area) {
+    scene.rect(mark, area, Stroke::FRAME.filled(Ink::WHITE));
+    let cautions = block.caution_lines();
+    let mut y = area.min.y + caution_height(&cautions);
+    let pitch = Lettering::SMALL.height.pitch();
+    let mut baseline = area.min.y + PAD + Lettering::SMALL.height.capital() + mm(0.6);
+    for caution in &cautions {
+        let at = Point::new(area.min.x + PAD, baseline);
+        baseline = scene.text_lines(mark, at, &caution.lines, caution.lettering, Anchor::Start) + pitch;
+    }
+    for (i, row) in block.rows().iter().enumerate() {
+        if i > 0 || !cautions.is_empty() {
+            scene.line(mark, Point::new(area.min.x, y), Point::new(area.max.x, y), Stroke::MEDIUM);
+        }
+        let height = row_height(row);
+        let mut x = area.min.x;
+        for (j, cell) in row.iter().enumerate() {
+            if j > 0 {
+                scene.line(mark, Point::new(x, y), Point::new(x, y + height), Stroke::MEDIUM);
+            }
+            cell.draw(scene, mark, Point::new(x, y));
+            x += cell.width;
+        }
+        y += height;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_is_as_wide_as_the_block() {
+        for row in TitleBlock::default().rows() {
+            assert_eq!(row.iter().map(|c| c.width).sum::<Mm>(), WIDTH);
+        }
+    }
+
+    #[test]
+    fn captions_fit_their_cells() {
+        for cell in TitleBlock::default().rows().iter().flatten() {
+            assert!(lettering::width(cell.caption, CAPTION) <= cell.width - PAD * 2, "{}", cell.caption);
+        }
+    }
+
+    #[test]
+    fn long_values_grow_the_block_and_lose_nothing() {
+        let short = TitleBlock::default();
+        let name = "An owner with a very long name that goes on and on until no height of lettering takes it";
+        let long = TitleBlock { owner: name.into(), creator: name.into(), ..short.clone() };
+        assert!(height(&long) > height(&short));
+        let said: Vec<String> =
+            long.rows().iter().flatten().flat_map(|c| &c.values).flat_map(|v| v.lines.clone()).collect();
+        let joined = said.join(" ");
+        assert_eq!(joined.matches("takes it").count(), 2, "{joined}");
+    }
+
+    #[test]
+    fn names_itself_without_empty_parts() {
+        let block = TitleBlock { title: "Loom".into(), sheets: 3, ..TitleBlock::default() };
+        assert_eq!(block.full_title(), "Loom, sheet 1 of 3");
+    }
+}
