@@ -7,6 +7,8 @@ use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
+use crate::quantity::Length;
+
 /// A distance or coordinate on paper, in whole micrometres. Arithmetic saturates.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Mm(i64);
@@ -49,6 +51,13 @@ impl Mm {
     /// A fraction or multiple of it, rounded to the nearest micrometre.
     pub fn scaled(self, factor: f64) -> Mm {
         mm(self.as_f64() * factor)
+    }
+}
+
+/// At scale 1:1.
+impl From<Length> for Mm {
+    fn from(length: Length) -> Mm {
+        Mm(length.um())
     }
 }
 

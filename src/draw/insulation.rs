@@ -9,20 +9,31 @@ use super::mark::Mark;
 use super::palette::Ink;
 use super::scene::Scene;
 use super::stroke::{Dash, LineWidth, Stroke};
+use crate::trade::colour::Colour;
 
-/// What is known of the insulation's colours.
+/// What is known of the insulation's colours; [`Insulation::of`] takes them from the wire's colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Insulation {
     /// Ground colour; None where the spec names none.
     pub base: Option<Ink>,
-    /// Tracer or second colour.
+    /// Tracer or second colour; a third one is told by its letters only.
     pub tracer: Option<Ink>,
 }
 
-const EDGE: LineWidth = LineWidth::Frame;
-const CORE: LineWidth = LineWidth::Measured(mm(0.34));
+impl Insulation {
+    /// The inks of a wire's colour; None where the spec names none.
+    pub fn of(colour: Option<Colour>) -> Insulation {
+        Insulation {
+            base: colour.map(|c| Ink::from(c.base())),
+            tracer: colour.and_then(|c| c.stripes().next()).map(Ink::from),
+        }
+    }
+}
 
-/// Draws a conductor through `points`: 0.5 mm where no colour is known, 0.7 mm with a coloured core where one
+const EDGE: LineWidth = LineWidth::Measured(mm(0.9));
+const CORE: LineWidth = LineWidth::Measured(mm(0.5));
+
+/// Draws a conductor through `points`: 0.5 mm where no colour is known, 0.9 mm with a coloured core where one
 /// is.
 pub fn conductor(scene: &mut Scene, mark: &Mark, points: &[Point], insulation: Insulation) {
     let Some(base) = insulation.base else {
@@ -36,7 +47,7 @@ pub fn conductor(scene: &mut Scene, mark: &Mark, points: &[Point], insulation: I
         scene.polyline(mark, points.to_vec(), core);
     }
     if let Some(tracer) = insulation.tracer {
-        let dashes = Stroke { width: CORE, dash: Dash::Dashed, ink: tracer };
+        let dashes = Stroke { width: CORE, dash: Dash::Tracer, ink: tracer };
         scene.polyline(mark, points.to_vec(), dashes);
     }
 }

@@ -7,14 +7,18 @@
 //! one file a drawing kind ────┘         └─ audit (what overlaps, touches or leaves the frame)
 //! ```
 
+pub mod audit;
 mod base64;
 pub mod geometry;
+mod grid;
 pub mod insulation;
 pub mod legend;
 pub mod lettering;
 pub mod mark;
 pub mod outline;
 pub mod palette;
+#[cfg(test)]
+mod sample;
 pub mod scene;
 pub mod sheet;
 pub mod stroke;
@@ -23,6 +27,7 @@ pub mod symbols;
 pub mod title_block;
 pub mod typeface;
 
+pub use audit::{Defect, DefectKind, Report, audit};
 pub use geometry::{Area, Extent, Mm, Point, mm};
 pub use lettering::{Height, Lettering};
 pub use mark::{Layer, Mark, Tag, TagKind};

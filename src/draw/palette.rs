@@ -4,6 +4,8 @@
 
 use std::fmt;
 
+use crate::trade::colour::Hue;
+
 /// An sRGB ink.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Ink {
@@ -56,6 +58,13 @@ impl Ink {
     /// they need a dark edge.
     pub fn is_pale(self) -> bool {
         self.contrast(Ink::WHITE) < 3.0
+    }
+}
+
+impl From<Hue> for Ink {
+    fn from(hue: Hue) -> Ink {
+        let [red, green, blue] = hue.srgb();
+        Ink::new(red, green, blue)
     }
 }
 

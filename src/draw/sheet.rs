@@ -238,7 +238,8 @@ fn elongated(width: Mm, height: Mm) -> Format {
 fn banner_area(words: &str, frame: Area) -> (Area, Fitted) {
     let lettering = Lettering::regular(Height::H7).bold().inked(Ink::ALARM);
     let fitted = lettering::fit(words, lettering, frame.width() - MARGIN * 2, 1);
-    let height = fitted.height() + mm(8.0);
+    // Descenders reach a third of a capital below the last baseline.
+    let height = fitted.height() + mm(10.0);
     (Area::at(frame.min, Extent::new(frame.width(), height)), fitted)
 }
 

@@ -52,6 +52,8 @@ pub enum Dash {
     Chain,
     /// Dots.
     Dotted,
+    /// Dash and a longer gap: a tracer colour on a conductor's ground colour.
+    Tracer,
 }
 
 impl Dash {
@@ -62,6 +64,7 @@ impl Dash {
             Dash::Dashed => &[12.0, 3.0],
             Dash::Chain => &[24.0, 3.0, 0.5, 3.0],
             Dash::Dotted => &[1.0, 3.0],
+            Dash::Tracer => &[6.0, 9.0],
         };
         units.iter().map(|u| width.width().scaled(*u)).collect()
     }
