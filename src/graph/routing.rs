@@ -1,6 +1,16 @@
-//! Where everything lies: the path of each lay, and what passes each run and hole.
+//! Where everything lies: a resolved harness in; the path of each lay, and what passes each run and hole, out.
+//!
+//! Guarantees: a path starts and ends where its conductors do; it goes from zone to zone through holes only, unless
+//! there is no other way; it passes the places it was told to pass; of the ways that are left it is the shortest, then
+//! the one with the fewest holes, then the one over runs named first. A splice of the tool's own making has a place
+//! unless none of its ends has one.
 
-use crate::harness::{ConductorId, HoleId, PlaceId, RunId};
+use super::route::{End, RouteGraph};
+use super::route_search::{Journey, Ways};
+use super::route_splice;
+use crate::harness::{
+    ConductorId, DeviceClass, DeviceId, Harness, HoleId, Lay, PinId, PinSite, PlaceId, RunId, ZoneId,
+};
 use crate::quantity::Length;
 
 /// A way along the route.
@@ -16,16 +26,198 @@ pub struct Path {
     pub length: Length,
 }
 
+impl Path {
+    /// The same way from its other end.
+    fn turned(mut self) -> Path {
+        self.places.reverse();
+        self.runs.reverse();
+        self.holes.reverse();
+        self
+    }
+
+    /// Places where it goes from one zone into another although the barrier between them has no hole there.
+    pub fn breaches(&self, h: &Harness) -> Vec<PlaceId> {
+        let inner = self.places.iter().skip(1);
+        let pairs = self.runs.iter().zip(self.runs.iter().skip(1));
+        let breach = |place: PlaceId, before: RunId, after: RunId| {
+            let between = [h.run(before).zone, h.run(after).zone];
+            let parts = |b: [_; 2]| b == between || b == [between[1], between[0]];
+            let lawful =
+                h.place(place).hole.is_some_and(|hole| parts(h.barrier(h.hole(hole).barrier).between));
+            !lawful && h.barriers.iter().any(|b| parts(b.between))
+        };
+        inner.zip(pairs).filter(|(p, (a, b))| breach(**p, **a, **b)).map(|(p, _)| *p).collect()
+    }
+}
+
 /// Where everything lies.
 #[derive(Clone, Debug)]
 pub struct Routing {
+    /// The structure it lies along, for further questions.
+    pub route: RouteGraph,
     /// Place of each device, by device id; a splice that the tool made has got its place here.
     pub place_of: Vec<Option<PlaceId>>,
-    /// Path of each lay, by lay id. `None`: there is no way, or an end has no place.
+    /// Path of each lay, by lay id, from its conductors' `from` to their `to`. `None`: there is no way, or an end has
+    /// no place.
     pub paths: Vec<Option<Path>>,
-    /// Conductors in each run, by run id.
+    /// Conductors in each run, by run id, in order and each once.
     pub in_run: Vec<Vec<ConductorId>>,
-    /// Conductors through each hole, by hole id. Where an in-line connector sits in the hole, the conductors of its
-    /// fuller side.
+    /// Conductors through each hole, by hole id, in order and each once. Where an in-line connector sits in the hole,
+    /// the conductors of its fuller side.
     pub in_hole: Vec<Vec<ConductorId>>,
+}
+
+impl Routing {
+    /// Lays everything out. Cost: one search over the route for each place that lays start from, each no further than
+    /// it is asked; lays that share an end share the search.
+    pub fn lay_out(h: &Harness) -> Routing {
+        let route = RouteGraph::new(h);
+        let mut ways = Ways::over(&route);
+        let mut place_of: Vec<Option<PlaceId>> = h.devices.iter().map(|d| d.place).collect();
+        route_splice::place_all(h, &mut ways, &mut place_of);
+        let paths = paths(h, &mut ways, &place_of);
+        let mut routing = Routing { route, place_of, paths, in_run: Vec::new(), in_hole: Vec::new() };
+        routing.in_run = in_run(h, &routing);
+        routing.in_hole = in_hole(h, &routing);
+        routing
+    }
+
+    /// The path that a conductor takes; None where it has none.
+    pub fn path_of(&self, h: &Harness, conductor: ConductorId) -> Option<&Path> {
+        self.paths.get(h.conductor(conductor).lay.index())?.as_ref()
+    }
+
+    /// Place at which a conductor of this pin ends: where the device is, or where its own leads end. None for a splice
+    /// without a place.
+    pub fn place_of_pin(&self, h: &Harness, pin: PinId) -> Option<PlaceId> {
+        end_of(h, &self.route, &self.place_of, pin).map(|end| end.place)
+    }
+}
+
+/// The end at which a conductor of this pin lies.
+pub(super) fn end_of(
+    h: &Harness,
+    route: &RouteGraph,
+    place_of: &[Option<PlaceId>],
+    pin: PinId,
+) -> Option<End> {
+    let id = h.pin(pin).device;
+    let device = h.device(id);
+    let place = match &device.lead_ends_at {
+        Some(at) => at.value,
+        None => (*place_of.get(id.index())?)?,
+    };
+    Some(End { place, zone: half_zone(h, route, id, pin, place) })
+}
+
+/// For a connector that sits in a hole: the zone that this half of it faces.
+fn half_zone(h: &Harness, route: &RouteGraph, id: DeviceId, pin: PinId, place: PlaceId) -> Option<ZoneId> {
+    let DeviceClass::InLine { plug_faces, .. } = h.device(id).class else { return None };
+    let [a, b] = h.barrier(h.hole(h.place(place).hole?).barrier).between;
+    let plug = route.zone_towards(place, plug_faces).filter(|z| *z == a || *z == b)?;
+    let wanted = match (half_of(h, pin), plug == a) {
+        (Half::Plug, _) => plug,
+        (Half::Receptacle, true) => b,
+        (Half::Receptacle, false) => a,
+    };
+    h.place(place).zones.contains(&wanted).then_some(wanted)
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Half {
+    Plug,
+    Receptacle,
+}
+
+/// The pins of the plug come first.
+fn half_of(h: &Harness, pin: PinId) -> Half {
+    let device = h.device(h.pin(pin).device);
+    let at = pin.0.saturating_sub(device.first_pin.0);
+    if at < device.pin_count / 2 { Half::Plug } else { Half::Receptacle }
+}
+
+fn paths(h: &Harness, ways: &mut Ways, place_of: &[Option<PlaceId>]) -> Vec<Option<Path>> {
+    let ends: Vec<Option<[End; 2]>> =
+        h.lays.iter().map(|lay| ends_of(h, ways.route, place_of, lay)).collect();
+    let mut use_of = vec![0_usize; h.places.len()];
+    for end in ends.iter().flatten().flatten() {
+        use_of[end.place.index()] += 1;
+    }
+    let mut path = |lay: &Lay, ends: &Option<[End; 2]>| {
+        let [from, to] = (*ends)?;
+        // Searching from the busier end lets most lays share a few searches.
+        let uses = |end: End| use_of.get(end.place.index()).copied();
+        if uses(to) > uses(from) {
+            let through: Vec<PlaceId> = lay.through.iter().rev().copied().collect();
+            let journey = Journey { from: to, through: &through, to: from, keep_off: &lay.keep_off };
+            ways.best(&journey).map(Path::turned)
+        } else {
+            ways.best(&Journey { from, through: &lay.through, to, keep_off: &lay.keep_off })
+        }
+    };
+    h.lays.iter().zip(&ends).map(|(lay, ends)| path(lay, ends)).collect()
+}
+
+/// Both ends of a lay. A drain lead never leaves the tail of the end it is tied at.
+fn ends_of(h: &Harness, route: &RouteGraph, place_of: &[Option<PlaceId>], lay: &Lay) -> Option<[End; 2]> {
+    let first = lay.conductors.iter().find(|c| !h.conductor(**c).drain).or(lay.conductors.first())?;
+    let c = h.conductor(*first);
+    let end = |pin| end_of(h, route, place_of, pin);
+    if c.drain {
+        let tied = if matches!(h.pin(c.from).site, PinSite::Screen(_)) { c.to } else { c.from };
+        let at = end(tied)?;
+        return Some([at, at]);
+    }
+    Some([end(c.from)?, end(c.to)?])
+}
+
+fn in_run(h: &Harness, routing: &Routing) -> Vec<Vec<ConductorId>> {
+    let mut in_run = vec![Vec::new(); h.runs.len()];
+    for (lay, path) in h.lays.iter().zip(&routing.paths) {
+        for run in path.iter().flat_map(|p| &p.runs) {
+            in_run[run.index()].extend(along(h, lay));
+        }
+    }
+    in_run.iter_mut().for_each(in_order);
+    in_run
+}
+
+fn in_hole(h: &Harness, routing: &Routing) -> Vec<Vec<ConductorId>> {
+    let mut in_hole = vec![Vec::new(); h.holes.len()];
+    for (lay, path) in h.lays.iter().zip(&routing.paths) {
+        for hole in path.iter().flat_map(|p| &p.holes) {
+            in_hole[hole.index()].extend(along(h, lay));
+        }
+    }
+    // Connectors in holes: which hole, and the conductors of each half.
+    let mut halves: Vec<Option<(HoleId, [Vec<ConductorId>; 2])>> = vec![None; h.devices.len()];
+    for (device, (place, slot)) in h.devices.iter().zip(routing.place_of.iter().zip(&mut halves)) {
+        if let (DeviceClass::InLine { .. }, Some(place)) = (&device.class, place) {
+            *slot = h.place(*place).hole.map(|hole| (hole, [Vec::new(), Vec::new()]));
+        }
+    }
+    for id in h.conductor_ids() {
+        let c = h.conductor(id);
+        for pin in [c.from, c.to] {
+            if let Some(Some((_, sides))) = halves.get_mut(h.pin(pin).device.index()) {
+                let [plug, receptacle] = sides;
+                if half_of(h, pin) == Half::Plug { plug.push(id) } else { receptacle.push(id) }
+            }
+        }
+    }
+    for (hole, [plug, receptacle]) in halves.into_iter().flatten() {
+        in_hole[hole.index()].extend(if receptacle.len() > plug.len() { receptacle } else { plug });
+    }
+    in_hole.iter_mut().for_each(in_order);
+    in_hole
+}
+
+/// The conductors of a lay that go along the route.
+fn along<'h>(h: &'h Harness, lay: &'h Lay) -> impl Iterator<Item = ConductorId> + 'h {
+    lay.conductors.iter().copied().filter(|c| !h.conductor(*c).drain)
+}
+
+fn in_order(conductors: &mut Vec<ConductorId>) {
+    conductors.sort_unstable();
+    conductors.dedup();
 }

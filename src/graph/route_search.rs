@@ -1,0 +1,260 @@
+//! Shortest ways over the route graph: a source in, the cost and links to any node out.
+//!
+//! Dijkstra's algorithm, O((V + E) log V) for a whole search, but stopped as soon as its question is answered and
+//! resumed for the next one, so that all lays that start at one place share one search. Of equal costs the way over
+//! the lower link number wins: runs in the order of the spec. Memory holds one search for each source that is asked.
+
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BinaryHeap, HashMap};
+use std::ops::Add;
+
+use petgraph::graph::{EdgeIndex, NodeIndex};
+use petgraph::visit::EdgeRef;
+
+use super::route::{End, RouteGraph};
+use super::routing::Path;
+use crate::harness::PlaceId;
+use crate::quantity::Length;
+use crate::spec::words::Hazard;
+
+/// What a way costs; the earlier field outweighs all later ones.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Cost {
+    /// Barriers passed where they have no hole.
+    pub breaches: u32,
+    /// Length beside hazards that should be avoided.
+    pub beside: Length,
+    /// Length.
+    pub length: Length,
+    /// Holes passed.
+    pub holes: u32,
+}
+
+impl Add for Cost {
+    type Output = Cost;
+    fn add(self, other: Cost) -> Cost {
+        Cost {
+            breaches: self.breaches.saturating_add(other.breaches),
+            beside: self.beside + other.beside,
+            length: self.length + other.length,
+            holes: self.holes.saturating_add(other.holes),
+        }
+    }
+}
+
+impl Cost {
+    /// So many ways of this cost.
+    pub fn times(self, count: usize) -> Cost {
+        let times = |n: u32| n.saturating_mul(u32::try_from(count).unwrap_or(u32::MAX));
+        Cost {
+            breaches: times(self.breaches),
+            beside: self.beside.times(count),
+            length: self.length.times(count),
+            holes: times(self.holes),
+        }
+    }
+}
+
+/// A search from one source; it goes only as far as it has been asked.
+#[derive(Clone, Debug)]
+pub(super) struct Search {
+    keep_off: Vec<Hazard>,
+    open: BinaryHeap<Reverse<(Cost, NodeIndex)>>,
+    /// Best known cost, and the link by which it is reached; None at the source.
+    best: HashMap<NodeIndex, (Cost, Option<EdgeIndex>)>,
+    settled: HashMap<NodeIndex, Cost>,
+    /// Settled nodes, nearest first.
+    order: Vec<NodeIndex>,
+}
+
+impl Search {
+    /// A search from the nodes of `source` that keeps off these hazards as far as it can.
+    pub fn from(route: &RouteGraph, source: End, keep_off: &[Hazard]) -> Search {
+        let mut search = Search {
+            keep_off: keep_off.to_vec(),
+            open: BinaryHeap::new(),
+            best: HashMap::new(),
+            settled: HashMap::new(),
+            order: Vec::new(),
+        };
+        for node in route.nodes_at(source) {
+            search.best.insert(node, (Cost::default(), None));
+            search.open.push(Reverse((Cost::default(), node)));
+        }
+        search
+    }
+
+    /// Settles the next node; None when all that can be reached is settled.
+    fn advance(&mut self, route: &RouteGraph) -> Option<(NodeIndex, Cost)> {
+        loop {
+            let Reverse((cost, node)) = self.open.pop()?;
+            if self.settled.contains_key(&node) {
+                continue;
+            }
+            self.settled.insert(node, cost);
+            self.order.push(node);
+            for link in route.graph.edges(node) {
+                let next = route.across(link.id(), node);
+                if self.settled.contains_key(&next) {
+                    continue;
+                }
+                let reached = (cost + route.price(link.weight(), &self.keep_off), Some(link.id()));
+                let known = self.best.get(&next);
+                if known.is_none_or(|known| reached < *known) {
+                    if known.is_none_or(|known| reached.0 < known.0) {
+                        self.open.push(Reverse((reached.0, next)));
+                    }
+                    self.best.insert(next, reached);
+                }
+            }
+            return Some((node, cost));
+        }
+    }
+
+    /// The `n`-th nearest node, from 0, and its cost; None when fewer can be reached.
+    pub fn nth(&mut self, route: &RouteGraph, n: usize) -> Option<(NodeIndex, Cost)> {
+        match self.order.get(n) {
+            Some(node) => Some((*node, *self.settled.get(node)?)),
+            None => self.advance(route),
+        }
+    }
+
+    /// Cost of the cheapest way to a node; None where there is none.
+    pub fn cost_to(&mut self, route: &RouteGraph, node: NodeIndex) -> Option<Cost> {
+        while !self.settled.contains_key(&node) {
+            self.advance(route)?;
+        }
+        self.settled.get(&node).copied()
+    }
+
+    /// The links of the way to a settled node, from the source on.
+    pub fn links_to(&self, route: &RouteGraph, node: NodeIndex) -> Vec<EdgeIndex> {
+        let mut links = Vec::new();
+        let mut at = node;
+        while let Some((_, Some(link))) = self.best.get(&at) {
+            links.push(*link);
+            at = route.across(*link, at);
+        }
+        links.reverse();
+        links
+    }
+
+    /// The node of the source from which a settled node is reached.
+    pub fn start_of(&self, route: &RouteGraph, node: NodeIndex) -> NodeIndex {
+        self.links_to(route, node).iter().rev().fold(node, |at, link| route.across(*link, at))
+    }
+}
+
+/// What one thing that is laid asks for.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Journey<'a> {
+    pub from: End,
+    pub through: &'a [PlaceId],
+    pub to: End,
+    pub keep_off: &'a [Hazard],
+}
+
+/// A stage of a journey with places to pass: a node, the cost to it, and how it is reached from the stage before.
+#[derive(Clone, Debug)]
+pub(super) struct Reached {
+    node: NodeIndex,
+    cost: Cost,
+    links: Vec<EdgeIndex>,
+}
+
+/// The route graph with every search that was made over it.
+#[derive(Debug)]
+pub(super) struct Ways<'r> {
+    pub route: &'r RouteGraph,
+    searches: BTreeMap<(End, Vec<Hazard>), Search>,
+}
+
+impl<'r> Ways<'r> {
+    pub fn over(route: &'r RouteGraph) -> Ways<'r> {
+        Ways { route, searches: BTreeMap::new() }
+    }
+
+    /// The search from a source, as far as it has gone.
+    pub fn search(&mut self, source: End, keep_off: &[Hazard]) -> &mut Search {
+        let mut key = keep_off.to_vec();
+        key.sort_unstable();
+        key.dedup();
+        let route = self.route;
+        self.searches.entry((source, key)).or_insert_with_key(|(end, key)| Search::from(route, *end, key))
+    }
+
+    /// The best path. Places to pass are taken in the order given or, if that is better, the other way round. None
+    /// where there is no way.
+    pub fn best(&mut self, journey: &Journey) -> Option<Path> {
+        let reached = self.cheapest(journey)?;
+        let start = reached.links.iter().rev().fold(reached.node, |at, link| self.route.across(*link, at));
+        Some(self.route.path(start, &reached.links))
+    }
+
+    /// What the best path costs; None where there is no way.
+    pub fn cost(&mut self, journey: &Journey) -> Option<Cost> {
+        self.cheapest(journey).map(|reached| reached.cost)
+    }
+
+    fn cheapest(&mut self, journey: &Journey) -> Option<Reached> {
+        let given = self.staged(journey);
+        if journey.through.len() < 2 {
+            return given;
+        }
+        let turned: Vec<PlaceId> = journey.through.iter().rev().copied().collect();
+        let turned = self.staged(&Journey { through: &turned, ..journey.clone() });
+        match (given, turned) {
+            (Some(a), Some(b)) => Some(if b.cost < a.cost { b } else { a }),
+            (a, b) => a.or(b),
+        }
+    }
+
+    fn staged(&mut self, journey: &Journey) -> Option<Reached> {
+        let mut stage: Option<Vec<Reached>> = None;
+        for stop in journey.through.iter().map(|p| End::from(*p)).chain([journey.to]) {
+            stage = Some(self.stage(journey.from, stage.as_deref(), stop, journey.keep_off));
+        }
+        stage?.into_iter().min_by_key(|r| (r.cost, r.node))
+    }
+
+    /// Every node of `stop`, reached from the stage before it, or from the start where there is none.
+    fn stage(
+        &mut self,
+        from: End,
+        before: Option<&[Reached]>,
+        stop: End,
+        keep_off: &[Hazard],
+    ) -> Vec<Reached> {
+        let route = self.route;
+        let site = |n: NodeIndex| route.graph.node_weight(n).map(|s| End { place: s.place, zone: s.zone });
+        let mut reached = Vec::new();
+        for node in route.nodes_at(stop) {
+            let mut best: Option<Reached> = None;
+            let mut offer = |cost: Cost, links: Vec<EdgeIndex>| {
+                if best.as_ref().is_none_or(|b| cost < b.cost) {
+                    best = Some(Reached { node, cost, links });
+                }
+            };
+            match before {
+                None => {
+                    let search = self.search(from, keep_off);
+                    if let Some(cost) = search.cost_to(route, node) {
+                        offer(cost, search.links_to(route, node));
+                    }
+                }
+                Some(before) => {
+                    for step in before {
+                        let Some(source) = site(step.node) else { continue };
+                        let search = self.search(source, keep_off);
+                        if let Some(cost) = search.cost_to(route, node) {
+                            let more = search.links_to(route, node);
+                            offer(step.cost + cost, step.links.iter().copied().chain(more).collect());
+                        }
+                    }
+                }
+            }
+            reached.extend(best);
+        }
+        reached
+    }
+}
