@@ -1,9 +1,15 @@
 //! The harness as two graphs, and the questions asked of them.
+pub mod electrical;
+pub mod ground_loop;
 mod route;
 mod route_search;
 mod route_splice;
 pub mod routing;
+pub mod thermocouple_leg;
 
+pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
+pub use ground_loop::GroundLoop;
 pub use route::RouteGraph;
 pub use route_splice::{SplicePlace, splice_places};
 pub use routing::{Path, Routing};
+pub use thermocouple_leg::{Leg, Piece, ThermocoupleRun};

@@ -1,0 +1,138 @@
+//! Electrical graph in; for every thermocouple of a sensor, what each of its legs runs through on the way to the gauge.
+//!
+//! A leg is followed from the sensor's pin through wires, mated contacts, splices and studs until it comes to a pin of
+//! another device. Every pin is passed once in the whole harness, so the cost is that of all legs together.
+
+use super::electrical::Electrical;
+use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, Port};
+use crate::parts::words::Role;
+use crate::trade::thermocouple_colour::{Alloy, ThermocoupleType};
+
+/// What a leg passes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Piece {
+    /// A pin: contact, terminal, splice or stud.
+    Pin(PinId),
+    /// A conductor.
+    Conductor(ConductorId),
+}
+
+impl Piece {
+    /// What it is made of.
+    pub fn alloy(self, harness: &Harness) -> Alloy {
+        match self {
+            Piece::Pin(p) => harness.pin(p).alloy,
+            Piece::Conductor(c) => harness.conductor(c).alloy,
+        }
+    }
+}
+
+/// A leg from a sensor's pin.
+#[derive(Clone, Debug)]
+pub struct Leg {
+    /// What it passes in order: the sensor's pin first, the pin it comes to last.
+    pub pieces: Vec<Piece>,
+    /// Pins of other devices that it comes to; none where it ends in the open, several where it branches.
+    pub ends: Vec<PinId>,
+}
+
+impl Leg {
+    /// The pin it comes to, where there is exactly one.
+    pub fn end(&self) -> Option<PinId> {
+        match self.ends.as_slice() {
+            [only] => Some(*only),
+            _ => None,
+        }
+    }
+}
+
+/// A thermocouple of a sensor and its two legs.
+#[derive(Clone, Debug)]
+pub struct ThermocoupleRun {
+    /// The sensor.
+    pub sensor: DeviceId,
+    /// Index of its port.
+    pub port: u32,
+    /// Type of the thermocouple.
+    pub kind: ThermocoupleType,
+    /// From its positive pin.
+    pub plus: Leg,
+    /// From its negative pin.
+    pub minus: Leg,
+}
+
+impl Electrical {
+    /// The legs of every thermocouple port of a sensor that has both pins, in the order of the spec.
+    pub fn thermocouple_runs(&self, harness: &Harness) -> Vec<ThermocoupleRun> {
+        let mut passed = vec![false; harness.pins.len()];
+        let mut runs = Vec::new();
+        for (at, device) in harness.devices.iter().enumerate() {
+            if !matches!(device.class, DeviceClass::Sensor) {
+                continue;
+            }
+            for (index, port) in device.ports.iter().enumerate() {
+                let Some(kind) = port.kind.thermocouple() else { continue };
+                let (Some(plus), Some(minus)) = (pin_of(port, Role::Plus), pin_of(port, Role::Minus)) else { continue };
+                runs.push(ThermocoupleRun {
+                    sensor: DeviceId::at(at),
+                    port: u32::try_from(index).unwrap_or(u32::MAX),
+                    kind,
+                    plus: self.leg_from(harness, plus, &mut passed),
+                    minus: self.leg_from(harness, minus, &mut passed),
+                });
+            }
+        }
+        runs
+    }
+
+    fn leg_from(&self, harness: &Harness, start: PinId, passed: &mut [bool]) -> Leg {
+        // Each entry: the pin reached, and the entry it was reached from through which conductor (None: mated).
+        let mut trail: Vec<(PinId, Option<(usize, Option<ConductorId>)>)> = vec![(start, None)];
+        let mut ends = Vec::new();
+        let mut first_end = None;
+        let mut at = 0;
+        passed[start.index()] = true;
+        while let Some(&(pin, from)) = trail.get(at) {
+            if from.is_some() && is_terminus(harness, pin) {
+                ends.push(pin);
+                first_end.get_or_insert(at);
+            } else {
+                let wired = self.conductors_at(pin).iter().map(|c| (other_end(harness, *c, pin), Some(*c)));
+                let mated = harness.mate(pin).map(|m| (m, None));
+                for (next, conductor) in wired.chain(mated) {
+                    if !std::mem::replace(&mut passed[next.index()], true) {
+                        trail.push((next, Some((at, conductor))));
+                    }
+                }
+            }
+            at += 1;
+        }
+        // To its end; a leg that ends in the open is told to the last pin reached.
+        let mut pieces = Vec::new();
+        let mut entry = Some(first_end.unwrap_or(trail.len() - 1));
+        while let Some((pin, from)) = entry.and_then(|e| trail.get(e)) {
+            pieces.push(Piece::Pin(*pin));
+            pieces.extend(from.and_then(|(_, c)| c).map(Piece::Conductor));
+            entry = from.map(|(e, _)| e);
+        }
+        pieces.reverse();
+        Leg { pieces, ends }
+    }
+}
+
+/// The pin of a role in a port.
+fn pin_of(port: &Port, role: Role) -> Option<PinId> {
+    port.pins.iter().find(|(r, _)| *r == role).map(|(_, p)| *p)
+}
+
+/// The end of a conductor that is not `pin`.
+fn other_end(harness: &Harness, conductor: ConductorId, pin: PinId) -> PinId {
+    let c = harness.conductor(conductor);
+    if c.from == pin { c.to } else { c.from }
+}
+
+/// True where a wire has come to the device it serves, not to something it goes on from.
+fn is_terminus(harness: &Harness, pin: PinId) -> bool {
+    let class = &harness.device(harness.pin(pin).device).class;
+    matches!(class, DeviceClass::Equipment | DeviceClass::Sensor | DeviceClass::Supply { .. })
+}
