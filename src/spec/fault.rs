@@ -131,7 +131,7 @@ fn expected_words(expected: &str) -> String {
         "a string" => "text".to_owned(),
         "a boolean" => "`true` or `false`".to_owned(),
         "a character" => "one character".to_owned(),
-        "u8" | "u16" | "u32" | "u64" | "usize" => "a whole number, not negative".to_owned(),
+        "u8" | "u16" | "u32" | "u64" | "usize" => "a whole number of 0 or more".to_owned(),
         "i8" | "i16" | "i32" | "i64" | "isize" => "a whole number".to_owned(),
         "f32" | "f64" => "a number".to_owned(),
         "null" | "unit" => "nothing".to_owned(),

@@ -10,11 +10,13 @@ use std::collections::BTreeSet;
 use schemars::{JsonSchema, Schema};
 use serde::de::DeserializeOwned;
 
+use super::decode;
 use super::fault::{Fault, Objection, Place};
 use super::from_tree::{LeftOut, Reader};
+use super::gate;
 use super::objection;
 use super::tree::{Kind, NodeId, Step, Tree};
-use crate::diag::{Sink, Span};
+use crate::diag::{Sink, Sources, Span};
 
 /// After so many findings of one file the reader stops.
 const MAX_FINDINGS: usize = 200;
@@ -57,6 +59,20 @@ impl<T> Loaded<T> {
     pub fn lost(&self, name: &str) -> bool {
         self.left_out.iter().any(|(_, lost)| lost == name)
     }
+}
+
+/// The whole way from the bytes of a file to what could be read of it, with the tree for the places. None where the
+/// bytes are no text or the text no YAML.
+pub fn read<T: Sectioned>(
+    name: &str,
+    bytes: &[u8],
+    sources: &mut Sources,
+    sink: &mut Sink,
+) -> Option<(Tree, Loaded<T>)> {
+    let file = decode::decode(name, bytes, sources, sink)?;
+    let tree = gate::read(sources, file, sink)?;
+    let loaded = load(&tree, sink);
+    Some((tree, loaded))
 }
 
 /// Reads `tree` as a `T`; faults are findings in `sink`.

@@ -8,6 +8,7 @@ pub mod gate;
 pub mod load;
 pub mod model;
 mod objection;
+mod sections;
 mod syntax;
 pub mod tree;
 pub mod words;

@@ -55,7 +55,7 @@ fn words(
         }
         Objection::WrongKind { found, expected } => {
             let subject = if in_key { "the name".to_owned() } else { subject() };
-            (format!("{subject} is {found}, where {expected} is expected"), correct(expected))
+            (format!("{subject} is {found}, where {expected} is expected"), correct(expected, node, tree))
         }
         Objection::Said(text) => {
             // A value that knows better ends with its own remedy.
@@ -66,12 +66,16 @@ fn words(
 }
 
 /// How to write what is expected.
-fn correct(expected: &str) -> String {
-    match expected {
-        "a map" => "write entries `name: value` below it, or in braces".to_owned(),
-        "a list" => "write it in brackets: `[…, …]`".to_owned(),
-        "text" => "write one plain text there".to_owned(),
-        other => format!("write {other}"),
+fn correct(expected: &str, node: NodeId, tree: &Tree) -> String {
+    match (expected, tree.scalar(node)) {
+        ("a map", _) => "write entries `name: value` below it, or in braces".to_owned(),
+        ("a list", Some(text)) if !text.is_empty() => format!("write it as a list: `[{text}]`"),
+        ("a list", _) => "write it in brackets: `[…, …]`".to_owned(),
+        ("text", _) => "write one plain text there".to_owned(),
+        (other, _) => match other.strip_prefix("a list of ") {
+            Some(count) => format!("give it {count} items"),
+            None => format!("write {other}"),
+        },
     }
 }
 
@@ -81,6 +85,9 @@ fn choose(typed: &str, known: &[&str]) -> String {
         return format!("write `{name}` if that is meant");
     }
     let quoted: Vec<String> = known.iter().take(LISTED).map(|name| format!("`{name}`")).collect();
+    if let [only] = known {
+        return format!("write `{only}`");
+    }
     match known.len().checked_sub(LISTED) {
         None | Some(0) if known.is_empty() => "remove it".to_owned(),
         None | Some(0) => format!("choose among {}", quoted.join(", ")),

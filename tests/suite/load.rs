@@ -125,15 +125,15 @@ fn every_fault_is_told_in_one_run_and_the_rest_is_read() {
     assert_eq!(
         findings,
         [
-            "1:10 `version` is the text `one`, where a whole number, not negative is expected | write a whole number, not negative",
+            "1:10 `version` is the text `one`, where a whole number of 0 or more is expected | write a whole number of 0 or more",
             "2:1 `titel` is not among the entries of the file | write `title` if that is meant",
             "3:21 `sheet` is a list, where text is expected | write one plain text there",
             "5:15 `bore`: `22` has no unit | write `22 mm`",
             "5:27 `lining` cannot be `gromet` | write `grommet` if that is meant",
-            "5:51 `max-conductors` is the number -3, where a whole number, not negative is expected | write a whole number, not negative",
+            "5:51 `max-conductors` is the number -3, where a whole number of 0 or more is expected | write a whole number of 0 or more",
             "6:3 `FH2` has no `lining` | add `lining: …`",
             "8:5 `max_conductors` is not among the entries of `FH2` | write `max-conductors` if that is meant",
-            "9:38 `between` is a list of 1, where a list of 2 is expected | write a list of 2",
+            "9:38 `between` is a list of 1, where a list of 2 is expected | give it 2 items",
             "10:3 `FH4` is a list, where a map is expected | write entries `name: value` below it, or in braces",
             "11:56 `bore`: `1` has no unit | write `1 mm`",
             "15:5 item 2 of `runs` has no `to` | add `to: …`",
@@ -221,4 +221,69 @@ fn a_large_faulty_file_costs_no_more_than_its_size() {
     assert_eq!(findings.len(), 100);
     assert_eq!(loaded.value.unwrap().holes.len(), 19_900);
     assert!(started.elapsed() < std::time::Duration::from_secs(20), "{:?}", started.elapsed());
+}
+
+/// A spec with faults of every kind a designer makes; all invented.
+#[test]
+fn the_real_spec_language_explains_itself() {
+    let text = r"
+fairlead: 1
+harness: {title: Gauge loom, drawing: T1, supply: 14, thermocouple-colours: din}
+zones:
+  cabin: {ambient: 45, hazards: fuel}
+  engine: {ambient: 120 °F, hazard: [fuel]}
+barriers:
+  firewall:
+    between: [cabin, engine, tail]
+    holes:
+      FH1: {bore: 22, max-fill: 140 %}
+      FH2: {bore: '0.875 in', others: -1}
+route:
+  - {from: panel, to: FH1, zone: cabin, length: 90 furlongs}
+  - {from: panel, zone: cabin}
+grounds:
+  ENG: {body: engine, at: crankcase, stud: M99}
+circuits:
+  CHT1: {from: CHT1, too: GAUGE.cht-1}
+  OILP: {from: [OILP], to: GAUGE.oil-pressure, via: {FWD: some}}
+  EGT: {from: EGT, to: GAUGE.egt, gauge: 21, letter: TT}
+";
+    let (mut sources, mut sink) = (Sources::default(), Sink::default());
+    let read = fairlead::spec::load::read::<fairlead::spec::model::Spec>(
+        "x.yaml",
+        text.as_bytes(),
+        &mut sources,
+        &mut sink,
+    );
+    assert!(read.is_some());
+    let said: Vec<String> = sink
+        .into_sorted()
+        .iter()
+        .map(|f| {
+            let at = sources.position(f.labels[0].span);
+            format!("{}:{} {} | {}", at.line, at.column, f.message, f.remedy)
+        })
+        .collect();
+    let starts = [
+        "3:51 `supply`: `14` has no unit",
+        "3:77 `thermocouple-colours` cannot be `din` | choose among `ansi`, `iec`",
+        "5:20 `ambient`: `45` has no unit",
+        "5:33 `hazards` is the text `fuel`, where a list is expected | write it as a list: `[fuel]`",
+        "6:29 `hazard` is not among the entries of `engine` | write `hazards` if that is meant",
+        "9:5 `between` is a list of 3, where a list of 2 is expected | give it 2 items",
+        "11:19 `bore`: `22` has no unit",
+        "12:39 `others` is the number -1, where a whole number of 0 or more is expected",
+        "14:49 `length`: ",
+        "15:5 item 2 of `route` has no `to` and no `length` | add `to: …` and `length: …`",
+        "17:44 `stud`: `M99` is not a stud size",
+        "19:22 `too` is not among the entries of `CHT1` | write `to` if that is meant",
+        "20:10 `from` is a list, where text is expected | write one plain text there",
+        "20:59 `FWD` cannot be `some` | write `auto`",
+        "21:42 `gauge`: `21` has no unit",
+        "21:54 `letter` is the text `TT`, where one character is expected | write one character",
+    ];
+    assert_eq!(said.len(), starts.len(), "{said:#?}");
+    for (said, start) in said.iter().zip(starts) {
+        assert!(said.starts_with(start), "{said}\n{start}");
+    }
 }

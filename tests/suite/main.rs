@@ -2,9 +2,9 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod gate;
+mod load;
 mod published;
 mod reference_colour;
-mod reference_wire;
 mod reference_thermocouple;
+mod reference_wire;
 mod reference_workmanship;
-mod load;
