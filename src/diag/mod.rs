@@ -5,8 +5,11 @@
 
 mod finding;
 mod nearest;
+mod shown;
 mod source;
+pub mod text;
 
 pub use finding::{Finding, Label, Severity, Sink};
 pub use nearest::nearest;
+pub use shown::{is_active, shown};
 pub use source::{FileId, Position, Sources, Span};

@@ -1,6 +1,6 @@
 //! Bytes of a file in; text in the [`Sources`] store out, or findings that say why it is no text.
 
-use crate::diag::{FileId, Sink, Sources, Span};
+use crate::diag::{FileId, Sink, Sources, Span, is_active};
 
 /// Largest file that is read, in bytes. A spec of a hundred thousand circuits is a tenth of it.
 pub const MAX_BYTES: usize = 64 * 1024 * 1024;
@@ -79,12 +79,7 @@ fn bad_characters(text: &str, file: FileId, sink: &mut Sink) -> bool {
 /// Characters that can hide or reorder text, end a line unseen or drive a terminal. A tab and the end of a line are
 /// not among them.
 pub(super) fn is_refused(c: char) -> bool {
-    match c {
-        '\t' | '\n' => false,
-        c if c.is_control() => true,
-        '\u{2028}' | '\u{2029}' | '\u{FEFF}' | '\u{FFFE}' | '\u{FFFF}' => true,
-        _ => is_direction(c),
-    }
+    !matches!(c, '\t' | '\n') && is_active(c)
 }
 
 /// Marks that change the direction of reading.
