@@ -218,16 +218,16 @@ impl Fitted {
     }
 }
 
-/// Wraps a text into at most `most` lines of `limit`, going down through the nominal heights where that is
-/// needed. At the floor it keeps as many lines as the text takes: the caller's box must grow to
-/// [`Fitted::height`].
-pub fn fit(text: &str, lettering: Lettering, limit: Mm, most: usize) -> Fitted {
+/// Wraps a text into at most `most` lines of `limit`, going down through the nominal heights, but not below
+/// `floor`, where that is needed. At the floor it keeps as many lines as the text takes: the caller's box must
+/// grow to [`Fitted::height`].
+pub fn fit(text: &str, lettering: Lettering, limit: Mm, most: usize, floor: Height) -> Fitted {
     let mut lettering = lettering;
     loop {
         let lines = wrap(text, lettering, limit);
         let words_whole = lines.len() <= most && !splits_word(text, &lines);
         match lettering.height.smaller() {
-            Some(smaller) if !words_whole => lettering.height = smaller,
+            Some(smaller) if !words_whole && smaller >= floor => lettering.height = smaller,
             _ => return Fitted { lines, lettering },
         }
     }
@@ -304,13 +304,15 @@ mod tests {
 
     #[test]
     fn shrinks_to_the_floor_then_grows_lines() {
-        let short = fit("Engine gauge loom", Lettering::LARGE, mm(100.0), 1);
+        let short = fit("Engine gauge loom", Lettering::LARGE, mm(100.0), 1, Height::H2_5);
         assert_eq!((short.lines.len(), short.lettering.height), (1, Height::H5));
-        let shrunk = fit("Engine gauge loom, left side", Lettering::LARGE, mm(50.0), 1);
+        let shrunk = fit("Engine gauge loom, left side", Lettering::LARGE, mm(50.0), 1, Height::H2_5);
         assert_eq!((shrunk.lines.len(), shrunk.lettering.height), (1, Height::H2_5));
-        let long = fit(&"engine gauge ".repeat(20), Lettering::LARGE, mm(60.0), 1);
+        let long = fit(&"engine gauge ".repeat(20), Lettering::LARGE, mm(60.0), 1, Height::H2_5);
         assert_eq!(long.lettering.height, Height::H2_5);
         assert!(long.lines.len() > 5 && long.height() > mm(20.0));
+        let held = fit(&"engine gauge ".repeat(20), Lettering::LARGE, mm(60.0), 1, Height::H3_5);
+        assert_eq!(held.lettering.height, Height::H3_5);
     }
 
     #[test]

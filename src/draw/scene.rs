@@ -292,6 +292,29 @@ impl Scene {
         baseline
     }
 
+    /// One line of lettering on a plate that hides what lies below, its middle at `centre`: for a label on a
+    /// line. Returns the plate's area; nothing is drawn for empty words.
+    pub fn plate(
+        &mut self,
+        mark: &Mark,
+        centre: Point,
+        words: &str,
+        lettering: Lettering,
+        paint: impl Into<Paint>,
+    ) -> Area {
+        let (above, below) = lettering::reach(words, lettering);
+        let capital = lettering.height.capital();
+        let tall = (above - capital / 2).max(below + capital / 2) + capital / 4;
+        let wide = lettering::width(words, lettering) / 2 + capital / 2;
+        let area = Area::between(centre.by(-wide, -tall), centre.by(wide, tall));
+        if !lettering::printable(words).is_empty() {
+            self.rect(mark, area, paint);
+            let at = centre.by(Mm::ZERO, capital / 2);
+            self.text_at(mark, at, words, lettering, Anchor::Middle, Turn::Level);
+        }
+        area
+    }
+
     /// Takes over all items of another scene, moved by `dx`, `dy`: for a part that was measured on its own
     /// before its place was known.
     pub fn place(&mut self, part: &Scene, dx: Mm, dy: Mm) {

@@ -198,8 +198,7 @@ impl Sheet {
                     scene.line(mark, Point::new(edge, from), Point::new(inner, from), Stroke::MEDIUM);
                 }
                 let middle = (from.max(self.frame.min.y) + to.min(self.frame.max.y)) / 2;
-                let at = Point::new(x, middle + drop);
-                scene.text_at(mark, at, &zone_letters(i), lettering, Anchor::Middle, Turn::Level);
+                draw_zone_letters(scene, mark, Point::new(x, middle), &zone_letters(i));
             }
         }
         // The size stands in the lower right corner of the trimmed border, below the grid.
@@ -226,6 +225,18 @@ impl Sheet {
     }
 }
 
+/// In the 5 mm border beside a field: wide letters smaller, double ones turned.
+fn draw_zone_letters(scene: &mut Scene, mark: &Mark, middle: Point, letters: &str) {
+    let wide = lettering::width(letters, Lettering::PLAIN) > mm(3.6);
+    let lettering = if wide { Lettering::SMALL } else { Lettering::PLAIN };
+    let drop = lettering.height.capital() / 2;
+    let (at, turn) = match letters.chars().count() {
+        0 | 1 => (middle.by(Mm::ZERO, drop), Turn::Level),
+        _ => (middle.by(drop, Mm::ZERO), Turn::Up),
+    };
+    scene.text_at(mark, at, letters, lettering, Anchor::Middle, turn);
+}
+
 fn elongated(width: Mm, height: Mm) -> Format {
     // Whole centimetres: a roll is cut by hand.
     let up = |length: Mm| Mm::from_um((length.um() + 9_999) / 10_000 * 10_000);
@@ -237,7 +248,7 @@ fn elongated(width: Mm, height: Mm) -> Format {
 
 fn banner_area(words: &str, frame: Area) -> (Area, Fitted) {
     let lettering = Lettering::regular(Height::H7).bold().inked(Ink::ALARM);
-    let fitted = lettering::fit(words, lettering, frame.width() - MARGIN * 2, 1);
+    let fitted = lettering::fit(words, lettering, frame.width() - MARGIN * 2, 1, Height::H5);
     // Descenders reach a third of a capital below the last baseline.
     let height = fitted.height() + mm(10.0);
     (Area::at(frame.min, Extent::new(frame.width(), height)), fitted)
@@ -284,6 +295,7 @@ fn zone_letters(index: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::draw::audit::audit;
 
     fn block() -> TitleBlock {
         TitleBlock { title: "Engine gauge loom".into(), number: "T2".into(), ..TitleBlock::default() }
@@ -327,15 +339,25 @@ mod tests {
     }
 
     #[test]
+    fn every_size_is_drawn_clean() {
+        for (w, h) in [(100.0, 100.0), (390.0, 100.0), (550.0, 300.0), (780.0, 500.0), (2300.0, 1900.0)] {
+            for banner in [None, Some("BUILT DESPITE FINDINGS: 2 stop (gjpq). See the findings sheet.")] {
+                let sheet = Sheet::fitting(Extent::new(mm(w), mm(h)), &block(), banner);
+                let report = audit(&sheet.scene());
+                assert_eq!(report.defects, [], "{w} x {h}: {report}");
+            }
+        }
+        let lying = Sheet::on(Format::a4_landscape(), &block(), None).scene();
+        assert_eq!(audit(&lying).defects, []);
+    }
+
+    #[test]
     fn a_book_of_a_title_still_leaves_room() {
         let block = TitleBlock { title: "loom ".repeat(2000), ..block() };
         let content = Extent::new(mm(300.0), mm(200.0));
         let sheet = Sheet::fitting(content, &block, Some(&"FINDINGS ".repeat(300)));
         assert!(sheet.drawing.extent().holds(content));
-        let scene = sheet.scene();
-        for item in scene.items() {
-            let bounds = item.bounds().unwrap();
-            assert!(Area::at(Point::default(), scene.size).contains(bounds), "{item:?}");
-        }
+        let report = audit(&sheet.scene());
+        assert_eq!(report.defects, [], "{report}");
     }
 }

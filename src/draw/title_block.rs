@@ -4,7 +4,7 @@
 //! more lines; then the block grows. Lettering is never under 2.5 mm.
 
 use super::geometry::{Area, Mm, Point, mm};
-use super::lettering::{self, Fitted, Lettering};
+use super::lettering::{self, Fitted, Height, Lettering};
 use super::mark::Mark;
 use super::palette::Ink;
 use super::scene::{Anchor, Scene};
@@ -110,7 +110,9 @@ impl TitleBlock {
     }
 
     fn caution_lines(&self) -> Vec<Fitted> {
-        let words = |c: &String| lettering::fit(&format!("⚠ {c}"), Lettering::SMALL, WIDTH - PAD * 2, 1);
+        let words = |c: &String| {
+            lettering::fit(&format!("⚠ {c}"), Lettering::SMALL, WIDTH - PAD * 2, 1, Height::H2_5)
+        };
         self.cautions.iter().map(words).collect()
     }
 }
@@ -127,10 +129,11 @@ impl Cell {
         Cell { width: mm(width), caption, values: Vec::new() }.and(value, lettering)
     }
 
-    /// An empty value keeps the height of a line, for handwriting.
+    /// Headings stay larger than the rest. An empty value keeps the height of a line, for handwriting.
     fn and(mut self, value: &str, lettering: Lettering) -> Cell {
-        let most = if lettering.height > lettering::Height::H3_5 { 2 } else { 1 };
-        let mut fitted = lettering::fit(value, lettering, self.width - PAD * 2, most);
+        let most = if lettering.height > Height::H3_5 { 2 } else { 1 };
+        let floor = if lettering.height > Height::H3_5 { Height::H3_5 } else { Height::H2_5 };
+        let mut fitted = lettering::fit(value, lettering, self.width - PAD * 2, most, floor);
         if fitted.lines.is_empty() {
             fitted = Fitted { lines: vec![String::new()], lettering };
         }

@@ -83,6 +83,20 @@ fn a_plate_hides_the_line_below() {
 }
 
 #[test]
+fn lettering_on_a_plate_stands_clear_of_its_edge() {
+    let found = of(|s| {
+        s.line(&wire("W1").on(Layer::Structure), at(1.0, 50.0), at(100.0, 50.0), Stroke::BAR);
+        for (i, words) in ["R1", "Ågjpq (|)", "___", "x"].iter().enumerate() {
+            let centre = at(15.0 + 20.0 * i as f64, 50.0);
+            let label = Mark::new(Layer::Label);
+            let area = s.plate(&label, centre, words, Lettering::SMALL, Stroke::THIN.filled(Ink::WHITE));
+            assert!(area.holds(centre));
+        }
+    });
+    assert_eq!(found, []);
+}
+
+#[test]
 fn a_text_across_the_edge_of_its_ground() {
     let zone = |x: f64| {
         of(|s| {
