@@ -9,7 +9,7 @@ use crate::quantity::{Bounds, Current, Gauge, Length, LinearMass, Resistance, Te
 use crate::spec::words::Label;
 use crate::trade::colour::Colour;
 use crate::trade::stud::StudSize;
-use crate::trade::thermocouple_colour::{Alloy, ColourStandard};
+use crate::trade::thermocouple_colour::{Alloy, ColourStandard, ThermocoupleType};
 
 /// A part file: sections of parts, each part under its name.
 #[derive(Clone, Debug, Default, Serialize, Deserialize, JsonSchema)]
@@ -64,7 +64,7 @@ pub struct DevicePart {
     /// Groups of pins that belong to one function.
     #[serde(default)]
     pub ports: IndexMap<String, Port>,
-    /// Pins that are joined inside the device, by reference (`A.1` or a terminal's name).
+    /// Pins that are joined inside the device, by reference (`A.1` or a terminal's name); `case` is the case itself.
     #[serde(default)]
     pub links: Vec<Vec<String>>,
     /// Length of its own flexible leads, from the body to their end; none where it has none.
@@ -88,6 +88,9 @@ pub struct DeviceConnector {
     #[serde(default)]
     pub title: Option<String>,
     /// Material of its contacts where a cavity is not copper: `{"1": chromel, "2": alumel}`.
+    ///
+    /// A thermocouple port of an indicator or converter has copper cavities: its reference junction lies there, so the
+    /// contacts of both halves are ordinary ones, and the alloys end at them by design.
     #[serde(default)]
     pub alloys: IndexMap<Label, Alloy>,
 }
@@ -122,6 +125,9 @@ pub struct Terminal {
 pub struct Port {
     /// What may be connected to it.
     pub kind: PortKind,
+    /// Other kinds that it can be set up for; its pins have the roles of all of them.
+    #[serde(default)]
+    pub also: Vec<PortKind>,
     /// What it shows, where it is made for one thing.
     #[serde(default)]
     pub measures: Option<Measure>,
@@ -136,6 +142,54 @@ pub struct Port {
     /// Current that the port takes or gives in service.
     #[serde(default)]
     pub current: Option<Current>,
+}
+
+impl Port {
+    /// True where a sender of that kind can be connected.
+    pub fn takes(&self, kind: PortKind) -> bool {
+        self.kind == kind || self.also.contains(&kind)
+    }
+}
+
+impl DevicePart {
+    /// The name of the case in `links`.
+    pub const CASE: &str = "case";
+
+    /// What the reference `A.7` or `signal` points at; None where the device has no such thing.
+    pub fn point<'a>(&'a self, reference: &'a str) -> Option<Point<'a>> {
+        if let Some((connector, cavity)) = reference.split_once('.') {
+            let (name, connector) = self.connectors.get_key_value(connector)?;
+            return Some(Point::Cavity { name, connector, cavity });
+        }
+        self.terminals.get(reference).map(Point::Terminal)
+    }
+}
+
+/// What a reference inside a device points at. That a cavity exists is for its shell to say.
+#[derive(Clone, Copy, Debug)]
+pub enum Point<'a> {
+    /// A cavity of one of its connectors.
+    Cavity {
+        /// Letter or name of the connector.
+        name: &'a str,
+        /// The connector.
+        connector: &'a DeviceConnector,
+        /// Mark of the cavity.
+        cavity: &'a str,
+    },
+    /// A screw, stud, tab, lead or the case.
+    Terminal(&'a Terminal),
+}
+
+impl Point<'_> {
+    /// Its material.
+    pub fn alloy(&self) -> Alloy {
+        let given = match self {
+            Point::Cavity { connector, cavity, .. } => connector.alloys.get(*cavity).copied(),
+            Point::Terminal(terminal) => terminal.alloy,
+        };
+        given.unwrap_or(Alloy::Copper)
+    }
 }
 
 /// Half of a connector.
@@ -170,6 +224,18 @@ pub struct ShellPart {
     /// How the halves are kept from mating wrong, as seen on the face.
     #[serde(default)]
     pub key: Option<String>,
+}
+
+impl ShellPart {
+    /// Marks of its cavities: rows from the top, each from the left, as seen from the wire-entry side.
+    pub fn cavities(&self) -> impl Iterator<Item = &str> {
+        self.face.rows.iter().flatten().map(|mark| mark.0.as_str())
+    }
+
+    /// True where it has a cavity of that mark.
+    pub fn has_cavity(&self, mark: &str) -> bool {
+        self.cavities().any(|cavity| cavity == mark)
+    }
 }
 
 /// Layout of cavities, seen from the wire-entry side.
@@ -345,6 +411,18 @@ pub struct WirePart {
     /// True where a figure here is typical and from memory, not from a standard; printed on the parts list.
     #[serde(default)]
     pub typical: bool,
+}
+
+impl WirePart {
+    /// Outside diameter of the insulation that is stripped and crimped: of a core, else of the wire.
+    pub fn insulation(&self) -> Length {
+        self.core_outside.unwrap_or(self.outside)
+    }
+
+    /// The thermocouple type its cores make; None for copper.
+    pub fn thermocouple(&self) -> Option<ThermocoupleType> {
+        self.cores.iter().find_map(|core| core.alloy.and_then(Alloy::leg_of))
+    }
 }
 
 /// A core of a pair or cable.

@@ -67,6 +67,32 @@ impl PortKind {
         }
     }
 
+    /// Roles that a port of this kind must have.
+    pub fn roles(self) -> &'static [Role] {
+        match self {
+            PortKind::ThermocoupleK | PortKind::ThermocoupleJ | PortKind::Millivolt => {
+                &[Role::Plus, Role::Minus]
+            }
+            PortKind::Resistance | PortKind::Volts => &[Role::Signal],
+            PortKind::ExcitedVoltage => &[Role::Excitation, Role::Return, Role::Signal],
+            PortKind::SuppliedPulse => &[Role::Supply, Role::Return, Role::Pulse],
+            PortKind::Pulse => &[Role::Pulse],
+            PortKind::Lamp => &[Role::Drive],
+            PortKind::PowerIn => &[Role::Supply],
+            PortKind::Ground => &[Role::Ground],
+            PortKind::Shield => &[Role::Shield],
+        }
+    }
+
+    /// Roles that it may have besides: the return of a sender that does not use its case, the feed of a lamp.
+    pub fn further_roles(self) -> &'static [Role] {
+        match self {
+            PortKind::Resistance | PortKind::Pulse => &[Role::Return],
+            PortKind::Lamp => &[Role::Supply],
+            _ => &[],
+        }
+    }
+
     /// Words for messages.
     pub fn words(self) -> &'static str {
         match self {

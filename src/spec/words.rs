@@ -1,5 +1,6 @@
 //! The fixed words of the spec language, and the small values that may be written in two ways.
 
+use std::borrow::Borrow;
 use std::fmt;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
@@ -71,6 +72,13 @@ pub struct Label(pub String);
 impl fmt::Display for Label {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
+    }
+}
+
+// A label hashes, compares and orders as its text does, so maps of labels can be asked with a plain text.
+impl Borrow<str> for Label {
+    fn borrow(&self) -> &str {
+        &self.0
     }
 }
 
