@@ -78,6 +78,8 @@ pub struct Electrical {
     conductors_at: Vec<Vec<ConductorId>>,
     net_of: Vec<u32>,
     nets: Vec<Net>,
+    wired: Vec<Vec<PinId>>,
+    wired_of: Vec<u32>,
 }
 
 impl Electrical {
@@ -94,6 +96,7 @@ impl Electrical {
         let pin = |p: PinId| NodeIndex::new(p.index());
         let body = |b: BodyId| NodeIndex::new(pin_count + b.index());
         let mut sets = UnionFind::new(pin_count);
+        let mut outside = UnionFind::new(pin_count);
         let mut contacts = Vec::new();
         let mut conductors_at = vec![Vec::new(); pin_count];
 
@@ -104,6 +107,7 @@ impl Electrical {
             let c = harness.conductor(id);
             graph.add_edge(pin(c.from), pin(c.to), Through::Conductor(id));
             sets.union(c.from.index(), c.to.index());
+            outside.union(c.from.index(), c.to.index());
             for end in [c.from, c.to] {
                 if let Some(list) = conductors_at.get_mut(end.index()) {
                     list.push(id);
@@ -114,7 +118,9 @@ impl Electrical {
             let id = DeviceId::at(at);
             for group in &device.links {
                 // A star, not every couple: a link of n pins costs n - 1 edges.
-                for (hub, spoke) in group.first().into_iter().flat_map(|h| group[1..].iter().map(move |s| (*h, *s))) {
+                for (hub, spoke) in
+                    group.first().into_iter().flat_map(|h| group[1..].iter().map(move |s| (*h, *s)))
+                {
                     graph.add_edge(pin(hub), pin(spoke), Through::Inside(id));
                     sets.union(hub.index(), spoke.index());
                 }
@@ -123,6 +129,7 @@ impl Electrical {
                 if let Some(mate) = harness.mate(p).filter(|m| p < *m) {
                     graph.add_edge(pin(p), pin(mate), Through::Mate(id));
                     sets.union(p.index(), mate.index());
+                    outside.union(p.index(), mate.index());
                 }
                 let Some(ground) = &device.body else { continue };
                 let through = match (&device.class, &harness.pin(p).site) {
@@ -135,22 +142,13 @@ impl Electrical {
             }
         }
 
-        let mut numbered: BTreeMap<usize, u32> = BTreeMap::new();
-        let mut nets: Vec<Net> = Vec::new();
-        let mut net_of = Vec::with_capacity(pin_count);
-        for i in 0..pin_count {
-            let next = u32::try_from(nets.len()).unwrap_or(u32::MAX);
-            let net = *numbered.entry(sets.find(i)).or_insert(next);
-            if net == next {
-                nets.push(Net::default());
-            }
-            net_of.push(net);
-            nets[net as usize].pins.push(PinId::at(i));
-        }
+        let (net_of, groups) = numbered(&sets, pin_count);
+        let mut nets: Vec<Net> = groups.into_iter().map(|pins| Net { pins, contacts: Vec::new() }).collect();
         for contact in contacts {
             nets[net_of[contact.pin.index()] as usize].contacts.push(contact);
         }
-        Electrical { graph, pin_count, conductors_at, net_of, nets }
+        let (wired_of, wired) = numbered(&outside, pin_count);
+        Electrical { graph, pin_count, conductors_at, net_of, nets, wired, wired_of }
     }
 
     /// Conductors that end on a pin, in order.
@@ -166,6 +164,12 @@ impl Electrical {
     /// The net of a pin.
     pub fn net(&self, pin: PinId) -> &Net {
         &self.nets[self.net_of[pin.index()] as usize]
+    }
+
+    /// Pins that wires, splices, studs and mated contacts join with this one, itself among them, in order: the net
+    /// without what is joined inside devices.
+    pub fn wired(&self, pin: PinId) -> &[PinId] {
+        &self.wired[self.wired_of[pin.index()] as usize]
     }
 
     /// True where two pins are one electrical point.
@@ -204,4 +208,21 @@ impl Electrical {
         steps.reverse();
         Some(steps)
     }
+}
+
+/// Sets as lists of pins, numbered by their first pins: the number of each pin's set, and the sets.
+fn numbered(sets: &UnionFind<usize>, pin_count: usize) -> (Vec<u32>, Vec<Vec<PinId>>) {
+    let mut number: Vec<Option<u32>> = vec![None; pin_count];
+    let mut groups: Vec<Vec<PinId>> = Vec::new();
+    let mut of = Vec::with_capacity(pin_count);
+    for pin in 0..pin_count {
+        let next = u32::try_from(groups.len()).unwrap_or(u32::MAX);
+        let group = *number[sets.find(pin)].get_or_insert(next);
+        if group == next {
+            groups.push(Vec::new());
+        }
+        groups[group as usize].push(PinId::at(pin));
+        of.push(group);
+    }
+    (of, groups)
 }

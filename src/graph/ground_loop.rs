@@ -43,10 +43,15 @@ impl Electrical {
         let mut loops = Vec::new();
         for edge in self.graph.edge_references() {
             let (a, b) = (edge.source(), edge.target());
-            if matches!(edge.weight(), Through::Bond(_)) || tree.closes(a, edge.id()) || tree.closes(b, edge.id()) {
+            if matches!(edge.weight(), Through::Bond(_))
+                || tree.closes(a, edge.id())
+                || tree.closes(b, edge.id())
+            {
                 continue;
             }
-            let (Some(over_a), Some(over_b)) = (tree.above[a.index()], tree.above[b.index()]) else { continue };
+            let (Some(over_a), Some(over_b)) = (tree.above[a.index()], tree.above[b.index()]) else {
+                continue;
+            };
             if over_a == over_b {
                 continue;
             }
@@ -84,7 +89,8 @@ impl Electrical {
     }
 
     fn spell(&self, tree: &Tree, a: NodeIndex, b: NodeIndex, closing: Through) -> Option<GroundLoop> {
-        let step = |node: NodeIndex, edge: EdgeIndex| Step { through: self.graph[edge], to: self.graph[node] };
+        let step =
+            |node: NodeIndex, edge: EdgeIndex| Step { through: self.graph[edge], to: self.graph[node] };
         // Up from both ends to where they meet.
         let (mut up_a, mut up_b) = (Vec::new(), Vec::new());
         let (mut x, mut y) = (a, b);
@@ -115,7 +121,9 @@ impl Tree {
         self.above[i] = match from {
             _ if is_body => Some((node, node)),
             None => None,
-            Some((over, _)) => self.above[over.index()].map(|(b, below)| (b, if over == b { node } else { below })),
+            Some((over, _)) => {
+                self.above[over.index()].map(|(b, below)| (b, if over == b { node } else { below }))
+            }
         };
     }
 

@@ -72,7 +72,9 @@ impl Electrical {
             }
             for (index, port) in device.ports.iter().enumerate() {
                 let Some(kind) = port.kind.thermocouple() else { continue };
-                let (Some(plus), Some(minus)) = (pin_of(port, Role::Plus), pin_of(port, Role::Minus)) else { continue };
+                let (Some(plus), Some(minus)) = (pin_of(port, Role::Plus), pin_of(port, Role::Minus)) else {
+                    continue;
+                };
                 runs.push(ThermocoupleRun {
                     sensor: DeviceId::at(at),
                     port: u32::try_from(index).unwrap_or(u32::MAX),
@@ -86,22 +88,21 @@ impl Electrical {
     }
 
     fn leg_from(&self, harness: &Harness, start: PinId, passed: &mut [bool]) -> Leg {
-        // Each entry: the pin reached, and the entry it was reached from through which conductor (None: mated).
-        let mut trail: Vec<(PinId, Option<(usize, Option<ConductorId>)>)> = vec![(start, None)];
+        let mut trail = vec![Reached { pin: start, from: None, over: None }];
         let mut ends = Vec::new();
         let mut first_end = None;
         let mut at = 0;
         passed[start.index()] = true;
-        while let Some(&(pin, from)) = trail.get(at) {
+        while let Some(&Reached { pin, from, .. }) = trail.get(at) {
             if from.is_some() && is_terminus(harness, pin) {
                 ends.push(pin);
                 first_end.get_or_insert(at);
             } else {
                 let wired = self.conductors_at(pin).iter().map(|c| (other_end(harness, *c, pin), Some(*c)));
                 let mated = harness.mate(pin).map(|m| (m, None));
-                for (next, conductor) in wired.chain(mated) {
+                for (next, over) in wired.chain(mated) {
                     if !std::mem::replace(&mut passed[next.index()], true) {
-                        trail.push((next, Some((at, conductor))));
+                        trail.push(Reached { pin: next, from: Some(at), over });
                     }
                 }
             }
@@ -110,14 +111,23 @@ impl Electrical {
         // To its end; a leg that ends in the open is told to the last pin reached.
         let mut pieces = Vec::new();
         let mut entry = Some(first_end.unwrap_or(trail.len() - 1));
-        while let Some((pin, from)) = entry.and_then(|e| trail.get(e)) {
-            pieces.push(Piece::Pin(*pin));
-            pieces.extend(from.and_then(|(_, c)| c).map(Piece::Conductor));
-            entry = from.map(|(e, _)| e);
+        while let Some(reached) = entry.and_then(|e| trail.get(e)) {
+            pieces.push(Piece::Pin(reached.pin));
+            pieces.extend(reached.over.map(Piece::Conductor));
+            entry = reached.from;
         }
         pieces.reverse();
         Leg { pieces, ends }
     }
+}
+
+/// A pin that the walk came to.
+struct Reached {
+    pin: PinId,
+    /// Entry of the trail that it was reached from.
+    from: Option<usize>,
+    /// Over which conductor; `None` through mated contacts.
+    over: Option<ConductorId>,
 }
 
 /// The pin of a role in a port.

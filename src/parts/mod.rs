@@ -1,4 +1,5 @@
 //! The parts of the trade: those that come with the tool and those of user part files, looked up by name.
+pub mod fit;
 pub mod library;
 pub mod model;
 pub mod shelf;
