@@ -4,7 +4,9 @@
 //! A [`Finding`] is data: renderers (terminal text, JSON, SARIF) read it and never change it.
 
 mod finding;
+pub mod json;
 mod nearest;
+pub mod sarif;
 mod shown;
 mod source;
 pub mod text;

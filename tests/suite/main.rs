@@ -1,6 +1,7 @@
 //! Tests over the whole library, in one binary so that it links once.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod diag_reports;
 mod diag_text;
 mod gate;
 mod load;
