@@ -82,6 +82,20 @@ impl Sink {
         });
     }
 
+    /// An error of the spec language at `span` that other places explain.
+    pub fn unreadable_with(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+        others: Vec<(Span, String)>,
+    ) {
+        self.unreadable(span, message, remedy);
+        if let Some(finding) = self.findings.last_mut() {
+            finding.labels.extend(others.into_iter().map(|(span, text)| Label { span, text, id: None }));
+        }
+    }
+
     /// True when nothing was found.
     pub fn is_empty(&self) -> bool {
         self.findings.is_empty()

@@ -1,6 +1,18 @@
 //! Typed spec and parts in, resolved model out: see [`model`] for what it guarantees.
+mod conductors;
+mod devices;
+mod ends;
 pub mod ids;
+mod legs;
+mod marks;
 pub mod model;
+mod names;
+mod origin;
+pub mod resolve;
+mod sides;
+mod structure;
+mod template;
+mod wires;
 
 pub use ids::*;
 pub use model::*;

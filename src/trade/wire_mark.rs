@@ -45,6 +45,8 @@ const FUNCTIONS: [(char, &str, Standing); 16] = [
 pub struct FunctionLetter(u8);
 
 impl FunctionLetter {
+    /// Instruments other than flight and engine: ammeter, voltmeter, outside-air temperature.
+    pub const INSTRUMENT: FunctionLetter = FunctionLetter(2);
     /// Instruments of the engine: most of what this tool wires.
     pub const ENGINE_INSTRUMENT: FunctionLetter = FunctionLetter(3);
     /// Engine control.
@@ -303,6 +305,7 @@ mod tests {
     #[test]
     fn named_letters_are_the_letters() {
         for (function, letter) in [
+            (FunctionLetter::INSTRUMENT, 'D'),
             (FunctionLetter::ENGINE_INSTRUMENT, 'E'),
             (FunctionLetter::ENGINE_CONTROL, 'K'),
             (FunctionLetter::IGNITION, 'J'),

@@ -1,0 +1,194 @@
+//! The typed spec, its tree and the parts library in; the resolved harness out.
+
+use super::conductors::{Maker, Read};
+use super::devices::{self, Devices};
+use super::legs;
+use super::names::Lost;
+use super::origin::{Origin, Spot};
+use super::sides::Sides;
+use super::structure;
+use super::wires::Wires;
+use super::{Chosen, DeviceClass, DeviceId, Harness, Header, Located, Shop, Waiver, marks};
+use crate::diag::Sink;
+use crate::parts::library::Library;
+use crate::quantity::Length;
+use crate::spec::model::Spec;
+use crate::spec::tree::Tree;
+
+/// The version of the spec language that is read.
+pub const LANGUAGE: u32 = 1;
+
+/// What [`resolve`] reads.
+#[derive(Clone, Copy)]
+pub struct Input<'a> {
+    /// The spec.
+    pub spec: &'a Spec,
+    /// The tree it was read from.
+    pub tree: &'a Tree,
+    /// Every part.
+    pub library: &'a Library,
+    /// True for the name of an entry that was left out of the spec for faults of its own.
+    pub lost: &'a dyn Fn(&str) -> bool,
+}
+
+/// Looks every name up and turns circuits into conductors. What is wrong is told to `sink`; the harness is then what
+/// could be made, and nothing may be built from it.
+pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
+    let Input { spec, tree, library, lost } = input;
+    let origin = &Origin::new(tree);
+    let lost = &Lost(lost);
+    let head = origin.top("harness");
+    if spec.fairlead != LANGUAGE {
+        sink.unreadable(
+            origin.top("fairlead").name,
+            format!("the spec is written in version {} of the language", spec.fairlead),
+            format!("this tool reads version {LANGUAGE}"),
+        );
+    }
+    let shop = shop(spec, origin);
+    if shop.cut_step.value <= Length::from_um(0) {
+        let span = origin.field(origin.top("shop"), "cut-step");
+        sink.unreadable(span, "the cut step is nothing", "write the step that the shop cuts to, as in `5 mm`");
+    }
+    let structure = structure::Reader { spec, origin, library, lost, sink }.read();
+    let mut devices = devices::Reader { spec, origin, library, lost, shop, structure: &structure, sink }.read();
+    let wires = Wires::new(&spec.harness, origin, head, library, sink);
+    let read = circuits(spec, origin, lost, &structure, &mut devices, &wires, sink);
+    let mut sides = Sides::new(structure.places.len(), &structure.runs);
+    let mut wiring = Maker {
+        spec,
+        origin,
+        lost,
+        places: &structure.place_names,
+        wires: &wires,
+        sides: &mut sides,
+        devices: &mut devices,
+        sink,
+    }
+    .make(&read);
+    marks::mark(&spec.harness, origin, head, &read, &devices, &mut wiring, sink);
+    choose_splices(library, &wiring.conductors, &mut devices);
+    Harness {
+        header: header(spec, origin, head),
+        shop,
+        zones: structure.zones,
+        barriers: structure.barriers,
+        holes: structure.holes,
+        places: structure.places,
+        runs: structure.runs,
+        bodies: structure.bodies,
+        bonds: structure.bonds,
+        device_by_name: devices.by_name(),
+        devices: devices.devices,
+        pins: devices.pins,
+        circuits: wiring.circuits,
+        conductors: wiring.conductors,
+        lays: wiring.lays,
+        cables: wiring.cables,
+        waivers: waivers(spec, origin),
+    }
+}
+
+fn header(spec: &Spec, origin: &Origin, head: Spot) -> Header {
+    let h = &spec.harness;
+    Header {
+        title: h.title.clone(),
+        drawing: h.drawing.clone(),
+        revision: h.revision.as_ref().map(|r| r.0.clone()),
+        machine: h.machine.clone(),
+        owner: h.owner.clone(),
+        issued: h.issued,
+        remark: h.remark.clone(),
+        supply: structure::located(h.supply, origin, head, "supply"),
+        thermocouple_colours: structure::located(h.thermocouple_colours, origin, head, "thermocouple-colours"),
+        units: h.units,
+        span: head.name,
+    }
+}
+
+fn shop(spec: &Spec, origin: &Origin) -> Shop {
+    let spot = origin.top("shop");
+    let length = |given: Option<Length>, key: &str, usual: f64| Chosen {
+        value: given.unwrap_or(Length::from_mm(usual)),
+        span: given.map(|_| origin.field(spot, key)),
+    };
+    // The usual values are common practice, no source, but for the two terminations anew: AC 43.13-1B par. 11-118.
+    Shop {
+        cut_step: length(spec.shop.cut_step, "cut-step", 5.0),
+        service_loop: length(spec.shop.service_loop, "service-loop", 150.0),
+        tail: length(spec.shop.tail, "tail", 100.0),
+        reterminations: Chosen {
+            value: spec.shop.reterminations.unwrap_or(2),
+            span: spec.shop.reterminations.map(|_| origin.field(spot, "reterminations")),
+        },
+    }
+}
+
+fn circuits<'a>(
+    spec: &'a Spec,
+    origin: &Origin,
+    lost: &Lost,
+    structure: &structure::Structure,
+    devices: &mut Devices,
+    wires: &Wires,
+    sink: &mut Sink,
+) -> Vec<Read<'a>> {
+    let spots = origin.entries("circuits", spec.circuits.keys());
+    let mut read = Vec::with_capacity(spots.len());
+    let in_cables: std::collections::HashSet<&str> =
+        spec.cables.values().flat_map(|c| c.carries.iter().map(String::as_str)).collect();
+    for ((name, circuit), spot) in spec.circuits.iter().zip(spots) {
+        let mut reader = legs::Reader { origin, lost, places: &structure.place_names, devices, sink };
+        let legs = reader.read(name, circuit, spot);
+        let (found, thermocouple) = (reader.kind(&legs), reader.thermocouple(&legs));
+        let kind = circuit.kind.unwrap_or(found);
+        let system = circuit.system.clone().unwrap_or_else(|| reader.system(&legs, kind));
+        // A circuit in a cable is made of the cable's cores; a pair chosen here would not be used.
+        let thermocouple = thermocouple.filter(|_| !in_cables.contains(name.as_str()) && !legs.legs.is_empty());
+        let Some(wire) = wires.choose(circuit, thermocouple, origin, spot, sink) else { continue };
+        read.push(Read { name, spec: circuit, spot, legs, kind, system, wire });
+    }
+    read
+}
+
+/// Gives each splice that the tool made the first part of the library that takes its wires.
+fn choose_splices(library: &Library, conductors: &[super::Conductor], devices: &mut Devices) {
+    let mut in_splice: std::collections::BTreeMap<DeviceId, Vec<&super::Conductor>> = Default::default();
+    for conductor in conductors {
+        for pin in [conductor.from, conductor.to] {
+            let Some(pin) = devices.pins.get(pin.index()) else { continue };
+            let made = devices.devices.get(pin.device.index()).map(|d| &d.class);
+            if matches!(made, Some(DeviceClass::Splice { made: true, .. })) {
+                in_splice.entry(pin.device).or_default().push(conductor);
+            }
+        }
+    }
+    for (id, wires) in in_splice {
+        let alloy = wires.first().map(|c| c.alloy);
+        let found = library.splices.iter().find(|(_, _, part)| {
+            part.alloy.or(Some(crate::trade::thermocouple_colour::Alloy::Copper)) == alloy
+                && part.ends as usize >= wires.len()
+                && wires.iter().all(|c| part.wire.contains(c.gauge))
+        });
+        if let (Some((part, name, _)), Some(device)) = (found, devices.devices.get_mut(id.index())) {
+            device.part = Some(name.to_owned());
+            device.class = DeviceClass::Splice { part: Some(part), made: true };
+        }
+    }
+}
+
+fn waivers(spec: &Spec, origin: &Origin) -> Vec<Waiver> {
+    let spots = origin.items("waive", spec.waive.len());
+    spec.waive
+        .iter()
+        .zip(spots)
+        .map(|(waiver, spot)| Waiver {
+            rule: Located { value: waiver.rule.clone(), span: origin.field(spot, "rule") },
+            at: Located { value: waiver.at.clone(), span: origin.field(spot, "at") },
+            because: waiver.because.clone(),
+            by: waiver.by.clone(),
+            until: structure::located(waiver.until, origin, spot, "until"),
+            span: spot.name,
+        })
+        .collect()
+}
