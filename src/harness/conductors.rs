@@ -248,7 +248,12 @@ impl<'a> Maker<'a, '_> {
         if from == 0 && legs.len() > part.cores.len() {
             self.sink.unreadable(
                 self.origin.field(read.spot, "wire"),
-                format!("circuit `{}` has {} legs, its wire {} cores", read.name, legs.len(), part.cores.len()),
+                format!(
+                    "circuit `{}` has {} legs, its wire {} cores",
+                    read.name,
+                    legs.len(),
+                    part.cores.len()
+                ),
                 "name a cable with as many cores",
             );
         }
@@ -355,7 +360,8 @@ impl<'a> Maker<'a, '_> {
                 _ => ("", p.alloy),
             })
             .collect();
-        let number = |mark: &str| marks.iter().position(|(m, _)| *m == mark).and_then(|n| u32::try_from(n).ok());
+        let number =
+            |mark: &str| marks.iter().position(|(m, _)| *m == mark).and_then(|n| u32::try_from(n).ok());
         match cavities {
             Cavities::Named(names) => {
                 if names.len() != legs.len() {
@@ -386,8 +392,10 @@ impl<'a> Maker<'a, '_> {
                 let used = taken.entry(id).or_default();
                 let mut numbers = Vec::with_capacity(legs.len());
                 for core in cores {
-                    let alloy =
-                        core.and_then(|c| part.cores.get(c as usize)).and_then(|c| c.alloy).unwrap_or(Alloy::Copper);
+                    let alloy = core
+                        .and_then(|c| part.cores.get(c as usize))
+                        .and_then(|c| c.alloy)
+                        .unwrap_or(Alloy::Copper);
                     // A cavity of the same material, else the next free one: the rule on alloys then finds it.
                     let free = |wanted: Option<Alloy>| {
                         marks.iter().find(|(m, a)| !used.contains(*m) && wanted.is_none_or(|w| w == *a))
@@ -441,7 +449,12 @@ impl<'a> Maker<'a, '_> {
                 let id = ConductorId::at(made.conductors.len());
                 let places = [self.place_of(*from), self.place_of(*to)];
                 let of_cable = cable.and_then(|c| made.cables.get(c.index())).and_then(|c| {
-                    c.cores.iter().flatten().next().and_then(|c| made.conductors.get(c.index())).map(|c| c.lay)
+                    c.cores
+                        .iter()
+                        .flatten()
+                        .next()
+                        .and_then(|c| made.conductors.get(c.index()))
+                        .map(|c| c.lay)
                 });
                 let together = cable.is_some() || twist.is_some();
                 let key = if together { [None, None] } else { places };
@@ -569,7 +582,8 @@ impl<'a> Maker<'a, '_> {
         made: &mut Wiring,
     ) {
         let Some(choice) = self.wires.drain(gauge) else { return };
-        let Some(core) = made.cables.get(id.index()).and_then(|c| c.cores.iter().flatten().next().copied()) else {
+        let Some(core) = made.cables.get(id.index()).and_then(|c| c.cores.iter().flatten().next().copied())
+        else {
             return;
         };
         let Some(circuit) = made.conductors.get(core.index()).map(|c| c.circuit) else { return };

@@ -79,7 +79,13 @@ impl Devices {
     }
 
     /// Adds a splice that the tool makes for a join, and returns it with its pin. Its place is found later.
-    pub(super) fn make_splice(&mut self, name: &str, title: String, place: Option<PlaceId>, span: Span) -> PinId {
+    pub(super) fn make_splice(
+        &mut self,
+        name: &str,
+        title: String,
+        place: Option<PlaceId>,
+        span: Span,
+    ) -> PinId {
         let id = DeviceId::at(self.devices.len());
         let pin = PinId::at(self.pins.len());
         self.templates.push(None);
@@ -125,7 +131,10 @@ impl Reader<'_, '_> {
         let mut made = Devices {
             devices: Vec::new(),
             pins: Vec::new(),
-            names: Names::new("a device, ground, supply, connector, splice or stud of this spec", "equipment"),
+            names: Names::new(
+                "a device, ground, supply, connector, splice or stud of this spec",
+                "equipment",
+            ),
             templates: Vec::new(),
         };
         let mut laid_out: HashMap<DevicePartId, Rc<Template>> = HashMap::new();
@@ -156,7 +165,12 @@ impl Reader<'_, '_> {
         self.structure.place_names.find(name, self.origin.field(spot, key), self.lost, self.sink)
     }
 
-    fn bought(&mut self, made: &mut Devices, section: &str, laid_out: &mut HashMap<DevicePartId, Rc<Template>>) {
+    fn bought(
+        &mut self,
+        made: &mut Devices,
+        section: &str,
+        laid_out: &mut HashMap<DevicePartId, Rc<Template>>,
+    ) {
         let (specs, class) = match section {
             "equipment" => (&self.spec.equipment, DeviceClass::Equipment),
             _ => (&self.spec.sensors, DeviceClass::Sensor),

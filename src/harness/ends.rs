@@ -15,7 +15,13 @@ pub(super) enum End {
 }
 
 /// Looks a reference up; what is wrong with it is told.
-pub(super) fn look_up(text: &str, span: Span, devices: &Devices, lost: &Lost, sink: &mut Sink) -> Option<End> {
+pub(super) fn look_up(
+    text: &str,
+    span: Span,
+    devices: &Devices,
+    lost: &Lost,
+    sink: &mut Sink,
+) -> Option<End> {
     let (name, rest) = match text.split_once('.') {
         Some((name, rest)) => (name, Some(rest)),
         None => (text, None),
@@ -33,7 +39,8 @@ pub(super) fn look_up(text: &str, span: Span, devices: &Devices, lost: &Lost, si
             _ if device.pin_count == 1 => Some(End::Pin(device.first_pin)),
             _ => {
                 let what = if matches!(device.class, DeviceClass::InLine { .. }) {
-                    "write the half and the cavity, as in `plug.3`; or let a circuit pass it with `via:`".to_owned()
+                    "write the half and the cavity, as in `plug.3`; or let a circuit pass it with `via:`"
+                        .to_owned()
                 } else {
                     let names: Vec<&str> = device.ports.iter().map(|p| p.name.as_str()).collect();
                     format!("write one of its ports behind it: {}", names.join(", "))

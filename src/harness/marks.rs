@@ -58,7 +58,11 @@ pub(super) fn mark(
             for number in first..first.saturating_add(u32::try_from(count).unwrap_or(0)) {
                 if !numbers.pinned.insert((by_letter.then_some(letter), number)) {
                     let message = format!("wire number {number} is given twice");
-                    sink.unreadable(span, message, "leave room for a number for each leg of the circuits before");
+                    sink.unreadable(
+                        span,
+                        message,
+                        "leave room for a number for each leg of the circuits before",
+                    );
                 }
             }
         }
@@ -69,7 +73,9 @@ pub(super) fn mark(
     for at in 0..made.conductors.len() {
         let Some(conductor) = made.conductors.get(at) else { continue };
         let c = conductor.circuit;
-        let Some((circuit, letter)) = read.get(c.index()).zip(letters.get(c.index()).copied()) else { continue };
+        let Some((circuit, letter)) = read.get(c.index()).zip(letters.get(c.index()).copied()) else {
+            continue;
+        };
         let key = by_letter.then_some(letter);
         // All conductors that meet in a joint are one electrical point and share a number.
         let leg = if conductor.drain {
@@ -192,8 +198,8 @@ impl Pattern {
                 return Err((format!("`{text}` opens a brace and does not close it"), "close it".to_owned()));
             };
             let Some(known) = WORDS.iter().find(|w| **w == word) else {
-                let remedy = suggestion(word, WORDS)
-                    .unwrap_or_else(|| format!("use {{{}}}", WORDS.join("}, {")));
+                let remedy =
+                    suggestion(word, WORDS).unwrap_or_else(|| format!("use {{{}}}", WORDS.join("}, {")));
                 return Err((format!("`{{{word}}}` means nothing in a wire mark"), remedy));
             };
             pieces.push(Piece::Text(before.to_owned()));
@@ -234,9 +240,11 @@ mod tests {
 
     #[test]
     fn patterns_that_cannot_tell_wires_apart_are_refused() {
-        for (text, complaint) in
-            [("W{number}", "lacks {segment}"), ("{number}{segment", "does not close"), ("{nr}", "means nothing")]
-        {
+        for (text, complaint) in [
+            ("W{number}", "lacks {segment}"),
+            ("{number}{segment", "does not close"),
+            ("{nr}", "means nothing"),
+        ] {
             let message = Pattern::read(text).err().map(|e| e.0).unwrap_or_default();
             assert!(message.contains(complaint), "{text}: {message}");
         }

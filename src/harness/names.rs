@@ -43,8 +43,9 @@ impl<T: Copy> Names<T> {
             return Some(id);
         }
         if !lost.has(name) {
-            let remedy = suggestion(name, self.known.keys().map(String::as_str))
-                .unwrap_or_else(|| format!("name one that stands under `{}:`, or add it there", self.section));
+            let remedy = suggestion(name, self.known.keys().map(String::as_str)).unwrap_or_else(|| {
+                format!("name one that stands under `{}:`, or add it there", self.section)
+            });
             sink.unreadable(span, format!("`{name}` is not {}", self.noun), remedy);
         }
         None

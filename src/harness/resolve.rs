@@ -48,10 +48,15 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
     let shop = shop(spec, origin);
     if shop.cut_step.value <= Length::from_um(0) {
         let span = origin.field(origin.top("shop"), "cut-step");
-        sink.unreadable(span, "the cut step is nothing", "write the step that the shop cuts to, as in `5 mm`");
+        sink.unreadable(
+            span,
+            "the cut step is nothing",
+            "write the step that the shop cuts to, as in `5 mm`",
+        );
     }
     let structure = structure::Reader { spec, origin, library, lost, sink }.read();
-    let mut devices = devices::Reader { spec, origin, library, lost, shop, structure: &structure, sink }.read();
+    let mut devices =
+        devices::Reader { spec, origin, library, lost, shop, structure: &structure, sink }.read();
     let wires = Wires::new(&spec.harness, origin, head, library, sink);
     let read = circuits(spec, origin, lost, &structure, &mut devices, &wires, sink);
     let mut sides = Sides::new(structure.places.len(), &structure.runs);
@@ -100,7 +105,12 @@ fn header(spec: &Spec, origin: &Origin, head: Spot) -> Header {
         issued: h.issued,
         remark: h.remark.clone(),
         supply: structure::located(h.supply, origin, head, "supply"),
-        thermocouple_colours: structure::located(h.thermocouple_colours, origin, head, "thermocouple-colours"),
+        thermocouple_colours: structure::located(
+            h.thermocouple_colours,
+            origin,
+            head,
+            "thermocouple-colours",
+        ),
         units: h.units,
         span: head.name,
     }
@@ -144,7 +154,8 @@ fn circuits<'a>(
         let kind = circuit.kind.unwrap_or(found);
         let system = circuit.system.clone().unwrap_or_else(|| reader.system(&legs, kind));
         // A circuit in a cable is made of the cable's cores; a pair chosen here would not be used.
-        let thermocouple = thermocouple.filter(|_| !in_cables.contains(name.as_str()) && !legs.legs.is_empty());
+        let thermocouple =
+            thermocouple.filter(|_| !in_cables.contains(name.as_str()) && !legs.legs.is_empty());
         let Some(wire) = wires.choose(circuit, thermocouple, origin, spot, sink) else { continue };
         read.push(Read { name, spec: circuit, spot, legs, kind, system, wire });
     }

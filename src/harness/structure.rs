@@ -35,7 +35,12 @@ pub(super) struct Reader<'a, 's> {
 }
 
 /// A value with its place, where it is given.
-pub(super) fn located<T: Copy>(value: Option<T>, origin: &Origin, spot: Spot, key: &str) -> Option<Located<T>> {
+pub(super) fn located<T: Copy>(
+    value: Option<T>,
+    origin: &Origin,
+    spot: Spot,
+    key: &str,
+) -> Option<Located<T>> {
     value.map(|value| Located { value, span: origin.field(spot, key) })
 }
 

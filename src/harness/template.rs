@@ -119,12 +119,6 @@ impl Template {
 
     fn pin(&mut self, name: String, site: PinSite, alloy: Option<Alloy>, colour: Option<Colour>) {
         self.pin_by_name.insert(name.clone(), count(self.pins.len()));
-        self.pins.push(TemplatePin {
-            name,
-            site,
-            alloy: alloy.unwrap_or(Alloy::Copper),
-            colour,
-            port: None,
-        });
+        self.pins.push(TemplatePin { name, site, alloy: alloy.unwrap_or(Alloy::Copper), colour, port: None });
     }
 }

@@ -154,7 +154,10 @@ impl<'a> Wires<'a> {
 }
 
 /// Unscreened two-core pairs of matched alloys in the colours of `standard`, in the order of the library.
-fn extension_pairs(library: &Library, standard: ColourStandard) -> Vec<(ThermocoupleType, Gauge, WirePartId)> {
+fn extension_pairs(
+    library: &Library,
+    standard: ColourStandard,
+) -> Vec<(ThermocoupleType, Gauge, WirePartId)> {
     let types = [ThermocoupleType::K, ThermocoupleType::J];
     library
         .wires
