@@ -1,0 +1,197 @@
+//! The smallest circle around circles of unequal size: outside diameters of wires in, bundle diameter and places out.
+//!
+//! The problem has no known exact method beyond a few circles. This searches (see `search`) with a fixed amount of
+//! work: for up to 19 equal circles it comes within a thousandth of the best known packings, for dozens of mixed
+//! wires within about two hundredths. What it returns is always a true packing, checked in whole micrometres, so a
+//! bundle is never shown smaller than it can be made. Real bundles are never this tight: hands do not sort wires.
+
+mod descent;
+mod energy;
+mod random;
+mod search;
+mod start;
+
+use std::collections::BTreeMap;
+
+use crate::quantity::{Fraction, Length};
+
+/// A circle in its place. The origin is the middle of the enclosing circle, y upwards.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Circle {
+    /// Centre, to the right.
+    pub x: Length,
+    /// Centre, upwards.
+    pub y: Length,
+    /// Its diameter.
+    pub diameter: Length,
+}
+
+/// Circles without overlap in an enclosing circle.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Packing {
+    /// Diameter of the enclosing circle.
+    pub diameter: Length,
+    /// The circles, in the order in which they were given.
+    pub circles: Vec<Circle>,
+}
+
+/// Most work for one packing, in pairs of circles looked at.
+const MOST_WORK: u64 = 1_500_000;
+/// Work for each pair of circles there is; a handful of circles is soon done.
+const WORK_PER_PAIR: u64 = 30_000;
+
+/// Packs circles of these diameters. A diameter below zero counts as zero. The same diameters in any order give the
+/// same bundle diameter.
+pub fn pack(diameters: &[Length]) -> Packing {
+    let mut order: Vec<usize> = (0..diameters.len()).collect();
+    order.sort_by(|a, b| diameters[*b].cmp(&diameters[*a]).then(a.cmp(b)));
+    let sorted: Vec<i64> = order.iter().map(|i| diameters[*i].um().max(0)).collect();
+    let centres = centres(&sorted);
+    let mut circles =
+        vec![Circle { x: Length::ZERO, y: Length::ZERO, diameter: Length::ZERO }; diameters.len()];
+    for ((&i, &d), (x, y)) in order.iter().zip(&sorted).zip(&centres) {
+        circles[i] = Circle { x: Length::from_um(*x), y: Length::from_um(*y), diameter: Length::from_um(d) };
+    }
+    Packing { diameter: Length::from_um(enclosing(&sorted, &centres)), circles }
+}
+
+impl Packing {
+    /// Share of the enclosing circle that the circles cover; zero where there are none.
+    pub fn cover(&self) -> Fraction {
+        let covered: f64 = self.circles.iter().map(|c| c.diameter.mm() * c.diameter.mm()).sum();
+        Fraction::try_from_ratio(covered / (self.diameter.mm() * self.diameter.mm()))
+            .unwrap_or(Fraction::ZERO)
+    }
+}
+
+/// Packings that were asked for before. Runs of a harness often carry the same wires.
+#[derive(Clone, Debug, Default)]
+pub struct Packings(BTreeMap<Vec<Length>, Packing>);
+
+impl Packings {
+    /// The packing of circles of these diameters, as [`pack`] gives it.
+    pub fn pack(&mut self, diameters: &[Length]) -> Packing {
+        let mut order: Vec<usize> = (0..diameters.len()).collect();
+        order.sort_by(|a, b| diameters[*b].cmp(&diameters[*a]).then(a.cmp(b)));
+        let key: Vec<Length> = order.iter().map(|i| diameters[*i]).collect();
+        let packed = self.0.entry(key).or_insert_with_key(|key| pack(key));
+        let mut circles = packed.circles.clone();
+        for (&i, circle) in order.iter().zip(&packed.circles) {
+            circles[i] = *circle;
+        }
+        Packing { diameter: packed.diameter, circles }
+    }
+}
+
+/// Centres in micrometres for diameters sorted from large to small.
+fn centres(sorted: &[i64]) -> Vec<(i64, i64)> {
+    let total: i64 = sorted.iter().sum();
+    match sorted {
+        [] => return Vec::new(),
+        // Two circles side by side; the enclosing circle is as wide as both.
+        [_] | [_, _] => return in_a_row(sorted),
+        _ if total == 0 => return vec![(0, 0); sorted.len()],
+        _ => {}
+    }
+    // Packed a micrometre larger in radius, circles stay apart when their centres are rounded to whole micrometres.
+    let radii: Vec<f64> = sorted.iter().map(|d| *d as f64 / 2.0 + 1.0).collect();
+    let mean = radii.iter().sum::<f64>() / radii.len() as f64;
+    let scaled: Vec<f64> = radii.iter().map(|r| r / mean).collect();
+    let pairs = (sorted.len() * (sorted.len() - 1) / 2) as u64;
+    let z = search::tightest(&scaled, MOST_WORK.min(WORK_PER_PAIR * pairs));
+    let whole = |v: f64| (v * mean).round() as i64;
+    let found: Vec<(i64, i64)> = z.chunks_exact(2).map(|c| (whole(c[0]), whole(c[1]))).collect();
+    if overlap(sorted, &found) { in_a_row(sorted) } else { found }
+}
+
+fn in_a_row(sorted: &[i64]) -> Vec<(i64, i64)> {
+    // An odd diameter takes a micrometre more, so that every centre is a whole number.
+    let room = |d: &i64| d + d % 2;
+    let total: i64 = sorted.iter().map(room).sum();
+    let mut edge = -total / 2;
+    let place = |d: &i64| {
+        let centre = edge + room(d) / 2;
+        edge += room(d);
+        (centre, 0)
+    };
+    sorted.iter().map(place).collect()
+}
+
+/// True where two circles overlap by any part of a micrometre.
+fn overlap(sorted: &[i64], centres: &[(i64, i64)]) -> bool {
+    let circles: Vec<(i64, (i64, i64))> = sorted.iter().copied().zip(centres.iter().copied()).collect();
+    circles.iter().enumerate().any(|(i, (d, (x, y)))| {
+        circles.iter().skip(i + 1).any(|(e, (u, v))| {
+            let (dx, dy, reach) = (i128::from(x - u), i128::from(y - v), i128::from(d + e));
+            4 * (dx * dx + dy * dy) < reach * reach
+        })
+    })
+}
+
+/// Diameter of the circle around the origin that holds all circles, rounded up.
+fn enclosing(sorted: &[i64], centres: &[(i64, i64)]) -> i64 {
+    let reach = |(d, (x, y)): (&i64, &(i64, i64))| {
+        let (x, y) = (*x as f64, *y as f64);
+        (2.0 * (x * x + y * y).sqrt()).ceil() as i64 + d
+    };
+    sorted.iter().zip(centres).map(reach).max().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn mm(values: &[f64]) -> Vec<Length> {
+        values.iter().map(|v| Length::from_mm(*v)).collect()
+    }
+
+    fn is_true(packing: &Packing) -> bool {
+        let d: Vec<i64> = packing.circles.iter().map(|c| c.diameter.um()).collect();
+        let places: Vec<(i64, i64)> = packing.circles.iter().map(|c| (c.x.um(), c.y.um())).collect();
+        !overlap(&d, &places) && enclosing(&d, &places) <= packing.diameter.um()
+    }
+
+    #[test]
+    fn none_one_and_two_are_exact() {
+        assert_eq!(pack(&[]), Packing { diameter: Length::ZERO, circles: Vec::new() });
+        assert_eq!(pack(&mm(&[1.3])).diameter, Length::from_mm(1.3));
+        let two = pack(&mm(&[1.0, 3.0]));
+        assert_eq!((two.diameter, two.circles[0].diameter), (Length::from_mm(4.0), Length::from_mm(1.0)));
+        assert!(is_true(&two) && is_true(&pack(&[Length::from_um(3), Length::from_um(4)])));
+        assert_eq!(pack(&mm(&[0.0, 0.0, 0.0])).diameter, Length::ZERO);
+    }
+
+    #[test]
+    fn order_changes_nothing_and_the_cache_agrees() {
+        let (a, b) = (mm(&[2.0, 1.3, 3.4, 1.3]), mm(&[1.3, 3.4, 1.3, 2.0]));
+        let (first, second) = (pack(&a), pack(&b));
+        assert_eq!(first.diameter, second.diameter);
+        let given: Vec<Length> = second.circles.iter().map(|c| c.diameter).collect();
+        assert_eq!(given, b);
+        let mut packings = Packings::default();
+        assert_eq!((packings.pack(&a), packings.pack(&b)), (first, second));
+    }
+
+    #[test]
+    fn a_thick_cable_and_many_thin_wires() {
+        let mut sizes = vec![12.0];
+        sizes.extend([1.1; 9]);
+        let packing = pack(&mm(&sizes));
+        // The nine fit beside the cable in less than two more layers.
+        assert!(is_true(&packing) && packing.diameter < Length::from_mm(14.3), "{:?}", packing.diameter);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(12))]
+        #[test]
+        fn never_overlaps_and_never_beats_the_area(sizes in proptest::collection::vec(0_i64..5_000, 0..9)) {
+            let sizes: Vec<Length> = sizes.into_iter().map(Length::from_um).collect();
+            let packing = pack(&sizes);
+            prop_assert!(is_true(&packing));
+            prop_assert!(packing.cover().ratio() <= 1.0);
+            let total: Length = sizes.iter().copied().sum();
+            prop_assert!(packing.diameter <= total + Length::from_um(10));
+        }
+    }
+}
