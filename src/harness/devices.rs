@@ -43,7 +43,7 @@ struct Draft {
     title: String,
     class: DeviceClass,
     place: Option<PlaceId>,
-    spot: Spot,
+    name_span: Span,
     at_span: Option<Span>,
 }
 
@@ -70,8 +70,9 @@ impl Devices {
             connectors: Vec::new(),
             ports: Vec::new(),
             links: Vec::new(),
+            on_case: Vec::new(),
             note: None,
-            span: draft.spot.name,
+            span: draft.name_span,
             at_span: draft.at_span,
         });
         let last = self.devices.len() - 1;
@@ -87,31 +88,11 @@ impl Devices {
         span: Span,
     ) -> PinId {
         let id = DeviceId::at(self.devices.len());
-        let pin = PinId::at(self.pins.len());
-        self.templates.push(None);
-        self.devices.push(Device {
-            name: name.to_owned(),
-            title,
-            class: DeviceClass::Splice { part: None, made: true },
-            style: None,
-            measures: None,
-            part: None,
-            place,
-            body: None,
-            case_grounds: false,
-            lead: None,
-            lead_ends_at: None,
-            trades_with: Vec::new(),
-            tail: Chosen { value: Length::from_um(0), span: None },
-            first_pin: pin,
-            pin_count: 1,
-            connectors: Vec::new(),
-            ports: Vec::new(),
-            links: Vec::new(),
-            note: None,
-            span,
-            at_span: None,
-        });
+        let class = DeviceClass::Splice { part: None, made: true };
+        let nothing = Chosen { value: Length::from_um(0), span: None };
+        let device = self.put(name, Draft { title, class, place, name_span: span, at_span: None }, nothing);
+        device.pin_count = 1;
+        let pin = device.first_pin;
         self.pins.push(lone_pin(name, id, PinSite::Splice));
         pin
     }
@@ -149,16 +130,16 @@ impl Reader<'_, '_> {
         made
     }
 
-    fn named(&mut self, made: &mut Devices, name: &str, spot: Spot) -> bool {
+    fn named(&mut self, made: &mut Devices, name: &str, span: Span) -> bool {
         if name.is_empty() || name.contains('.') || name.chars().any(char::is_control) {
             self.sink.unreadable(
-                spot.name,
+                span,
                 format!("`{name}` cannot be the name of a device"),
                 "use letters, figures and hyphens; a full stop parts a device from its pin",
             );
             return false;
         }
-        made.names.add(name, DeviceId::at(made.devices.len()), spot.name, self.sink)
+        made.names.add(name, DeviceId::at(made.devices.len()), span, self.sink)
     }
 
     fn place(&mut self, name: &str, spot: Spot, key: &str) -> Option<PlaceId> {
@@ -182,14 +163,19 @@ impl Reader<'_, '_> {
                 let span = self.origin.field(spot, "part");
                 unknown_part(self.sink, span, &spec.part, "a device", self.library.devices.names());
                 // Keeps the name, so that circuits to it are not told as well.
-                if self.named(made, name, spot) {
-                    let draft =
-                        Draft { title: name.clone(), class: class.clone(), place, spot, at_span: None };
+                if self.named(made, name, spot.name) {
+                    let draft = Draft {
+                        title: name.clone(),
+                        class: class.clone(),
+                        place,
+                        name_span: spot.name,
+                        at_span: None,
+                    };
                     made.put(name, draft, self.shop.tail);
                 }
                 continue;
             };
-            if !self.named(made, name, spot) {
+            if !self.named(made, name, spot.name) {
                 continue;
             }
             let template =
@@ -209,7 +195,7 @@ impl Reader<'_, '_> {
                 title,
                 class: class.clone(),
                 place,
-                spot,
+                name_span: spot.name,
                 at_span: Some(self.origin.field(spot, "at")),
             };
             let tail = self.tail(spec, spot);
@@ -240,6 +226,7 @@ impl Reader<'_, '_> {
                 .map(|port| Port {
                     name: port.name.clone(),
                     kind: port.kind,
+                    also: port.also.clone(),
                     measures: port.measures,
                     pins: port.pins.iter().map(|(role, n)| (*role, PinId(first + n))).collect(),
                     may_float: port.may_float.clone(),
@@ -249,6 +236,7 @@ impl Reader<'_, '_> {
                 .collect();
             device.links =
                 template.links.iter().map(|g| g.iter().map(|n| PinId(first + n)).collect()).collect();
+            device.on_case = template.on_case.iter().map(|n| PinId(first + n)).collect();
             made.pins.extend(template.pins.iter().map(|pin| Pin {
                 name: format!("{name}.{}", pin.name),
                 device: id,
@@ -278,7 +266,7 @@ impl Reader<'_, '_> {
     }
 
     fn lone(&mut self, made: &mut Devices, name: &str, draft: Draft, site: PinSite) -> Option<DeviceId> {
-        if !self.named(made, name, draft.spot) {
+        if !self.named(made, name, draft.name_span) {
             return None;
         }
         let id = DeviceId::at(made.devices.len());
@@ -300,7 +288,7 @@ impl Reader<'_, '_> {
             };
             let title = spec.title.clone().unwrap_or_else(|| format!("ground point on {}", spec.body));
             let at_span = Some(self.origin.field(spot, "at"));
-            let draft = Draft { title, class, place, spot, at_span };
+            let draft = Draft { title, class, place, name_span: spot.name, at_span };
             let id = self.lone(made, name, draft, PinSite::Stud(spec.stud));
             if let Some(device) = id.and_then(|id| made.devices.get_mut(id.index())) {
                 device.body = body.map(|value| Located { value, span });
@@ -320,7 +308,7 @@ impl Reader<'_, '_> {
             };
             let title = spec.title.clone().unwrap_or_else(|| "supply".to_owned());
             let at_span = Some(self.origin.field(spot, "at"));
-            let draft = Draft { title, class, place, spot, at_span };
+            let draft = Draft { title, class, place, name_span: spot.name, at_span };
             self.lone(made, name, draft, PinSite::Stud(spec.stud));
         }
     }
@@ -338,24 +326,25 @@ impl Reader<'_, '_> {
             let mated =
                 found.and_then(|(id, shell)| Some((id, shell, self.library.shells.find(&shell.mate)?)));
             let (Some((plug, shell, receptacle)), Some(plug_faces)) = (mated, faces) else {
-                self.named(made, name, spot).then(|| {
+                self.named(made, name, spot.name).then(|| {
                     let class = DeviceClass::Equipment;
                     made.put(
                         name,
-                        Draft { title: name.clone(), class, place, spot, at_span: None },
+                        Draft { title: name.clone(), class, place, name_span: spot.name, at_span: None },
                         self.shop.tail,
                     );
                 });
                 continue;
             };
-            if !self.named(made, name, spot) {
+            if !self.named(made, name, spot.name) {
                 continue;
             }
             let id = DeviceId::at(made.devices.len());
             let title = spec.title.clone().unwrap_or_else(|| shell.title.clone());
             let class = DeviceClass::InLine { plug, receptacle, plug_faces };
             let at_span = Some(self.origin.field(spot, "at"));
-            let device = made.put(name, Draft { title, class, place, spot, at_span }, self.shop.tail);
+            let device =
+                made.put(name, Draft { title, class, place, name_span: spot.name, at_span }, self.shop.tail);
             device.part = Some(spec.plug.clone());
             let marks = cavities(shell);
             device.pin_count = u32::try_from(marks.len() * 2).unwrap_or(0);
@@ -395,7 +384,7 @@ impl Reader<'_, '_> {
                 .unwrap_or_else(|| found.map_or_else(String::new, |(_, part)| part.title.clone()));
             let class = DeviceClass::Splice { part: found.map(|(id, _)| id), made: false };
             let at_span = Some(self.origin.field(spot, "at"));
-            let draft = Draft { title, class, place, spot, at_span };
+            let draft = Draft { title, class, place, name_span: spot.name, at_span };
             let id = self.lone(made, name, draft, PinSite::Splice);
             if let Some(device) = id.and_then(|id| made.devices.get_mut(id.index())) {
                 device.part = Some(spec.part.clone());
@@ -419,7 +408,12 @@ impl Reader<'_, '_> {
             let title = spec.title.clone().unwrap_or_else(|| "stud".to_owned());
             let at_span = Some(self.origin.field(spot, "at"));
             let size: Option<StudSize> = Some(spec.size);
-            self.lone(made, name, Draft { title, class, place, spot, at_span }, PinSite::Stud(size));
+            self.lone(
+                made,
+                name,
+                Draft { title, class, place, name_span: spot.name, at_span },
+                PinSite::Stud(size),
+            );
         }
     }
 

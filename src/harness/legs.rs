@@ -4,7 +4,7 @@ use super::devices::Devices;
 use super::ends::{End, look_up, one_pin};
 use super::names::{Lost, Names};
 use super::origin::{Origin, Spot};
-use super::{Device, DeviceClass, DeviceId, Located, PinId, PlaceId};
+use super::{Device, DeviceClass, DeviceId, Located, PinId, PlaceId, Port};
 use crate::diag::{Sink, Span};
 use crate::parts::words::{PortKind, Role};
 use crate::spec::model::CircuitSpec;
@@ -120,7 +120,7 @@ impl Reader<'_, '_> {
         made
     }
 
-    /// Pins of two ports that belong together. Where the ports are of different kinds, pins without a namesake are
+    /// Pins of two ports that belong together. Where the ports do not suit each other, pins without a namesake are
     /// taken in order, as a person would who overlooks that: the rule on ports then finds it.
     fn by_role(&self, a: (DeviceId, u32), b: (DeviceId, u32)) -> Vec<(PinId, PinId, Role)> {
         let port = |(device, port): (DeviceId, u32)| {
@@ -133,7 +133,7 @@ impl Reader<'_, '_> {
                 legs.push((*pin, *other, *role));
             }
         }
-        if a.kind != b.kind {
+        if !a.suits(b) {
             let free = |pins: &[(Role, PinId)]| -> Vec<(Role, PinId)> {
                 pins.iter().filter(|(_, p)| !legs.iter().any(|(x, y, _)| x == p || y == p)).copied().collect()
             };
@@ -238,15 +238,21 @@ impl Reader<'_, '_> {
         name
     }
 
-    /// The type of thermocouple that the ports of the legs say, if any does.
+    /// The type of thermocouple that the ports of the legs say, if any does; a port that takes both types leaves it to
+    /// the other end.
     pub(super) fn thermocouple(&self, legs: &Legs) -> Option<ThermocoupleType> {
-        self.kinds(legs).find_map(PortKind::thermocouple)
+        let of = |decided: bool| {
+            self.ports(legs)
+                .filter(|p| p.also.iter().all(|k| k.thermocouple().is_none()) == decided)
+                .find_map(|p| p.kind.thermocouple())
+        };
+        of(true).or_else(|| of(false))
     }
 
-    fn kinds<'l>(&'l self, legs: &'l Legs) -> impl Iterator<Item = PortKind> + 'l {
+    fn ports<'l>(&'l self, legs: &'l Legs) -> impl Iterator<Item = &'l Port> + 'l {
         legs.legs.iter().flat_map(|leg| [leg.from, leg.to]).filter_map(|pin| {
             let (port, _) = self.devices.pins.get(pin.index())?.port?;
-            Some(self.device(pin)?.ports.get(port as usize)?.kind)
+            self.device(pin)?.ports.get(port as usize)
         })
     }
 
@@ -255,7 +261,7 @@ impl Reader<'_, '_> {
         if self.thermocouple(legs).is_some() {
             return CircuitKind::Thermocouple;
         }
-        let kinds: Vec<PortKind> = self.kinds(legs).collect();
+        let kinds: Vec<PortKind> = self.ports(legs).map(|p| p.kind).collect();
         let ends = || legs.legs.iter().flat_map(|leg| [leg.from, leg.to]);
         let class = |wanted: fn(&DeviceClass) -> bool| {
             ends().any(|pin| self.device(pin).is_some_and(|d| wanted(&d.class)))

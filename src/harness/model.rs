@@ -326,6 +326,8 @@ pub struct Device {
     pub ports: Vec<Port>,
     /// Groups of pins joined inside.
     pub links: Vec<Vec<PinId>>,
+    /// Pins that are the case, or are joined to it inside.
+    pub on_case: Vec<PinId>,
     /// Remark for the bench.
     pub note: Option<String>,
     /// Where it stands (its name).
@@ -352,6 +354,8 @@ pub struct Port {
     pub name: String,
     /// Kind.
     pub kind: PortKind,
+    /// Other kinds that it can be set up for.
+    pub also: Vec<PortKind>,
     /// What it shows.
     pub measures: Option<Measure>,
     /// Pins by role.
@@ -518,6 +522,14 @@ pub struct Waiver {
     pub until: Option<Located<Date>>,
     /// Where it stands.
     pub span: Span,
+}
+
+impl Port {
+    /// True where the two can be connected: one takes the kind of the other.
+    pub fn suits(&self, other: &Port) -> bool {
+        let takes = |a: &Port, b: &Port| a.kind == b.kind || a.also.contains(&b.kind);
+        takes(self, other) || takes(other, self)
+    }
 }
 
 macro_rules! lookups {

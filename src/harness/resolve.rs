@@ -10,8 +10,9 @@ use super::structure;
 use super::wires::Wires;
 use super::{Chosen, DeviceClass, DeviceId, Harness, Header, Located, Shop, Waiver, marks};
 use crate::diag::Sink;
+use crate::parts::fit;
 use crate::parts::library::Library;
-use crate::quantity::Length;
+use crate::quantity::{Gauge, Length};
 use crate::spec::model::Spec;
 use crate::spec::tree::Tree;
 
@@ -175,14 +176,10 @@ fn choose_splices(library: &Library, conductors: &[super::Conductor], devices: &
         }
     }
     for (id, wires) in in_splice {
-        let alloy = wires.first().map(|c| c.alloy);
-        let found = library.splices.iter().find(|(_, _, part)| {
-            part.alloy.or(Some(crate::trade::thermocouple_colour::Alloy::Copper)) == alloy
-                && part.ends as usize >= wires.len()
-                && wires.iter().all(|c| part.wire.contains(c.gauge))
-        });
-        if let (Some((part, name, _)), Some(device)) = (found, devices.devices.get_mut(id.index())) {
-            device.part = Some(name.to_owned());
+        let gauges: Vec<Gauge> = wires.iter().map(|c| c.gauge).collect();
+        let found = fit::splice(library, &gauges, wires.first().map(|c| c.alloy)).ok();
+        if let (Some(part), Some(device)) = (found, devices.devices.get_mut(id.index())) {
+            device.part = Some(library.splices.name(part).to_owned());
             device.class = DeviceClass::Splice { part: Some(part), made: true };
         }
     }

@@ -23,6 +23,7 @@ pub(super) struct TemplatePin {
 pub(super) struct TemplatePort {
     pub name: String,
     pub kind: PortKind,
+    pub also: Vec<PortKind>,
     pub measures: Option<Measure>,
     /// Roles and numbers of pins.
     pub pins: Vec<(Role, u32)>,
@@ -38,6 +39,8 @@ pub(super) struct Template {
     /// Name, shell on the device, shell of the harness.
     pub connectors: Vec<(String, ShellPartId, ShellPartId)>,
     pub links: Vec<Vec<u32>>,
+    /// Pins that are the case, or are joined to it inside.
+    pub on_case: Vec<u32>,
     /// Number of a pin by its name.
     pub pin_by_name: HashMap<String, u32>,
     /// Index of a port by its name.
@@ -66,6 +69,7 @@ impl Template {
             ports: Vec::new(),
             connectors: Vec::new(),
             links: Vec::new(),
+            on_case: Vec::new(),
             pin_by_name: HashMap::new(),
             port_by_name: HashMap::new(),
         };
@@ -104,6 +108,7 @@ impl Template {
             made.ports.push(TemplatePort {
                 name: name.clone(),
                 kind: port.kind,
+                also: port.also.clone(),
                 measures: port.measures,
                 pins,
                 may_float: port.may_float.clone(),
@@ -111,9 +116,17 @@ impl Template {
                 current: port.current,
             });
         }
+        let cases = made.pins.iter().zip(0_u32..).filter(|(p, _)| matches!(p.site, PinSite::Case(_)));
+        made.on_case = cases.map(|(_, number)| number).collect();
         for group in &part.links {
-            made.links.push(group.iter().filter_map(|r| made.pin_by_name.get(r).copied()).collect());
+            let pins: Vec<u32> = group.iter().filter_map(|r| made.pin_by_name.get(r).copied()).collect();
+            if group.iter().any(|r| r == DevicePart::CASE) {
+                made.on_case.extend(&pins);
+            }
+            made.links.push(pins);
         }
+        made.on_case.sort_unstable();
+        made.on_case.dedup();
         made
     }
 
