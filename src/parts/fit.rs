@@ -4,7 +4,8 @@
 //! every check names the same one.
 
 use super::library::{ContactPartId, Library, LugPartId, ShellPartId, SplicePartId, WirePartId};
-use crate::quantity::{Bounds, Gauge, Length};
+use super::model::{LugPart, SplicePart};
+use crate::quantity::{Area, Bounds, Gauge, Length};
 use crate::trade::stud::StudSize;
 use crate::trade::thermocouple_colour::Alloy;
 
@@ -53,6 +54,13 @@ pub enum Misfit {
         /// Diameters over the insulation that it takes.
         takes: Bounds<Length>,
     },
+    /// The wires would do singly, but together they are too thick for one side of a splice.
+    Together {
+        /// Name of the part with the largest range.
+        part: String,
+        /// Copper that a side takes.
+        made_for: Bounds<Gauge>,
+    },
     /// A splice takes fewer ends.
     Ends {
         /// Name of the part that takes most.
@@ -79,8 +87,7 @@ pub fn contact(
     end: WireEnd,
 ) -> Result<ContactPartId, Misfit> {
     let part = library.shells.get(shell);
-    let only = part.only.iter().find(|(mark, _)| mark.0 == cavity).map(|(_, contact)| contact);
-    let offered = match only {
+    let offered = match part.only.get(cavity) {
         Some(contact) => std::slice::from_ref(contact),
         None => part.contacts.as_slice(),
     };
@@ -105,7 +112,7 @@ pub fn push_on(library: &Library, width: Length, end: WireEnd) -> Result<LugPart
 fn lugs(
     library: &Library,
     end: WireEnd,
-    wanted: impl Fn(&super::model::LugPart) -> bool,
+    wanted: impl Fn(&LugPart) -> bool,
     what: impl FnOnce() -> String,
 ) -> Result<LugPartId, Misfit> {
     let holders = library.lugs.iter().filter(|(_, _, l)| wanted(l)).map(|(id, name, l)| Holder {
@@ -155,29 +162,45 @@ fn off(range: Bounds<Gauge>, gauge: Gauge) -> f64 {
     (low - is).max(is - high)
 }
 
-/// The splice for these ends together: each must be in its range, and there must be room for all.
+/// The splice for these ends together: each must be in its range, there must be room for all, and the copper on either
+/// side must be in its range too.
 pub fn splice(library: &Library, ends: &[Gauge], alloy: Option<Alloy>) -> Result<SplicePartId, Misfit> {
     let wanted = alloy.unwrap_or(Alloy::Copper);
-    let takes_gauges = |s: &super::model::SplicePart| ends.iter().all(|g| s.wire.contains(*g));
+    let takes_gauges = |s: &SplicePart| ends.iter().all(|g| s.wire.contains(*g));
     let count = u32::try_from(ends.len()).unwrap_or(u32::MAX);
-    let fitting = || library.splices.iter().filter(|(_, _, s)| takes_gauges(s) && s.ends >= count);
+    let sides = two_sides(ends);
+    let takes_sides = |s: &SplicePart| sides.iter().all(|side| *side <= s.wire.high().area());
+    let roomy = || library.splices.iter().filter(|(_, _, s)| takes_gauges(s) && s.ends >= count);
+    let fitting = || roomy().filter(|(_, _, s)| takes_sides(s));
     let of_alloy = fitting().find(|(_, _, s)| s.alloy.unwrap_or(Alloy::Copper) == wanted);
     if let Some((id, _, _)) = of_alloy.or_else(|| fitting().next()) {
         return Ok(id);
     }
-    let roomy = library.splices.iter().filter(|(_, _, s)| takes_gauges(s)).max_by_key(|(_, _, s)| s.ends);
+    let largest = roomy().max_by_key(|(_, _, s)| s.wire.high());
+    let most = library.splices.iter().filter(|(_, _, s)| takes_gauges(s)).max_by_key(|(_, _, s)| s.ends);
     let some = library.splices.iter().find(|(_, _, s)| s.ends >= count);
-    Err(match (roomy, some) {
-        (Some((_, name, s)), _) => Misfit::Ends { part: name.to_owned(), most: s.ends },
-        (_, Some((_, name, s))) => Misfit::Gauge { part: name.to_owned(), made_for: s.wire },
+    Err(match (largest, most, some) {
+        (Some((_, name, s)), ..) => Misfit::Together { part: name.to_owned(), made_for: s.wire },
+        (_, Some((_, name, s)), _) => Misfit::Ends { part: name.to_owned(), most: s.ends },
+        (_, _, Some((_, name, s))) => Misfit::Gauge { part: name.to_owned(), made_for: s.wire },
         _ => Misfit::NoPart(format!("a splice for {count} ends")),
+    })
+}
+
+/// Copper on the two sides of a splice. Longest-processing-time dealing: thickest wire first, each to the side with
+/// less, the first side on a tie.
+fn two_sides(ends: &[Gauge]) -> [Area; 2] {
+    let mut areas: Vec<Area> = ends.iter().map(|gauge| gauge.area()).collect();
+    areas.sort_unstable_by(|a, b| b.cmp(a));
+    areas.into_iter().fold([Area::ZERO; 2], |[left, right], area| {
+        if left <= right { [left + area, right] } else { [left, right + area] }
     })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::parts::model::{LugPart, PartFile};
+    use crate::parts::model::PartFile;
 
     fn library(lugs: &str) -> Library {
         let file: PartFile = serde_yaml::from_str(&format!("lugs:\n{lugs}")).unwrap();
@@ -221,5 +244,99 @@ mod tests {
         assert!(matches!(misfit(m5, of(22, 1.2)), Misfit::NoPart(_)));
         let part: &LugPart = library.lugs.look_up("thin").unwrap().1;
         assert_eq!(part.wire.to_string(), "26..22 AWG");
+    }
+
+    /// The end of a supplied wire, or of its cores.
+    fn end_of(wire: &str) -> WireEnd {
+        let (id, part) = Library::supplied().wires.look_up(wire).unwrap();
+        WireEnd::of(Library::supplied(), id, (!part.cores.is_empty()).then_some(0))
+    }
+
+    fn supplied_contact(shell: &str, cavity: &str, end: WireEnd) -> Option<&'static str> {
+        let library = Library::supplied();
+        let shell = library.shells.find(shell).unwrap();
+        contact(library, shell, cavity, end).ok().map(|id| library.contacts.name(id))
+    }
+
+    fn supplied_lug(stud: &str, end: WireEnd) -> Option<&'static str> {
+        let library = Library::supplied();
+        lug(library, stud.parse().unwrap(), end).ok().map(|id| library.lugs.name(id))
+    }
+
+    #[test]
+    fn supplied_contacts_take_every_wire_that_is_meant_for_them() {
+        for wire in [
+            "etfe-24",
+            "etfe-22",
+            "etfe-20",
+            "boat-0.5",
+            "screened-2-22",
+            "screened-3-20",
+            "twisted-2-22",
+            "thermocouple-k-ansi-20",
+            "thermocouple-j-iec-22",
+            "thermocouple-k-ansi-24",
+        ] {
+            assert_eq!(supplied_contact("dsub-37-socket", "7", end_of(wire)), Some("dsub-socket"), "{wire}");
+        }
+        for wire in ["etfe-18", "boat-1"] {
+            assert_eq!(supplied_contact("dsub-37-socket", "7", end_of(wire)), None, "{wire}");
+            let contact = supplied_contact("sealed-6-plug", "1", end_of(wire));
+            assert_eq!(contact, Some("sealed-socket-large"), "{wire}");
+        }
+        for wire in ["etfe-24", "boat-0.75", "thermocouple-k-iec-20"] {
+            let contact = supplied_contact("sealed-2-plug", "2", end_of(wire));
+            assert_eq!(contact, Some("sealed-socket-small"), "{wire}");
+        }
+    }
+
+    #[test]
+    fn supplied_contacts_carry_an_alloy_on_where_one_exists() {
+        let alumel = end_of("thermocouple-k-ansi-22").carrying(Alloy::Alumel);
+        assert_eq!(supplied_contact("dsub-9-pin", "3", alumel), Some("dsub-pin-alumel"));
+        assert_eq!(supplied_contact("sealed-4-plug", "1", alumel), Some("sealed-socket-small"));
+        // Swapped legs stay swapped: the cavity decides, not the wire.
+        let swapped = supplied_contact("thermocouple-mini-k-jack", "plus", alumel);
+        assert_eq!(swapped, Some("thermocouple-spring-chromel"));
+    }
+
+    #[test]
+    fn every_stud_takes_the_usual_wires() {
+        for stud in ["#4", "#6", "#8", "#10", "1/4 in", "5/16 in", "M3", "M3.5", "M4", "M5", "M6", "M8"] {
+            for wire in ["etfe-22", "etfe-20", "etfe-18", "boat-0.5", "boat-1", "screened-1-22"] {
+                assert!(supplied_lug(stud, end_of(wire)).is_some(), "{stud} {wire}");
+            }
+        }
+        for stud in ["#10", "1/4 in", "5/16 in", "3/8 in", "M5", "M6", "M8"] {
+            for wire in ["etfe-16", "etfe-14", "etfe-12", "etfe-10", "etfe-8", "boat-2.5", "boat-6"] {
+                assert!(supplied_lug(stud, end_of(wire)).is_some(), "{stud} {wire}");
+            }
+        }
+        assert_eq!(supplied_lug("#4", end_of("etfe-24")), Some("ring-no4-26-24"));
+        assert_eq!(supplied_lug("M6", end_of("boat-2.5")), Some("ring-m6-16-14"));
+        assert_eq!(supplied_lug("#4", end_of("etfe-8")), None);
+        let chromel = end_of("thermocouple-k-ansi-20").carrying(Alloy::Chromel);
+        assert_eq!(supplied_lug("#8", chromel), Some("ring-no8-chromel"));
+        assert_eq!(supplied_lug("M6", chromel), Some("ring-m6-22-18"));
+        let blade = push_on(Library::supplied(), Length::from_mm(6.3), end_of("etfe-20"));
+        assert_eq!(blade.map(|id| Library::supplied().lugs.name(id)), Ok("push-on-6-3-22-18"));
+    }
+
+    #[test]
+    fn supplied_splices_take_their_ends_and_their_alloy() {
+        let pick = |ends: &[i8], alloy| {
+            let ends: Vec<Gauge> = ends.iter().map(|n| Gauge::Awg(*n)).collect();
+            let library = Library::supplied();
+            splice(library, &ends, alloy).map(|id| library.splices.name(id))
+        };
+        assert_eq!(pick(&[22, 22], None), Ok("solder-sleeve-26-20"));
+        assert_eq!(pick(&[20; 7], None), Ok("multi-splice-8"));
+        assert!(matches!(pick(&[20; 9], None), Err(Misfit::Ends { most: 8, .. })));
+        assert_eq!(pick(&[20, 20], Some(Alloy::Alumel)), Ok("thermocouple-splice-alumel"));
+        assert_eq!(pick(&[8, 8], None), Ok("butt-8"));
+        assert!(matches!(pick(&[24, 8], None), Err(Misfit::Gauge { .. })));
+        // Three of 20 AWG: two on one side are 1.04 mm², above the 0.52 mm² of the smallest sleeve.
+        assert_eq!(pick(&[20, 20, 20], None), Ok("solder-sleeve-24-16"));
+        assert!(matches!(pick(&[10; 4], None), Err(Misfit::Together { .. })));
     }
 }

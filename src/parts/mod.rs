@@ -1,4 +1,6 @@
 //! The parts of the trade: those that come with the tool and those of user part files, looked up by name.
+pub mod beside;
+pub mod choose;
 pub mod fit;
 pub mod library;
 pub mod model;

@@ -1,0 +1,90 @@
+//! Wires by family or pair, and sleeves by diameter: what is needed in, the part of the library that fits it out.
+//!
+//! Every choice is the same for the same library: parts are weighed in the order of their shelf and a later one wins
+//! only where it is better. None means that nothing fits. For contacts, lugs and splices see [`super::fit`].
+
+use super::library::{CoveringPartId, Library, WirePartId};
+use super::model::{CoveringUse, WirePart};
+use crate::quantity::{Gauge, Length};
+use crate::trade::thermocouple_colour::{ColourStandard, ThermocoupleType};
+
+impl Library {
+    /// The wire of a family that has this gauge.
+    pub fn wire_by_family(&self, family: &str, gauge: Gauge) -> Option<WirePartId> {
+        self.wires.iter().find(|(_, _, w)| w.family == family && w.gauge == gauge).map(|(id, _, _)| id)
+    }
+
+    /// The first thermocouple pair of that type, colours and gauge.
+    pub fn thermocouple_pair(
+        &self,
+        kind: ThermocoupleType,
+        colours: ColourStandard,
+        gauge: Gauge,
+    ) -> Option<WirePartId> {
+        let is_it = |w: &WirePart| {
+            w.colour_standard == Some(colours) && w.gauge == gauge && w.thermocouple() == Some(kind)
+        };
+        self.wires.iter().find(|(_, _, w)| is_it(w)).map(|(id, _, _)| id)
+    }
+
+    /// The marker sleeve that goes over `outside` and closes on it: the narrowest, then the first.
+    pub fn marker_sleeve_for(&self, outside: Length) -> Option<CoveringPartId> {
+        self.sleeve(CoveringUse::Marker, outside, outside)
+    }
+
+    /// The insulating sleeve that goes over `big` (the barrel, the splice) and closes on `small` (the wire): the
+    /// narrowest, then the first.
+    pub fn insulation_sleeve_for(&self, small: Length, big: Length) -> Option<CoveringPartId> {
+        self.sleeve(CoveringUse::Insulation, small, big)
+    }
+
+    fn sleeve(&self, use_for: CoveringUse, small: Length, big: Length) -> Option<CoveringPartId> {
+        self.coverings
+            .iter()
+            .filter(|(_, _, c)| c.use_for == use_for && c.over.low() <= small && big <= c.over.high())
+            .min_by_key(|(_, _, c)| c.over.high())
+            .map(|(id, _, _)| id)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn library() -> &'static Library {
+        Library::supplied()
+    }
+
+    fn gauge(text: &str) -> Gauge {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn sisters_and_pairs_are_found() {
+        let name = |id: Option<WirePartId>| id.map(|id| library().wires.name(id));
+        assert_eq!(name(library().wire_by_family("etfe", gauge("20 AWG"))), Some("etfe-20"));
+        assert_eq!(name(library().wire_by_family("boat", gauge("1.5 mm²"))), Some("boat-1.5"));
+        assert_eq!(name(library().wire_by_family("etfe", gauge("1.5 mm²"))), None);
+        for kind in [ThermocoupleType::K, ThermocoupleType::J] {
+            for colours in [ColourStandard::Ansi, ColourStandard::Iec] {
+                for size in ["20 AWG", "22 AWG", "24 AWG"] {
+                    assert!(library().thermocouple_pair(kind, colours, gauge(size)).is_some());
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_wire_has_a_marker_sleeve_and_every_bare_splice_a_cover() {
+        for (_, name, wire) in library().wires.iter() {
+            for outside in [wire.outside, wire.insulation()] {
+                assert!(library().marker_sleeve_for(outside).is_some(), "{name}");
+            }
+        }
+        let narrowest = library().marker_sleeve_for(Length::from_mm(1.5)).unwrap();
+        assert_eq!(library().coverings.name(narrowest), "marker-sleeve-2");
+        assert_eq!(library().marker_sleeve_for(Length::from_mm(0.1)), None);
+        let cover = library().insulation_sleeve_for(Length::from_mm(1.27), Length::from_mm(3.0));
+        assert_eq!(cover.map(|id| library().coverings.name(id)), Some("heat-shrink-4-hot"));
+    }
+}
