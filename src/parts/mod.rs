@@ -4,5 +4,6 @@ pub mod choose;
 pub mod fit;
 pub mod library;
 pub mod model;
+mod sections;
 pub mod shelf;
 pub mod words;

@@ -33,6 +33,11 @@ impl Section {
     pub const fn of<T: DeserializeOwned>(name: &'static str) -> Section {
         Section { name, read: read_as::<T> }
     }
+
+    /// The name under which it stands at the top of a file.
+    pub fn name(&self) -> &'static str {
+        self.name
+    }
 }
 
 fn read_as<T: DeserializeOwned>(reader: Reader<'_>) -> Result<(), Fault> {

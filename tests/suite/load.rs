@@ -3,9 +3,11 @@
 use std::collections::BTreeSet;
 
 use fairlead::diag::{Sink, Sources};
+use fairlead::parts::model::PartFile;
 use fairlead::spec::decode::decode;
 use fairlead::spec::gate;
 use fairlead::spec::load::{Loaded, Section, Sectioned, load};
+use fairlead::spec::model::Spec;
 use indexmap::IndexMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, de};
@@ -249,12 +251,7 @@ circuits:
   EGT: {from: EGT, to: GAUGE.egt, gauge: 21, letter: TT}
 ";
     let (mut sources, mut sink) = (Sources::default(), Sink::default());
-    let read = fairlead::spec::load::read::<fairlead::spec::model::Spec>(
-        "x.yaml",
-        text.as_bytes(),
-        &mut sources,
-        &mut sink,
-    );
+    let read = fairlead::spec::load::read::<Spec>("x.yaml", text.as_bytes(), &mut sources, &mut sink);
     assert!(read.is_some());
     let said: Vec<String> = sink
         .into_sorted()
@@ -285,5 +282,52 @@ circuits:
     assert_eq!(said.len(), starts.len(), "{said:#?}");
     for (said, start) in said.iter().zip(starts) {
         assert!(said.starts_with(start), "{said}\n{start}");
+    }
+}
+
+/// The embedded part files must satisfy what is asked of those of a user.
+#[test]
+fn the_embedded_part_files_pass_the_gate() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/parts/library");
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|e| e == "yaml"));
+    paths.sort();
+    assert!(!paths.is_empty());
+    let (mut sources, mut sink) = (Sources::default(), Sink::default());
+    for path in &paths {
+        let bytes = std::fs::read(path).unwrap();
+        let name = path.file_name().unwrap().to_string_lossy();
+        let (_, loaded) =
+            fairlead::spec::load::read::<PartFile>(&name, &bytes, &mut sources, &mut sink).unwrap();
+        assert!(loaded.value.is_some(), "{name}");
+    }
+    let shown = fairlead::diag::text::render(sink.findings(), &sources, Default::default());
+    assert!(sink.is_empty(), "{shown}");
+}
+
+/// The names in the tables of sections must be those of the types, or their faults would be found one run at a time.
+#[test]
+fn sections_carry_the_names_of_the_language() {
+    for (schema, names) in [
+        (
+            schemars::schema_for!(Spec),
+            <Spec as Sectioned>::SECTIONS.iter().map(Section::name).collect::<Vec<_>>(),
+        ),
+        (
+            schemars::schema_for!(PartFile),
+            <PartFile as Sectioned>::SECTIONS.iter().map(Section::name).collect(),
+        ),
+    ] {
+        let properties = schema.as_value()["properties"].as_object().unwrap();
+        for name in &names {
+            assert!(properties.contains_key(*name), "{name}");
+        }
+        // Maps and lists of entries that nobody put into the table.
+        for (name, property) in properties {
+            let entries = property.get("additionalProperties").or_else(|| property.get("items"));
+            let of_entries = entries.and_then(|e| e.get("$ref")).and_then(|r| r.as_str());
+            let is_map = of_entries.is_some_and(|r| r.ends_with("Spec") || r.ends_with("Part"));
+            assert!(!is_map || names.contains(&name.as_str()), "{name} has no section");
+        }
     }
 }
