@@ -112,7 +112,8 @@ impl de::Visitor<'_> for LabelVisitor {
 
 impl<'de> Deserialize<'de> for Label {
     fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Label, D::Error> {
-        d.deserialize_any(LabelVisitor)
+        // Asked for text, a YAML reader gives what stands in the file: `007`, `0x1F` and `1.50` stay as they are.
+        d.deserialize_str(LabelVisitor)
     }
 }
 
@@ -181,5 +182,19 @@ impl JsonSchema for Cavities {
             "description": "`auto`, or the cavities for the legs in order.",
             "oneOf": [{"const": "auto"}, {"type": "array", "items": label}]
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_label_is_the_text_of_the_file() {
+        let labels: Vec<Label> = serde_yaml::from_str("[7, 007, 0x1F, 1.50, 1e3, true, A, '8']").unwrap();
+        let texts: Vec<&str> = labels.iter().map(|l| l.0.as_str()).collect();
+        assert_eq!(texts, ["7", "007", "0x1F", "1.50", "1e3", "true", "A", "8"]);
+        assert!(serde_yaml::from_str::<Label>("[7]").is_err());
+        assert!(serde_yaml::from_str::<Label>("''").unwrap_err().to_string().contains("a name is empty"));
     }
 }
