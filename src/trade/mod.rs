@@ -6,6 +6,7 @@
 pub mod allowances;
 pub mod colour;
 pub mod contact_pull;
+pub mod derating;
 pub mod packing;
 pub mod protection;
 pub mod stud;

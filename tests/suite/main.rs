@@ -7,6 +7,7 @@ mod gate;
 mod load;
 mod published;
 mod reference_colour;
+mod reference_derating;
 mod reference_packing;
 mod reference_thermocouple;
 mod reference_wire;
