@@ -11,11 +11,14 @@
 //!
 //! `diag`, `quantity` and `trade` are the ground floor under all of them; `commands` stands above and wires them.
 
+pub mod commands;
 pub mod diag;
 pub mod draw;
 pub mod graph;
 pub mod harness;
+pub mod packet;
 pub mod parts;
+pub mod pipeline;
 pub mod quantity;
 pub mod spec;
 pub mod trade;

@@ -1,2 +1,7 @@
 //! Entry of the command line; everything it does stands in the library.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    fairlead::commands::main()
+}

@@ -8,7 +8,7 @@
 //! ```
 
 pub mod audit;
-mod base64;
+pub(crate) mod base64;
 pub mod geometry;
 mod grid;
 pub mod insulation;

@@ -1,0 +1,16 @@
+//! What every paper says about itself before it says anything else.
+
+/// The cautions, most important first. Each is one sentence that stands alone on paper.
+pub const CAUTIONS: [&str; 4] = [
+    "Not approved data: this paper comes from a design aid and approves nothing.",
+    "The instructions of the makers of the aircraft or vessel, of the engine and of the instrument come first, then \
+     the local regulations.",
+    "Work on it is released by a licensed person only, after inspection against those instructions.",
+    "Figures marked with * rest on a value that the spec left out; check it before you rely on it.",
+];
+
+/// The banner of a packet that was built although findings say stop.
+pub fn banner(stops: usize) -> String {
+    let findings = if stops == 1 { "1 finding says".to_owned() } else { format!("{stops} findings say") };
+    format!("DO NOT BUILD FROM THIS PAPER: {findings} stop, and it was made despite them.")
+}

@@ -1,0 +1,26 @@
+//! Findings, lists and drawings in; a packet of finished papers out, and onto the disk as a whole.
+//!
+//! ```text
+//! plan rows ─ table ─┬─ csv
+//! scenes ────────────┼─ page (index.html and papers)
+//! findings ──────────┘
+//!                    └─ file_set + manifest ─ write ─ folder
+//! ```
+//!
+//! Only this stage writes files. A packet is complete in memory before the first byte reaches the disk.
+
+pub mod cautions;
+pub mod csv;
+pub mod file_set;
+pub mod heading;
+pub mod manifest;
+mod page;
+pub mod papers;
+pub mod table;
+pub mod write;
+
+pub use file_set::FileSet;
+pub use manifest::Manifest;
+pub use papers::Papers;
+pub use table::Table;
+pub use write::WriteError;

@@ -1,0 +1,123 @@
+//! A table in; its HTML out, with a box to tick for each row.
+
+use maud::{Markup, PreEscaped, html};
+
+use super::tag;
+use crate::packet::table::{Align, Cell, Row, Table};
+
+/// How the boxes to tick are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Boxes {
+    /// Drawn, for a pencil.
+    Paper,
+    /// Real ones, remembered by the browser.
+    Screen,
+}
+
+/// The table and its footnotes.
+pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
+    let class = |align| if align == Align::End { Some("figure") } else { None };
+    html! {
+        table.list data-list=(table.name) {
+            thead { tr {
+                th.box { span.quiet { "done" } }
+                @for column in &table.columns {
+                    th scope="col" class=[class(column.align)] {
+                        (column.head)
+                        @if let Some(unit) = column.unit { " " span.unit { (unit) } }
+                    }
+                }
+            } }
+            @for rows in table.rows.chunk_by(|a, b| a.group == b.group) {
+                tbody {
+                    @if let Some(group) = rows.first().and_then(|r| r.group.as_ref()) {
+                        tr.group { th scope="rowgroup" colspan=(table.columns.len() + 1) { (group) } }
+                    }
+                    @for row in rows { (line(table, row, boxes)) }
+                }
+            }
+        }
+        @if !table.notes.is_empty() {
+            ul.notes { @for note in &table.notes { li { (note) } } }
+        }
+    }
+}
+
+fn line(table: &Table, row: &Row, boxes: Boxes) -> Markup {
+    html! {
+        (tag::open("tr", &[("data-row", &row.key)], &row.about))
+        td.box {
+            @match boxes {
+                Boxes::Paper => span.tick {},
+                Boxes::Screen => input type="checkbox" aria-label={ "done: " (row.key) };,
+            }
+        }
+        @for (cell, column) in row.cells.iter().zip(&table.columns) {
+            td class=[(column.align == Align::End).then_some("figure")] { (content(cell, boxes)) }
+        }
+        (PreEscaped("</tr>"))
+    }
+}
+
+/// On the screen a cell that names a thing is a link that marks it everywhere.
+fn content(cell: &Cell, boxes: Boxes) -> Markup {
+    match &cell.names {
+        Some(name) if boxes == Boxes::Screen => {
+            let link = format!("#{}", percent(&name.id));
+            html! { (tag::open("a", &[("href", &link)], [name])) (cell.text) (PreEscaped("</a>")) }
+        }
+        _ => html! { (cell.text) },
+    }
+}
+
+/// A name as the fragment of an address (RFC 3986, section 3.5: what is not unreserved is percent-encoded).
+pub(super) fn percent(name: &str) -> String {
+    let plain = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.' | b'_' | b'~');
+    let coded = |b: u8| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") };
+    name.bytes().map(coded).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::packet::table::{Column, Reference};
+
+    fn sample() -> Table {
+        let row = |key: &str, group: &str| Row {
+            key: key.into(),
+            about: vec![Reference::new("conductor", key), Reference::new("circuit", "CHT1")],
+            cells: vec![Cell::naming("conductor", key), "1 035".into()],
+            group: Some(group.into()),
+        };
+        Table {
+            name: "cut-list",
+            title: "Cut list",
+            purpose: "",
+            columns: vec![Column::words("mark"), Column::figures("cut length", Some("mm"))],
+            rows: vec![row("E1A20", "spool A"), row("E2A20", "spool A"), row("E<3>", "spool B")],
+            notes: vec![],
+        }
+    }
+
+    #[test]
+    fn every_row_can_be_found_by_what_it_is_about() {
+        let html = table(&sample(), Boxes::Screen).into_string();
+        assert!(
+            html.contains("<tr data-row=\"E1A20\" data-conductor=\"E1A20\" data-circuit=\"CHT1\">"),
+            "{html}"
+        );
+        assert_eq!(html.matches("class=\"group\"").count(), 2);
+        assert!(
+            html.contains("<a href=\"#E%3C3%3E\" data-conductor=\"E&lt;3&gt;\">E&lt;3&gt;</a>"),
+            "{html}"
+        );
+        assert!(!html.contains("<3>"));
+    }
+
+    #[test]
+    fn paper_has_boxes_for_a_pencil_and_no_links() {
+        let html = table(&sample(), Boxes::Paper).into_string();
+        assert_eq!(html.matches("class=\"tick\"").count(), 3);
+        assert!(!html.contains("<input") && !html.contains("<a "));
+    }
+}

@@ -1,0 +1,185 @@
+//! Everything of a packet in; HTML files out: the page that ties all together, and each list as a paper.
+//!
+//! Files open by double click and without a network. Text of the spec is always escaped; what is pre-escaped is
+//! written by this crate's own SVG writer or is a file beside this one.
+
+mod finding;
+mod list;
+mod sheet_head;
+mod tag;
+
+use maud::{Markup, PreEscaped, html};
+
+use super::cautions::CAUTIONS;
+use super::heading::Heading;
+use super::papers::{Drawing, Papers};
+use super::table::Table;
+use crate::draw::svg_out::{self, SvgOptions};
+use list::Boxes;
+
+const STYLE: &str = include_str!("style.css");
+const PAPER: &str = include_str!("paper.css");
+const SCRIPT: &str = include_str!("page.js");
+
+/// The page: `index.html`. `key` tells this packet's tick marks from those of any other in the browser's store.
+pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
+    let sections: Vec<(String, String)> = [("findings".to_owned(), "Findings".to_owned())]
+        .into_iter()
+        .chain(papers.drawings.iter().map(|d| (d.name.clone(), d.title.clone())))
+        .chain(papers.tables.iter().map(|t| (t.name.to_owned(), t.title.to_owned())))
+        .collect();
+    let body = html! {
+        (banner(papers))
+        header.title { (title(&papers.heading)) (cautions(&papers.heading)) }
+        nav.bar aria-label="contents" {
+            ul { @for (name, title) in &sections { li { a href={ "#section-" (name) } { (title) } } } }
+            div.search role="search" {
+                input #search type="search" placeholder="find a mark, a device, a hole"
+                    aria-label="find a mark, a device, a hole" autocomplete="off" spellcheck="false";
+                ul #hits hidden {}
+            }
+        }
+        main data-packet=(key) {
+            (findings(papers))
+            @for drawing in &papers.drawings { (figure(drawing)) }
+            @for table in &papers.tables { (listing(table)) }
+        }
+        aside #marked aria-live="polite" hidden {}
+        footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
+    };
+    let style = format!("{STYLE}{}", drawing_pages(&papers.drawings));
+    sheet_head::document(&papers.heading.line(), &style, Some(SCRIPT), &body)
+}
+
+/// A list as a paper of its own.
+pub(super) fn paper(papers: &Papers<'_>, table: &Table) -> String {
+    let body = html! {
+        (banner(papers))
+        header.title {
+            (title(&papers.heading))
+            h2 { (table.title) }
+            p.purpose { (table.purpose) }
+        }
+        main { (list::table(table, Boxes::Paper)) }
+        (foot(papers))
+    };
+    let title = format!("{}: {}", table.title, papers.heading.line());
+    sheet_head::document(&title, &format!("{STYLE}{PAPER}"), None, &body)
+}
+
+/// The findings as a paper of their own.
+pub(super) fn findings_paper(papers: &Papers<'_>) -> String {
+    let body = html! {
+        (banner(papers))
+        header.title { (title(&papers.heading)) h2 { "Findings" } }
+        main { (found(papers)) }
+        (foot(papers))
+    };
+    let title = format!("Findings: {}", papers.heading.line());
+    sheet_head::document(&title, &format!("{STYLE}{PAPER}"), None, &body)
+}
+
+fn foot(papers: &Papers<'_>) -> Markup {
+    html! {
+        section.sign {
+            @for who in ["worked by", "date", "checked by", "date"] { p { span {} (who) } }
+        }
+        (cautions(&papers.heading))
+        footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
+    }
+}
+
+fn banner(papers: &Papers<'_>) -> Markup {
+    html! { @if let Some(words) = &papers.banner { p.banner role="alert" { (words) } } }
+}
+
+fn title(heading: &Heading) -> Markup {
+    html! {
+        h1 { (heading.title) }
+        dl.particulars {
+            div { dt { "drawing" } dd { (heading.drawing) } }
+            @if let Some(revision) = &heading.revision { div { dt { "revision" } dd { (revision) } } }
+            @for (name, value) in &heading.particulars { div { dt { (name) } dd { (value) } } }
+        }
+    }
+}
+
+fn cautions(heading: &Heading) -> Markup {
+    html! {
+        section.cautions aria-label="cautions" {
+            @if let Some(remark) = &heading.remark { p.remark { (remark) } }
+            ul { @for caution in CAUTIONS { li { (caution) } } }
+        }
+    }
+}
+
+fn findings(papers: &Papers<'_>) -> Markup {
+    html! { section #section-findings { h2 { "Findings" } (found(papers)) } }
+}
+
+fn found(papers: &Papers<'_>) -> Markup {
+    html! {
+        p.score { (papers.score.words()) }
+        @if papers.findings.is_empty() { p.none { "Nothing was found." } }
+        @for each in papers.findings { (finding::article(each, papers.sources)) }
+        @if !papers.score.not_judged.is_empty() {
+            details.unjudged open {
+                summary { "Not judged, because the spec does not say enough" }
+                table.list {
+                    thead { tr { th scope="col" { "rule" } th scope="col" { "what" } th scope="col" { "missing" } th scope="col" { "place" } } }
+                    tbody { @for item in &papers.score.not_judged {
+                        (tag::open("tr", &[], [&item.about]))
+                        td { (item.rule) } td { (item.about.id) } td { (finding::ticked(&item.reason)) } td { (item.place) }
+                        (PreEscaped("</tr>"))
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn figure(drawing: &Drawing) -> Markup {
+    let options = SvgOptions { id_prefix: format!("{}-", drawing.name), embed_typeface: false };
+    html! {
+        section.drawing id={ "section-" (drawing.name) } {
+            h2 { (drawing.title) }
+            div.tools {
+                button type="button" data-zoom="out" aria-label="smaller" { "−" }
+                button type="button" data-zoom="in" aria-label="larger" { "+" }
+                button type="button" data-zoom="fit" { "fit" }
+                a href={ (drawing.name) ".svg" } { (drawing.name) ".svg" }
+            }
+            div.sheet tabindex="0" role="group" aria-label=(drawing.title) {
+                (PreEscaped(svg_out::write(&drawing.scene, &options)))
+            }
+        }
+    }
+}
+
+fn listing(table: &Table) -> Markup {
+    html! {
+        section.listing id={ "section-" (table.name) } {
+            h2 { (table.title) }
+            p.purpose { (table.purpose) }
+            div.tools {
+                output data-progress=(table.name) {}
+                button type="button" data-clear=(table.name) { "untick all" }
+                a href={ (table.name) ".html" } { "paper" }
+                a href={ (table.name) ".csv" } { (table.name) ".csv" }
+            }
+            div.wide { (list::table(table, Boxes::Screen)) }
+        }
+    }
+}
+
+/// Style rules that print each drawing on a page of its own size, at the scale it was drawn.
+fn drawing_pages(drawings: &[Drawing]) -> String {
+    let rule = |drawing: &Drawing| {
+        let (name, size) = (&drawing.name, drawing.scene.size);
+        format!(
+            "@page {name}{{size:{}mm {}mm;margin:0}}\n@media print{{#section-{name}{{page:{name}}}}}\n",
+            size.width, size.height
+        )
+    };
+    drawings.iter().map(rule).collect()
+}

@@ -1,0 +1,141 @@
+//! Findings, drawings and lists in; the whole packet out, in memory.
+
+use std::collections::BTreeMap;
+
+use super::cautions;
+use super::csv;
+use super::file_set::{FileSet, sha256};
+use super::heading::Heading;
+use super::manifest::Manifest;
+use super::page;
+use super::table::{Reference, Table};
+use crate::diag::{Finding, Severity, Sources};
+use crate::draw::Scene;
+use crate::draw::svg_out::{self, SvgOptions};
+
+/// A drawing: one sheet.
+#[derive(Clone, Debug)]
+pub struct Drawing {
+    /// Stem of its file: `wiring`, `wiring-2`.
+    pub name: String,
+    /// Title over it.
+    pub title: String,
+    /// What is drawn.
+    pub scene: Scene,
+}
+
+/// Something that a rule could not judge.
+#[derive(Clone, Debug)]
+pub struct NotJudged {
+    /// The rule.
+    pub rule: &'static str,
+    /// The thing.
+    pub about: Reference,
+    /// What is missing.
+    pub reason: String,
+    /// `file:line:column`.
+    pub place: String,
+}
+
+/// How the rules went.
+#[derive(Clone, Debug, Default)]
+pub struct Score {
+    /// Rules that found nothing.
+    pub passed: usize,
+    /// Rules with a finding that nobody waived.
+    pub failed: usize,
+    /// Rules all of whose findings are waived.
+    pub waived: usize,
+    /// Rules that could not judge something for want of data.
+    pub unjudged: usize,
+    /// Each thing they could not judge.
+    pub not_judged: Vec<NotJudged>,
+}
+
+impl Score {
+    /// `31 rules passed, 2 failed, 1 waived, 3 not judged for want of data`.
+    pub fn words(&self) -> String {
+        let Score { passed, failed, waived, unjudged, .. } = self;
+        let rules = if *passed == 1 { "1 rule" } else { &format!("{passed} rules") };
+        format!("{rules} passed, {failed} failed, {waived} waived, {unjudged} not judged for want of data")
+    }
+}
+
+/// Everything that goes into a packet.
+#[derive(Debug)]
+pub struct Papers<'a> {
+    /// Title block data.
+    pub heading: Heading,
+    /// What was found, in the order of the files.
+    pub findings: &'a [Finding],
+    /// How the rules went.
+    pub score: Score,
+    /// The texts that findings point into; their names are relative to the spec's folder.
+    pub sources: &'a Sources,
+    /// SHA-256 of every file that was read, by its name relative to the spec's folder.
+    pub inputs: BTreeMap<String, String>,
+    /// Drawings in the order of the page.
+    pub drawings: Vec<Drawing>,
+    /// Lists in the order of the page.
+    pub tables: Vec<Table>,
+    /// The words of the banner; None where nothing stands against building.
+    pub banner: Option<String>,
+}
+
+/// Findings that stop and are not waived.
+pub fn stops(findings: &[Finding]) -> usize {
+    findings.iter().filter(|f| f.severity == Severity::Stop && f.waived.is_none()).count()
+}
+
+/// The banner for these findings; None where none stops.
+pub fn banner(findings: &[Finding]) -> Option<String> {
+    let stops = stops(findings);
+    (stops > 0).then(|| cautions::banner(stops))
+}
+
+impl Papers<'_> {
+    /// Name and version of the tool.
+    pub fn made_by(&self) -> String {
+        format!("fairlead {}", env!("CARGO_PKG_VERSION"))
+    }
+
+    /// The files that were read, with the beginning of each digest.
+    pub fn inputs_line(&self) -> String {
+        let one =
+            |(name, digest): (&String, &String)| format!("{name} ({}…)", digest.get(..12).unwrap_or(digest));
+        self.inputs.iter().map(one).collect::<Vec<_>>().join(", ")
+    }
+
+    /// What tells the tick marks of this packet from those of any other: the same inputs give the same key.
+    fn key(&self) -> String {
+        let all: Vec<String> =
+            self.inputs.iter().map(|(name, digest)| format!("{name} {digest}\n")).collect();
+        sha256(all.concat().as_bytes()).get(..16).unwrap_or_default().to_owned()
+    }
+
+    /// Makes every file.
+    pub fn assemble(&self) -> (FileSet, Manifest) {
+        let mut set = FileSet::default();
+        set.add("index.html", page::index(self, &self.key()));
+        set.add("findings.html", page::findings_paper(self));
+        for drawing in &self.drawings {
+            let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
+            set.add(&format!("{}.svg", drawing.name), svg_out::write(&drawing.scene, &options));
+        }
+        for table in &self.tables {
+            set.add(&format!("{}.csv", table.name), csv::write(table, self.banner.as_deref()));
+            set.add(&format!("{}.html", table.name), page::paper(self, table));
+        }
+        let mut manifest = Manifest {
+            made_by: self.made_by(),
+            title: self.heading.title.clone(),
+            drawing: self.heading.drawing.clone(),
+            revision: self.heading.revision.clone(),
+            built_despite_findings: self.banner.is_some(),
+            inputs: self.inputs.clone(),
+            files: BTreeMap::new(),
+        };
+        manifest.enter(&set);
+        (set, manifest)
+    }
+}

@@ -1,0 +1,106 @@
+//! A list of the shop as plain cells, made once: the CSV file, the paper and the page all show this.
+
+/// What kind of thing a row or cell names, and its name: the same words as the `data-` attributes of the drawings.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Reference {
+    /// `conductor`, `circuit`, `device`…
+    pub kind: &'static str,
+    /// The name, as the spec writes it.
+    pub id: String,
+}
+
+impl Reference {
+    /// A reference.
+    pub fn new(kind: &'static str, id: impl Into<String>) -> Reference {
+        Reference { kind, id: id.into() }
+    }
+}
+
+/// How a column stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// Words.
+    Start,
+    /// Figures that are compared down the column.
+    End,
+}
+
+/// A column.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Column {
+    /// What stands over it, without the unit.
+    pub head: &'static str,
+    /// Unit of all its figures; None where there are none or each carries its own.
+    pub unit: Option<&'static str>,
+    /// How it stands.
+    pub align: Align,
+}
+
+impl Column {
+    /// A column of words.
+    pub fn words(head: &'static str) -> Column {
+        Column { head, unit: None, align: Align::Start }
+    }
+
+    /// A column of figures in `unit`.
+    pub fn figures(head: &'static str, unit: Option<&'static str>) -> Column {
+        Column { head, unit, align: Align::End }
+    }
+
+    /// Head and unit: `cut length (mm)`.
+    pub fn full_head(&self) -> String {
+        self.unit.map_or_else(|| self.head.to_owned(), |unit| format!("{} ({unit})", self.head))
+    }
+}
+
+/// One cell.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cell {
+    /// What it says.
+    pub text: String,
+    /// What it names, where it names one thing.
+    pub names: Option<Reference>,
+}
+
+impl Cell {
+    /// A cell that names a thing by its own text.
+    pub fn naming(kind: &'static str, id: &str) -> Cell {
+        Cell { text: id.to_owned(), names: Some(Reference::new(kind, id)) }
+    }
+}
+
+impl<T: Into<String>> From<T> for Cell {
+    fn from(text: T) -> Cell {
+        Cell { text: text.into(), names: None }
+    }
+}
+
+/// One line of a list: one piece of work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// Unlike any other row of the table, and the same in every build of the same work: check-off marks hang on it.
+    pub key: String,
+    /// The things it is about; pointing at one of them anywhere marks this row.
+    pub about: Vec<Reference>,
+    /// One cell for each column.
+    pub cells: Vec<Cell>,
+    /// Heading of the group that it stands in; rows of one group stand together.
+    pub group: Option<String>,
+}
+
+/// A list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Table {
+    /// Stem of its files: `cut-list`.
+    pub name: &'static str,
+    /// Title on paper.
+    pub title: &'static str,
+    /// What a row is and how the list is worked through, in a sentence.
+    pub purpose: &'static str,
+    /// Columns.
+    pub columns: Vec<Column>,
+    /// Rows.
+    pub rows: Vec<Row>,
+    /// Footnotes.
+    pub notes: Vec<String>,
+}

@@ -1,0 +1,122 @@
+//! The path of a spec file in; each stage's result out. The only file that sees every stage.
+//!
+//! ```text
+//! read ─ Reading ─ resolve ─ Resolved ─ check ─ Checked
+//! ```
+//!
+//! Each step takes what the one before it made and does no more than its name says.
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::{self, Read as _};
+use std::path::Path;
+
+use crate::diag::{Finding, Severity, Sink, Sources};
+use crate::graph::Routing;
+use crate::harness::Harness;
+use crate::harness::resolve::{self, resolve};
+use crate::packet::file_set::sha256;
+use crate::parts::library::Library;
+use crate::spec::decode::{self, decode};
+use crate::spec::gate;
+use crate::spec::load::{Loaded, load};
+use crate::spec::model::Spec;
+use crate::spec::tree::Tree;
+
+/// The texts of a run, read and typed.
+#[derive(Debug)]
+pub struct Reading {
+    /// Every text, under the name that findings show.
+    pub sources: Sources,
+    /// SHA-256 of every file that was read, by its name relative to the spec's folder.
+    pub inputs: BTreeMap<String, String>,
+    /// The spec's shape and what could be read of it; None where it is no YAML that is let in.
+    spec: Option<(Tree, Loaded<Spec>)>,
+    library: Library,
+    sink: Sink,
+}
+
+/// Reads the spec at `path` and its part files.
+///
+/// # Errors
+/// Where the spec itself cannot be read from the disk. What is wrong inside it is a finding.
+pub fn read(path: &Path) -> io::Result<Reading> {
+    let bytes = bytes_of(path)?;
+    let mut reading = Reading {
+        sources: Sources::default(),
+        inputs: BTreeMap::new(),
+        spec: None,
+        library: Library::supplied().clone(),
+        sink: Sink::default(),
+    };
+    let Reading { sources, inputs, sink, .. } = &mut reading;
+    inputs.insert(file_name(path), sha256(&bytes));
+    let file = decode(&path.to_string_lossy(), &bytes, sources, sink);
+    let tree = file.and_then(|file| gate::read(sources, file, sink));
+    reading.spec = tree.map(|tree| {
+        let loaded = load::<Spec>(&tree, sink);
+        (tree, loaded)
+    });
+    Ok(reading)
+}
+
+/// At most one byte more than is let in, so that a file without end cannot fill the memory.
+fn bytes_of(path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    File::open(path)?.take(decode::MAX_BYTES as u64 + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// The last part of a path: what the packet calls a file, wherever it lay.
+fn file_name(path: &Path) -> String {
+    path.file_name().unwrap_or_default().to_string_lossy().into_owned()
+}
+
+/// The harness as it is meant, and where everything of it lies.
+#[derive(Debug)]
+pub struct Resolved {
+    /// Every text.
+    pub sources: Sources,
+    /// SHA-256 of every file that was read.
+    pub inputs: BTreeMap<String, String>,
+    /// Parts.
+    pub library: Library,
+    /// The harness.
+    pub harness: Harness,
+    /// Where it lies.
+    pub routing: Routing,
+    /// What the reader found doubtful.
+    pub findings: Vec<Finding>,
+}
+
+/// A spec that could not be made into a harness, and why.
+#[derive(Debug)]
+pub struct Unreadable {
+    /// Every text.
+    pub sources: Sources,
+    /// What is wrong with it.
+    pub findings: Vec<Finding>,
+}
+
+impl Reading {
+    /// Looks up every name and lays the harness out.
+    ///
+    /// # Errors
+    /// Where anything is wrong with the language: what would be checked is then not what is meant.
+    pub fn resolve(self) -> Result<Resolved, Unreadable> {
+        let Reading { sources, inputs, spec, library, mut sink } = self;
+        let harness = spec.as_ref().and_then(|(tree, loaded)| {
+            let lost = |name: &str| loaded.lost(name);
+            let input = resolve::Input { spec: loaded.value.as_ref()?, tree, library: &library, lost: &lost };
+            Some(resolve(input, &mut sink))
+        });
+        let findings = sink.into_sorted();
+        match harness {
+            Some(harness) if findings.iter().all(|f| f.severity < Severity::Stop) => {
+                let routing = Routing::lay_out(&harness);
+                Ok(Resolved { sources, inputs, library, harness, routing, findings })
+            }
+            _ => Err(Unreadable { sources, findings }),
+        }
+    }
+}
