@@ -3,21 +3,21 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::devices::Devices;
-use super::ends::{look_up, one_pin};
-use super::legs::{Leg, Legs};
+use super::legs::Legs;
 use super::names::{Lost, Names};
 use super::origin::{Origin, Spot};
 use super::sides::Sides;
 use super::structure::{located, unknown_part};
 use super::wires::{Choice, Wires, usual_colour};
 use super::{
-    Cable, CableId, Chosen, Circuit, CircuitId, Conductor, ConductorId, DeviceClass, DeviceId, Lay, LayId,
-    Located, Pin, PinId, PinSite, PlaceId,
+    Cable, CableId, Chosen, Circuit, CircuitId, Conductor, ConductorId, DeviceId, Lay, LayId, Located, PinId,
+    PlaceId,
 };
 use crate::diag::{Sink, Span};
 use crate::parts::model::WirePart;
+use crate::parts::words::Measure;
 use crate::spec::model::{CircuitSpec, Spec};
-use crate::spec::words::{Cavities, CircuitKind};
+use crate::spec::words::CircuitKind;
 use crate::trade::colour::Colour;
 use crate::trade::thermocouple_colour::Alloy;
 
@@ -38,6 +38,7 @@ pub(super) struct Read<'a> {
     pub legs: Legs,
     pub kind: CircuitKind,
     pub system: String,
+    pub measure: Option<Measure>,
     pub wire: Choice,
 }
 
@@ -142,27 +143,14 @@ impl<'a> Maker<'a, '_> {
         carried
     }
 
-    /// Cavities of in-line connectors that circuits name, so that `auto` keeps off them.
-    fn reserved(&self, read: &[Read]) -> BTreeMap<DeviceId, BTreeSet<String>> {
-        let mut taken: BTreeMap<DeviceId, BTreeSet<String>> = BTreeMap::new();
-        for circuit in read {
-            for (connector, cavities) in &circuit.spec.via {
-                if let (Some(id), Cavities::Named(marks)) = (self.devices.names.get(connector), cavities) {
-                    taken.entry(id).or_default().extend(marks.iter().map(|m| m.0.clone()));
-                }
-            }
-        }
-        taken
-    }
-
-    fn part(&self, choice: Choice) -> &'a WirePart {
+    pub(super) fn part(&self, choice: Choice) -> &'a WirePart {
         self.wires.library.wires.get(choice.wire)
     }
 
     fn circuit(
         &mut self,
         read: &Read<'a>,
-        shared: Option<&mut SharedCable<'a>>,
+        mut shared: Option<&mut SharedCable<'a>>,
         taken: &mut BTreeMap<DeviceId, BTreeSet<String>>,
         made: &mut Wiring,
     ) {
@@ -170,27 +158,24 @@ impl<'a> Maker<'a, '_> {
         let first = made.conductors.len();
         let choice = shared.as_ref().map_or(read.wire, |c| c.choice);
         let part = self.part(choice);
-        let cores = match shared {
-            None => self.cores(read, part, 0),
-            Some(cable) => {
-                let from = cable.taken;
-                cable.taken += read.legs.legs.len();
-                if from <= cable.cores && cable.taken > cable.cores {
-                    let message = format!("cable `{}` has {} cores, too few", cable.name, cable.cores);
-                    self.sink.unreadable(cable.spot.name, message, "let it carry less, or name a larger one");
-                }
-                let cores = self.cores(read, part, from);
-                let segments = self.segments(read, taken, &cores, part);
-                let through = self.through(read);
-                self.lay_out(read, id, choice, &segments, &cores, Some(cable), &through, made);
-                self.finish(read, id, first, through, made);
-                return;
-            }
-        };
+        let first_core =
+            shared.as_deref_mut().map_or(0, |cable| self.take_cores(cable, read.legs.legs.len()));
+        let cores = self.cores(read, part, first_core);
         let segments = self.segments(read, taken, &cores, part);
         let through = self.through(read);
-        self.lay_out(read, id, choice, &segments, &cores, None, &through, made);
+        self.lay_out(read, id, choice, &segments, &cores, shared, &through, made);
         self.finish(read, id, first, through, made);
+    }
+
+    /// Takes the next cores of a shared cable for a circuit; the first of them.
+    fn take_cores(&mut self, cable: &mut SharedCable, legs: usize) -> usize {
+        let first = cable.taken;
+        cable.taken += legs;
+        if first <= cable.cores && cable.taken > cable.cores {
+            let message = format!("cable `{}` has {} cores, too few", cable.name, cable.cores);
+            self.sink.unreadable(cable.spot.name, message, "let it carry less, or name a larger one");
+        }
+        first
     }
 
     fn finish(
@@ -281,140 +266,9 @@ impl<'a> Maker<'a, '_> {
         cores
     }
 
-    /// For each segment between in-line connectors, the pins of every leg.
-    fn segments(
-        &mut self,
-        read: &Read,
-        taken: &mut BTreeMap<DeviceId, BTreeSet<String>>,
-        cores: &[Option<u32>],
-        part: &WirePart,
-    ) -> Vec<Vec<(PinId, PinId)>> {
-        let legs = &read.legs.legs;
-        let mut segments = Vec::with_capacity(read.spec.via.len() + 1);
-        let mut at: Vec<PinId> = legs.iter().map(|leg| leg.from).collect();
-        for (i, (connector, cavities)) in read.spec.via.iter().enumerate() {
-            let (key, span) = self.origin.pair(read.spot, "via", i);
-            let Some(id) = self.devices.names.find(connector, key, self.lost, self.sink) else { continue };
-            let Some(device) = self.devices.devices.get(id.index()) else { continue };
-            let DeviceClass::InLine { plug_faces, .. } = device.class else {
-                let message = format!("`{connector}` is not an in-line connector");
-                self.sink.unreadable(key, message, "name one that stands under `connectors:`");
-                continue;
-            };
-            let (first_pin, half, place) = (device.first_pin.0, device.pin_count / 2, device.place);
-            let numbers = self.cavity_numbers(id, cavities, span, legs, cores, part, taken);
-            if numbers.len() != legs.len() {
-                continue;
-            }
-            let mut segment = Vec::with_capacity(legs.len());
-            for ((pin, number), leg) in at.iter_mut().zip(numbers).zip(legs) {
-                let near_plug = self.near_is_plug(*pin, leg.to, place, plug_faces);
-                let (near, far) = if near_plug { (number, number + half) } else { (number + half, number) };
-                segment.push((*pin, PinId(first_pin + near)));
-                *pin = PinId(first_pin + far);
-            }
-            segments.push(segment);
-        }
-        segments.push(at.into_iter().zip(legs.iter().map(|leg| leg.to)).collect());
-        segments
-    }
-
-    fn near_is_plug(&mut self, near: PinId, far: PinId, at: Option<PlaceId>, faces: PlaceId) -> bool {
-        let Some(at) = at else { return true };
-        let (near, far) = (self.place_of(near), self.place_of(far));
-        let mut side = |place: Option<PlaceId>| place.and_then(|p| self.sides.faces(at, faces, p));
-        match side(near) {
-            Some(plug) => plug,
-            // The near end lies at the connector itself: it is opposite the far end.
-            None => side(far).is_none_or(|far_plug| !far_plug),
-        }
-    }
-
-    fn place_of(&self, pin: PinId) -> Option<PlaceId> {
+    pub(super) fn place_of(&self, pin: PinId) -> Option<PlaceId> {
         let device = self.devices.devices.get(self.devices.pins.get(pin.index())?.device.index())?;
         device.lead_ends_at.map(|p| p.value).or(device.place)
-    }
-
-    /// The number within a half of each leg's cavity.
-    #[allow(clippy::too_many_arguments)]
-    fn cavity_numbers(
-        &mut self,
-        id: DeviceId,
-        cavities: &Cavities,
-        span: Span,
-        legs: &[Leg],
-        cores: &[Option<u32>],
-        part: &WirePart,
-        taken: &mut BTreeMap<DeviceId, BTreeSet<String>>,
-    ) -> Vec<u32> {
-        let Some(device) = self.devices.devices.get(id.index()) else { return Vec::new() };
-        let pins = self
-            .devices
-            .pins
-            .get(device.first_pin.index()..device.first_pin.index() + device.pin_count as usize / 2)
-            .unwrap_or(&[]);
-        let marks: Vec<(&str, Alloy)> = pins
-            .iter()
-            .map(|p| match &p.site {
-                PinSite::Cavity { cavity, .. } => (cavity.as_str(), p.alloy),
-                _ => ("", p.alloy),
-            })
-            .collect();
-        let number =
-            |mark: &str| marks.iter().position(|(m, _)| *m == mark).and_then(|n| u32::try_from(n).ok());
-        match cavities {
-            Cavities::Named(names) => {
-                if names.len() != legs.len() {
-                    self.sink.unreadable(
-                        span,
-                        format!("{} cavities of `{}` for {} legs", names.len(), device.name, legs.len()),
-                        "write one for each leg, in order, or `auto`",
-                    );
-                    return Vec::new();
-                }
-                let mut numbers = Vec::with_capacity(names.len());
-                for mark in names {
-                    match number(&mark.0) {
-                        Some(n) => numbers.push(n),
-                        None => {
-                            let known: Vec<&str> = marks.iter().map(|(m, _)| *m).collect();
-                            self.sink.unreadable(
-                                span,
-                                format!("`{}` has no cavity `{mark}`", device.name),
-                                format!("its cavities are {}", known.join(", ")),
-                            );
-                        }
-                    }
-                }
-                numbers
-            }
-            Cavities::Auto => {
-                let used = taken.entry(id).or_default();
-                let mut numbers = Vec::with_capacity(legs.len());
-                for core in cores {
-                    let alloy = core
-                        .and_then(|c| part.cores.get(c as usize))
-                        .and_then(|c| c.alloy)
-                        .unwrap_or(Alloy::Copper);
-                    // A cavity of the same material, else the next free one: the rule on alloys then finds it.
-                    let free = |wanted: Option<Alloy>| {
-                        marks.iter().find(|(m, a)| !used.contains(*m) && wanted.is_none_or(|w| w == *a))
-                    };
-                    let Some((mark, _)) = free(Some(alloy)).or_else(|| free(None)) else {
-                        self.sink.unreadable(
-                            span,
-                            format!("`{}` has no free cavity left", device.name),
-                            "use a larger connector, or lead the circuit through another one",
-                        );
-                        return Vec::new();
-                    };
-                    let mark = (*mark).to_owned();
-                    numbers.extend(number(&mark));
-                    used.insert(mark);
-                }
-                numbers
-            }
-        }
     }
 
     #[allow(clippy::too_many_arguments)]
@@ -513,124 +367,6 @@ impl<'a> Maker<'a, '_> {
                 Chosen { value: usual_colour(read.kind, role), span: None }
             }
         }
-    }
-
-    /// The screen of a circuit's own cable.
-    fn own_screen(&mut self, id: CircuitId, read: &Read<'a>, made: &mut Wiring) {
-        let Some(ties) = &read.spec.screen else { return };
-        let Some(circuit) = made.circuits.get(id.index()) else { return };
-        let first = circuit.first_conductor.index();
-        let own = made.conductors.get(first..first + circuit.conductor_count as usize).unwrap_or(&[]);
-        let mut instances: Vec<CableId> = own.iter().filter_map(|c| c.cable).collect();
-        instances.dedup();
-        self.screen(&instances, ties, read.spot, made);
-    }
-
-    /// Ties the screens of the segments of one cable.
-    fn screen(&mut self, instances: &[CableId], ties: &[String], spot: Spot, made: &mut Wiring) {
-        let span = self.origin.field(spot, "screen");
-        let wire = instances.first().and_then(|c| made.cables.get(c.index())).map(|c| c.wire);
-        let Some(screen) = wire.and_then(|w| self.wires.library.wires.get(w).screen.as_ref()) else {
-            self.sink.unreadable(span, "its wire has no screen", "name a screened cable with `wire:`");
-            return;
-        };
-        for id in instances {
-            if let Some(cable) = made.cables.get_mut(id.index()) {
-                cable.ties = Some(Vec::new());
-            }
-        }
-        for (i, text) in ties.iter().enumerate() {
-            let span = self.origin.element(spot, "screen", i);
-            let Some(end) = look_up(text, span, self.devices, self.lost, self.sink) else { continue };
-            let Some(tie) = one_pin(end, text, span, self.devices, self.sink) else { continue };
-            let Some(id) = self.segment_at(instances, tie, made) else { continue };
-            self.drain(id, tie, screen.drain, span, made);
-        }
-    }
-
-    /// The segment of a cable that has an end at the device of `tie`, else at its place, else the first.
-    fn segment_at(&self, instances: &[CableId], tie: PinId, made: &Wiring) -> Option<CableId> {
-        let device = self.devices.pins.get(tie.index())?.device;
-        let place = self.place_of(tie);
-        let ends = |id: &CableId| {
-            let cores = made.cables.get(id.index()).map(|c| c.cores.as_slice()).unwrap_or_default();
-            cores
-                .iter()
-                .flatten()
-                .filter_map(|c| made.conductors.get(c.index()))
-                .flat_map(|c| [c.from, c.to])
-                .collect::<Vec<PinId>>()
-        };
-        let at_device = |id: &&CableId| {
-            ends(id).iter().any(|p| self.devices.pins.get(p.index()).is_some_and(|p| p.device == device))
-        };
-        let at_place = |id: &&CableId| place.is_some() && ends(id).iter().any(|p| self.place_of(*p) == place);
-        instances
-            .iter()
-            .find(at_device)
-            .or_else(|| instances.iter().find(at_place))
-            .or_else(|| instances.first())
-            .copied()
-    }
-
-    fn drain(
-        &mut self,
-        id: CableId,
-        tie: PinId,
-        gauge: crate::quantity::Gauge,
-        span: Span,
-        made: &mut Wiring,
-    ) {
-        let Some(choice) = self.wires.drain(gauge) else { return };
-        let Some(core) = made.cables.get(id.index()).and_then(|c| c.cores.iter().flatten().next().copied())
-        else {
-            return;
-        };
-        let Some(circuit) = made.conductors.get(core.index()).map(|c| c.circuit) else { return };
-        let Some(device) = self.devices.pins.get(tie.index()).map(|p| p.device) else { return };
-        let name = made.cables.get(id.index()).map(|c| c.name.clone()).unwrap_or_default();
-        let conductor = ConductorId::at(made.conductors.len());
-        let known = made.cables.get(id.index()).and_then(|c| c.screen);
-        let screen = known.unwrap_or_else(|| {
-            self.devices.pins.push(Pin {
-                name: format!("{name}.screen"),
-                device,
-                site: PinSite::Screen(id),
-                port: None,
-                alloy: Alloy::Copper,
-                colour: None,
-            });
-            PinId::at(self.devices.pins.len() - 1)
-        });
-        if let Some(cable) = made.cables.get_mut(id.index()) {
-            cable.screen = Some(screen);
-            cable.ties.get_or_insert_default().push(conductor);
-        }
-        made.lays.push(Lay {
-            conductors: vec![conductor],
-            twist: None,
-            through: Vec::new(),
-            keep_off: Vec::new(),
-        });
-        let part = self.part(choice);
-        made.conductors.push(Conductor {
-            mark: String::new(),
-            circuit,
-            leg: 0,
-            role: Some(crate::parts::words::Role::Shield),
-            from: screen,
-            to: tie,
-            wire: choice.wire,
-            core: None,
-            cable: None,
-            gauge: part.gauge,
-            alloy: Alloy::Copper,
-            colour: Chosen { value: usual_colour(CircuitKind::Ground, None), span: None },
-            lay: LayId::at(made.lays.len() - 1),
-            drain: true,
-            span,
-            wire_span: None,
-        });
     }
 }
 

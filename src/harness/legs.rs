@@ -6,7 +6,7 @@ use super::names::{Lost, Names};
 use super::origin::{Origin, Spot};
 use super::{Device, DeviceClass, DeviceId, Located, PinId, PlaceId, Port};
 use crate::diag::{Sink, Span};
-use crate::parts::words::{PortKind, Role};
+use crate::parts::words::{Measure, PortKind, Role};
 use crate::spec::model::CircuitSpec;
 use crate::spec::words::CircuitKind;
 use crate::trade::thermocouple_colour::ThermocoupleType;
@@ -282,21 +282,23 @@ impl Reader<'_, '_> {
         }
     }
 
-    /// The system that lists group the circuit under, where the spec does not say it.
-    pub(super) fn system(&self, legs: &Legs, kind: CircuitKind) -> String {
-        let measured = legs.legs.iter().flat_map(|leg| [leg.from, leg.to]).find_map(|pin| {
-            let device = self.device(pin)?;
-            let (port, _) = self.devices.pins.get(pin.index())?.port?;
-            device.ports.get(port as usize)?.measures.or(device.measures)
-        });
-        let words = match (kind, measured) {
-            (CircuitKind::Ground, _) => "ground",
-            (CircuitKind::Power, _) => "power",
-            (CircuitKind::Warning, _) => "warning",
-            (_, Some(measure)) => measure.words(),
-            (CircuitKind::Thermocouple, None) => "temperature",
-            (CircuitKind::Signal, None) => "signals",
-        };
-        words.to_owned()
+    /// What the circuit measures, by its ports, else by its devices.
+    pub(super) fn measure(&self, legs: &Legs) -> Option<Measure> {
+        let ends = || legs.legs.iter().flat_map(|leg| [leg.from, leg.to]);
+        self.ports(legs)
+            .find_map(|p| p.measures)
+            .or_else(|| ends().find_map(|pin| self.device(pin)?.measures))
+    }
+}
+
+/// The system that lists group a circuit under, where the spec does not say it.
+pub(super) fn system(kind: CircuitKind, measure: Option<Measure>) -> &'static str {
+    match (kind, measure) {
+        (CircuitKind::Ground, _) => "ground",
+        (CircuitKind::Power, _) => "power",
+        (CircuitKind::Warning, _) => "warning",
+        (_, Some(measure)) => measure.words(),
+        (CircuitKind::Thermocouple, None) => "temperature",
+        (CircuitKind::Signal, None) => "signals",
     }
 }

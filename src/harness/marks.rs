@@ -8,6 +8,7 @@ use super::names::suggestion;
 use super::origin::{Origin, Spot};
 use super::{Conductor, DeviceClass};
 use crate::diag::Sink;
+use crate::parts::words::Measure;
 use crate::quantity::Gauge;
 use crate::spec::model::HarnessSpec;
 use crate::spec::words::CircuitKind;
@@ -99,7 +100,8 @@ pub(super) fn mark(
         let place = segments.entry((c.0, number)).or_default();
         let segment = Segment::nth(*place).unwrap_or(Segment::A);
         *place += 1;
-        let ground = conductor.drain || ends_on_ground(conductor, devices);
+        let ground =
+            conductor.drain || circuit.kind == CircuitKind::Ground || ends_on_ground(conductor, devices);
         let text = match &pattern {
             Some(pattern) => pattern.fill(&|word| match word {
                 "unit" => unit.map(|u| u.to_string()).unwrap_or_default(),
@@ -147,9 +149,9 @@ impl Numbers {
 
 fn letter_of(circuit: &Read, origin: &Origin, sink: &mut Sink) -> FunctionLetter {
     let usual = match circuit.kind {
-        CircuitKind::Thermocouple | CircuitKind::Signal => match circuit.system.as_str() {
-            "fuel flow" | "tank level" => FunctionLetter::FUEL_AND_OIL,
-            "outside-air temperature" | "voltage" | "current" => FunctionLetter::INSTRUMENT,
+        CircuitKind::Thermocouple | CircuitKind::Signal => match circuit.measure {
+            Some(Measure::FuelFlow | Measure::TankLevel) => FunctionLetter::FUEL_AND_OIL,
+            Some(Measure::OutsideAir | Measure::Voltage | Measure::Current) => FunctionLetter::INSTRUMENT,
             _ => FunctionLetter::ENGINE_INSTRUMENT,
         },
         CircuitKind::Power | CircuitKind::Ground => FunctionLetter::DC_POWER,

@@ -151,14 +151,15 @@ fn circuits<'a>(
     for ((name, circuit), spot) in spec.circuits.iter().zip(spots) {
         let mut reader = legs::Reader { origin, lost, places: &structure.place_names, devices, sink };
         let legs = reader.read(name, circuit, spot);
-        let (found, thermocouple) = (reader.kind(&legs), reader.thermocouple(&legs));
-        let kind = circuit.kind.unwrap_or(found);
-        let system = circuit.system.clone().unwrap_or_else(|| reader.system(&legs, kind));
+        let thermocouple = reader.thermocouple(&legs);
+        let kind = circuit.kind.unwrap_or_else(|| reader.kind(&legs));
+        let measure = reader.measure(&legs);
+        let system = circuit.system.clone().unwrap_or_else(|| legs::system(kind, measure).to_owned());
         // A circuit in a cable is made of the cable's cores; a pair chosen here would not be used.
         let thermocouple =
             thermocouple.filter(|_| !in_cables.contains(name.as_str()) && !legs.legs.is_empty());
         let Some(wire) = wires.choose(circuit, thermocouple, origin, spot, sink) else { continue };
-        read.push(Read { name, spec: circuit, spot, legs, kind, system, wire });
+        read.push(Read { name, spec: circuit, spot, legs, kind, system, measure, wire });
     }
     read
 }

@@ -10,6 +10,7 @@ use serde::Deserializer;
 use serde::de::{self, DeserializeSeed, Error, IgnoredAny, MapAccess, SeqAccess, Unexpected, Visitor};
 
 use super::fault::{Fault, Place};
+use super::scalar::{Meaning, fraction, meaning, signed, truth, whole};
 use super::tree::{Entry, Kind, NodeId, Tree};
 
 /// Nodes that are passed over, each with all that lies below it.
@@ -38,47 +39,6 @@ pub(super) struct Reader<'t> {
     pub tree: &'t Tree,
     pub left_out: &'t LeftOut,
     pub node: NodeId,
-}
-
-/// The meaning of a scalar without quotes, by the rules of YAML 1.2's core schema as `serde_yaml` applies them.
-enum Meaning<'t> {
-    Nothing,
-    Truth(bool),
-    Whole(u64),
-    Negative(i64),
-    Fraction(f64),
-    Text(&'t str),
-}
-
-fn meaning(text: &str) -> Meaning<'_> {
-    match text {
-        "" | "null" | "Null" | "NULL" | "~" => return Meaning::Nothing,
-        "true" | "True" | "TRUE" => return Meaning::Truth(true),
-        "false" | "False" | "FALSE" => return Meaning::Truth(false),
-        _ => {}
-    }
-    let Ok(number) = text.parse::<serde_yaml::Number>() else { return Meaning::Text(text) };
-    match (number.as_u64(), number.as_i64(), number.as_f64()) {
-        (Some(n), _, _) => Meaning::Whole(n),
-        (None, Some(n), _) => Meaning::Negative(n),
-        (None, None, Some(n)) => Meaning::Fraction(n),
-        (None, None, None) => Meaning::Text(text),
-    }
-}
-
-/// What `serde_yaml` takes for a fraction when it is asked for one; unlike a guess it allows leading zeros.
-fn fraction(text: &str) -> Option<f64> {
-    let unsigned = match text.strip_prefix('+') {
-        Some(rest) if rest.starts_with(['+', '-']) => return None,
-        Some(rest) => rest,
-        None => text,
-    };
-    match (unsigned, text) {
-        (".inf" | ".Inf" | ".INF", _) => Some(f64::INFINITY),
-        (_, "-.inf" | "-.Inf" | "-.INF") => Some(f64::NEG_INFINITY),
-        (_, ".nan" | ".NaN" | ".NAN") => Some(f64::NAN),
-        _ => unsigned.parse::<f64>().ok().filter(|n| n.is_finite()),
-    }
 }
 
 impl<'t> Reader<'t> {
@@ -177,22 +137,6 @@ macro_rules! same_as {
             self.$other(visitor)
         }
     )*};
-}
-
-fn whole(text: &str) -> Option<u64> {
-    // `-0` is a number below zero to `serde_yaml`.
-    text.strip_prefix('-').is_none().then_some(text)?.parse::<serde_yaml::Number>().ok()?.as_u64()
-}
-
-fn signed(text: &str) -> Option<i64> {
-    text.parse::<serde_yaml::Number>().ok()?.as_i64()
-}
-
-fn truth(text: &str) -> Option<bool> {
-    match meaning(text) {
-        Meaning::Truth(b) => Some(b),
-        _ => None,
-    }
 }
 
 impl<'t> Deserializer<'t> for Reader<'t> {

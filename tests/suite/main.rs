@@ -12,3 +12,4 @@ mod reference_packing;
 mod reference_thermocouple;
 mod reference_wire;
 mod reference_workmanship;
+mod resolve;

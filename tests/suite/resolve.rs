@@ -1,0 +1,219 @@
+//! Spec texts in, resolved harnesses out: what is joined to what, in which wire, under which mark.
+
+use fairlead::diag::{Finding, Sink, Sources};
+use fairlead::harness::resolve::{Input, resolve};
+use fairlead::harness::{DeviceClass, Harness, PinId};
+use fairlead::parts::library::Library;
+use fairlead::spec::gate;
+use fairlead::spec::load::load;
+use fairlead::spec::model::Spec;
+
+fn read(text: &str) -> (Harness, Vec<Finding>, Sources) {
+    let mut sources = Sources::default();
+    let mut sink = Sink::default();
+    let file = sources.add("test.yaml", text);
+    let tree = gate::read(&sources, file, &mut sink).expect("a tree");
+    let loaded = load::<Spec>(&tree, &mut sink);
+    let spec = loaded.value.clone().unwrap_or_else(|| panic!("{:?}", sink.findings()));
+    let lost = |name: &str| loaded.lost(name);
+    let input = Input { spec: &spec, tree: &tree, library: Library::supplied(), lost: &lost };
+    let harness = resolve(input, &mut sink);
+    (harness, sink.into_sorted(), sources)
+}
+
+/// A bench with an indicator and a few senders, to which circuits are added.
+fn bench(more: &str) -> String {
+    format!(
+        "fairlead: 1
+harness: {{title: Test loom, drawing: T-1, supply: 14 V, thermocouple-colours: ansi}}
+zones: {{cabin: {{}}, engine: {{}}}}
+barriers: {{firewall: {{between: [cabin, engine], holes: {{FH1: {{bore: 20 mm}}}}}}}}
+route:
+  - {{from: panel, to: FH1, zone: cabin, length: 900 mm}}
+  - {{from: FH1, to: shelf, zone: engine, length: 300 mm}}
+  - {{from: shelf, to: cyl-1, zone: engine, length: 350 mm}}
+bodies: {{engine: engine}}
+equipment: {{GAUGE: {{part: engine-gauge-4, at: panel}}}}
+sensors:
+  CHT1: {{part: cht-bayonet-k, at: cyl-1}}
+  OILP: {{part: oil-pressure-3wire, at: shelf}}
+  OILT: {{part: oil-temperature-1wire, at: cyl-1, body: engine}}
+grounds: {{ENG: {{body: engine, at: shelf, stud: M6}}}}
+supplies: {{CB: {{at: panel, breaker: 2 A, stud: '#8'}}}}
+{more}"
+    )
+}
+
+fn rows(h: &Harness) -> Vec<String> {
+    let pin = |p: PinId| h.pin(p).name.as_str();
+    h.conductors
+        .iter()
+        .map(|c| format!("{} {} {} {}", c.mark, pin(c.from), pin(c.to), c.colour.value))
+        .collect()
+}
+
+fn complaints(findings: &[Finding], sources: &Sources) -> Vec<String> {
+    findings
+        .iter()
+        .map(|f| {
+            let at = sources.position(f.labels[0].span);
+            format!("{}:{} {}; {}", at.line, at.column, f.message, f.remedy)
+        })
+        .collect()
+}
+
+#[test]
+fn ports_expand_by_role() {
+    let (h, findings, _) = read(&bench(
+        "circuits:
+  CHT1: {from: CHT1, to: GAUGE.cht-1}
+  OILP: {from: OILP, to: GAUGE.oil-pressure}
+  POWER: {from: CB, to: GAUGE.power, gauge: 20 AWG}
+  GND: {join: [GAUGE.ground, ENG], gauge: 20 AWG}
+",
+    ));
+    assert_eq!(findings, []);
+    assert_eq!(
+        rows(&h),
+        [
+            "E1A20-CHROM CHT1.plus GAUGE.A.1 YE",
+            "E2A20-ALML CHT1.minus GAUGE.A.14 RD",
+            "E3A22 OILP.A.1 GAUGE.B.2 OG",
+            "E4A22 OILP.A.2 GAUGE.B.21 BK",
+            "E5A22 OILP.A.3 GAUGE.B.3 WH",
+            "P1A20 CB GAUGE.B.19 RD",
+            "P2A20N GAUGE.B.37 ENG BK",
+        ]
+    );
+    assert_eq!(h.lays.len(), 4, "the legs of a circuit lie together");
+}
+
+#[test]
+fn a_connector_on_the_way_breaks_each_leg_and_keeps_its_halves_apart() {
+    let (h, findings, _) = read(&bench(
+        "connectors: {X1: {plug: sealed-4-plug, at: shelf, plug-faces: cyl-1}}
+circuits:
+  OILT: {from: OILT, to: GAUGE.oil-temperature.signal, via: {X1: [2]}}
+  BACK: {from: GAUGE.oil-temperature.return, to: OILT.case, via: {X1: auto}}
+",
+    ));
+    assert_eq!(findings, []);
+    // The plug's wires run to the cylinder, whichever end the circuit names first.
+    assert_eq!(
+        rows(&h),
+        [
+            "E1A22 OILT.signal X1.plug.2 WH",
+            "E1B22 X1.receptacle.2 GAUGE.B.1 WH",
+            "E2A22 GAUGE.B.20 X1.receptacle.1 BK",
+            "E2B22 X1.plug.1 OILT.case BK",
+        ]
+    );
+    let plug = h.conductors[0].to;
+    assert_eq!(h.mate(plug).map(|p| h.pin(p).name.clone()), Some("X1.receptacle.2".to_owned()));
+}
+
+#[test]
+fn a_join_without_a_stud_gets_a_splice_that_takes_its_wires() {
+    let (h, findings, _) = read(&bench(
+        "circuits: {RET: {join: [GAUGE.oil-pressure.return, OILP.reading.return, OILT.case]}}\n",
+    ));
+    assert_eq!(findings, []);
+    assert_eq!(
+        rows(&h),
+        ["E1A22 GAUGE.B.21 RET-joint BK", "E1B22 OILP.A.2 RET-joint BK", "E1C22 OILT.case RET-joint WH",]
+    );
+    let joint = h.device(h.device_by_name["RET-joint"]);
+    assert!(matches!(joint.class, DeviceClass::Splice { part: Some(_), made: true }), "{joint:?}");
+    assert_eq!(joint.place, None, "the route graph places it");
+}
+
+#[test]
+fn a_screen_is_tied_by_a_drain_lead() {
+    let (h, findings, _) = read(&bench(
+        "circuits: {OILP: {from: OILP, to: GAUGE.oil-pressure, wire: screened-3-22, screen: [GAUGE.screens]}}\n",
+    ));
+    assert_eq!(findings, []);
+    let drain = h.conductors.last().unwrap();
+    assert!(drain.drain);
+    assert_eq!(h.pin(drain.to).name, "GAUGE.B.36");
+    assert_eq!(h.cables[0].ties.as_ref().map(Vec::len), Some(1));
+}
+
+#[test]
+fn colours_as_found_decide_which_core_a_leg_is() {
+    let (h, _, _) = read(&bench(
+        "circuits: {CHT1: {legs: {CHT1.plus: GAUGE.A.1, CHT1.minus: GAUGE.A.14}, wire: thermocouple-k-ansi-20, colours: [RD, YE]}}\n",
+    ));
+    assert_eq!(
+        rows(&h),
+        ["E1A20-ALML CHT1.plus GAUGE.A.1 RD", "E2A20-CHROM CHT1.minus GAUGE.A.14 YE"],
+        "the red core is alumel, wherever it is connected"
+    );
+}
+
+#[test]
+fn every_wrong_name_is_told_at_its_place_with_the_nearest_known_one() {
+    let (_, findings, sources) = read(&bench(
+        "circuits:
+  A: {from: CHT2, to: GAUGE.cht-1}
+  B: {from: CHT1, to: GAUGE.cht1}
+  C: {from: OILP, to: GAUGE.oil-pressure, wire: eftee-22}
+  D: {from: OILP.sginal, to: GAUGE.B.3}
+  E: {from: OILP}
+  F: {join: [GAUGE.ground, ENG], through: [FH2]}
+  G: {from: GAUGE, to: ENG}
+",
+    ));
+    let told = complaints(&findings, &sources);
+    let expected = [
+        "18:13 `CHT2` is not a device, ground, supply, connector, splice or stud of this spec; write `CHT1`, if that is meant",
+        "19:23 `cht1` is neither a port nor a pin of `GAUGE`; write `cht-1`, if that is meant",
+        "20:49 `eftee-22` is not a wire, pair or cable of the parts library; write `etfe-22`, if that is meant",
+        "21:13 `sginal` is neither a port nor a pin of `OILP`; write `signal`, if that is meant",
+        "22:3 circuit `E` does not say what it joins; add `to:`, its other end",
+        "23:44 `FH2` is not a place; write `FH1`, if that is meant",
+    ];
+    assert_eq!(told[..6], expected, "{told:#?}");
+    assert!(
+        told[6].starts_with("24:13 `GAUGE` has more than one port; write one of its ports behind it: cht-1")
+    );
+}
+
+#[test]
+fn a_fault_in_an_entry_is_not_told_again_where_it_is_named() {
+    let text =
+        bench("circuits: {POWER: {from: CB, to: GAUGE.power}}\n").replace("breaker: 2 A", "breaker: two");
+    let (_, findings, sources) = read(&text);
+    let told = complaints(&findings, &sources);
+    assert_eq!(told.len(), 1, "{told:#?}");
+    assert!(told[0].contains("two"), "{told:#?}");
+}
+
+#[test]
+fn marks_follow_the_pattern_of_the_spec() {
+    let text = bench("circuits: {POWER: {from: CB, to: GAUGE.power}, GND: {from: GAUGE.ground, to: ENG}}\n")
+        .replace(
+            "thermocouple-colours: ansi",
+            "wire-marks: {pattern: '{circuit}/{number}{segment}{ground}'}",
+        );
+    let (h, findings, _) = read(&text);
+    assert_eq!(findings, []);
+    let marks: Vec<&str> = h.conductors.iter().map(|c| c.mark.as_str()).collect();
+    assert_eq!(marks, ["POWER/1A", "GND/2AN"]);
+}
+
+#[test]
+fn pinned_numbers_are_kept_and_a_clash_is_told() {
+    let (h, findings, sources) = read(&bench(
+        "circuits:
+  OILP: {from: OILP, to: GAUGE.oil-pressure, number: 2}
+  CHT1: {from: CHT1, to: GAUGE.cht-1}
+  OILT: {from: OILT, to: GAUGE.oil-temperature.signal, number: 4}
+",
+    ));
+    let marks: Vec<&str> = h.conductors.iter().map(|c| c.mark.as_str()).collect();
+    assert_eq!(marks, ["E2A22", "E3A22", "E4A22", "E1A20-CHROM", "E5A20-ALML", "E4A22"]);
+    let told = complaints(&findings, &sources);
+    assert_eq!(told.len(), 1);
+    assert!(told[0].contains("wire number 4 is given twice"), "{told:#?}");
+}
