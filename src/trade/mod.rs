@@ -13,5 +13,6 @@ pub mod stud;
 pub mod thermocouple;
 pub mod thermocouple_chain;
 pub mod thermocouple_colour;
+mod thermocouple_reference;
 pub mod wire_mark;
 pub mod wire_table;

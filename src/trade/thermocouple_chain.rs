@@ -2,6 +2,7 @@
 
 use super::thermocouple::{Shown, emf, shown};
 use super::thermocouple_colour::{Alloy, ThermocoupleType};
+use super::thermocouple_reference as reference;
 use crate::quantity::{Temperature, Voltage};
 
 /// A piece of a thermocouple circuit from the one before it (the first one from the probe) to `to`.
@@ -31,9 +32,8 @@ pub struct Reading {
 /// of one material give nothing, whatever it is; swapped legs give the pair's emf with the other sign; the other
 /// type's pair gives the other type's emf. Both legs of a junction are taken to be at one temperature.
 ///
-/// None where the two legs of a section form no pair of K or J (copper in one leg only, chromel against constantan):
-/// their emf does not follow from the two reference functions. None also where a temperature is outside the
-/// section's range or the gauge's.
+/// Any other two materials, such as chromel against copper, give the difference of their emfs against constantan (see
+/// [`LegPiece`]). None where a temperature is outside the range of a reference function that is needed.
 pub fn indicated(kind: ThermocoupleType, probe: Temperature, sections: &[Section]) -> Option<Reading> {
     let mut total = Voltage::ZERO;
     let mut from = probe;
@@ -48,12 +48,76 @@ fn section_emf(plus: Alloy, minus: Alloy, from: Temperature, to: Temperature) ->
     if plus == minus {
         return Some(Voltage::ZERO);
     }
-    let kind = plus.leg_of()?;
-    let difference = emf(kind, from)? - emf(kind, to)?;
-    match (plus, minus) {
-        (p, m) if p == kind.positive() && m == kind.negative() => Some(difference),
-        (p, m) if p == kind.negative() && m == kind.positive() => Some(-difference),
-        _ => None,
+    for kind in [ThermocoupleType::K, ThermocoupleType::J] {
+        let (positive, negative) = (kind.positive(), kind.negative());
+        if (plus, minus) == (positive, negative) {
+            return Some(emf(kind, from)? - emf(kind, to)?);
+        }
+        if (plus, minus) == (negative, positive) {
+            return Some(emf(kind, to)? - emf(kind, from)?);
+        }
+    }
+    Some(leg_emf(plus, from, to)? - leg_emf(minus, from, to)?)
+}
+
+/// A piece of one leg, from the piece before it (the first one from the probe) to `to`.
+///
+/// Its emf is that of its material against constantan: chromel by type E, copper by type T, iron by type J, alumel by E
+/// less K. Chromel of K and E is one material, and so is constantan of E and T (ASTM E230 designations KP = EP and EN =
+/// TN, from memory); the constantan of type J is another make, so readings that set iron or J's constantan against
+/// chromel, alumel or copper are near the truth only.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LegPiece {
+    /// What it is made of.
+    pub alloy: Alloy,
+    /// Temperature of its end on the gauge's side.
+    pub to: Temperature,
+}
+
+/// The same as [`indicated`] for legs whose joints do not lie side by side. Both legs begin at the probe and end at
+/// the gauge's terminals. None where the ends of the legs differ in temperature, where only one leg has pieces, and
+/// where a temperature is outside the range of a reference function: 400 °C for copper, 1000 °C for chromel and alumel.
+pub fn indicated_by_legs(
+    kind: ThermocoupleType,
+    probe: Temperature,
+    plus: &[LegPiece],
+    minus: &[LegPiece],
+) -> Option<Reading> {
+    let side_by_side = plus.len() == minus.len() && plus.iter().zip(minus).all(|(p, m)| p.to == m.to);
+    if side_by_side {
+        let section = |(p, m): (&LegPiece, &LegPiece)| Section { plus: p.alloy, minus: m.alloy, to: p.to };
+        let sections: Vec<Section> = plus.iter().zip(minus).map(section).collect();
+        return indicated(kind, probe, &sections);
+    }
+    let terminals = plus.last()?.to;
+    if minus.last()?.to != terminals {
+        return None;
+    }
+    let leg = |pieces: &[LegPiece]| {
+        let mut from = probe;
+        pieces.iter().try_fold(Voltage::ZERO, |sum, piece| {
+            let piece_emf = leg_emf(piece.alloy, from, piece.to)?;
+            from = piece.to;
+            Some(sum + piece_emf)
+        })
+    };
+    let total = leg(plus)? - leg(minus)?;
+    Some(Reading { emf: total, shown: shown(kind, total + emf(kind, terminals)?) })
+}
+
+/// Emf of a piece against constantan between the same temperatures.
+fn leg_emf(alloy: Alloy, from: Temperature, to: Temperature) -> Option<Voltage> {
+    let at = |t: Temperature| against_constantan(alloy, t.celsius());
+    Some(Voltage::from_millivolts(at(from)? - at(to)?))
+}
+
+fn against_constantan(alloy: Alloy, t: f64) -> Option<f64> {
+    match alloy {
+        Alloy::Constantan => Some(0.0),
+        Alloy::Iron => reference::J.millivolts(t),
+        Alloy::Copper => reference::T.millivolts(t),
+        Alloy::Chromel => reference::E.millivolts(t),
+        Alloy::Alumel => Some(reference::E.millivolts(t)? - reference::K.millivolts(t)?),
     }
 }
 
@@ -127,11 +191,52 @@ mod tests {
     }
 
     #[test]
-    fn what_does_not_follow_is_not_guessed() {
-        let mixed = |plus, minus| indicated(K, c(300.0), &[Section { plus, minus, to: c(25.0) }]);
-        assert_eq!(mixed(Alloy::Chromel, Alloy::Copper), None);
-        assert_eq!(mixed(Alloy::Copper, Alloy::Alumel), None);
-        assert_eq!(mixed(Alloy::Chromel, Alloy::Constantan), None);
+    fn outside_a_reference_function_there_is_no_reading() {
+        let mixed = |probe, plus, minus| indicated(K, c(probe), &[Section { plus, minus, to: c(25.0) }]);
+        assert_eq!(mixed(401.0, Alloy::Chromel, Alloy::Copper), None);
+        assert!(mixed(400.0, Alloy::Chromel, Alloy::Copper).is_some());
         assert_eq!(indicated(J, c(1300.0), &[right(J, 25.0)]), None);
+    }
+
+    fn piece(alloy: Alloy, to: f64) -> LegPiece {
+        LegPiece { alloy, to: c(to) }
+    }
+
+    #[test]
+    fn legs_with_joints_side_by_side_are_sections() {
+        let plus = [piece(Alloy::Chromel, 150.0), piece(Alloy::Copper, 25.0)];
+        let minus = [piece(Alloy::Alumel, 150.0), piece(Alloy::Copper, 25.0)];
+        assert_eq!(
+            indicated_by_legs(K, c(800.0), &plus, &minus),
+            indicated(K, c(800.0), &[right(K, 150.0), copper(25.0)])
+        );
+    }
+
+    #[test]
+    fn a_joint_in_one_leg_only_changes_nothing_when_the_material_goes_on() {
+        let plus = [piece(Alloy::Chromel, 150.0), piece(Alloy::Chromel, 60.0), piece(Alloy::Chromel, 25.0)];
+        let reading = indicated_by_legs(K, c(400.0), &plus, &[piece(Alloy::Alumel, 25.0)]).unwrap();
+        let Shown::At(t) = reading.shown else { panic!("{reading:?}") };
+        assert!((t.celsius() - 400.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn copper_in_one_leg_errs_by_what_copper_gives_against_that_leg() {
+        // A copper contact in the minus leg between 90 and 60 °C: copper is well above alumel, so the gauge reads low.
+        let minus = [piece(Alloy::Alumel, 90.0), piece(Alloy::Copper, 60.0), piece(Alloy::Alumel, 25.0)];
+        let reading = indicated_by_legs(K, c(200.0), &[piece(Alloy::Chromel, 25.0)], &minus).unwrap();
+        let against =
+            |t| against_constantan(Alloy::Copper, t).unwrap() - against_constantan(Alloy::Alumel, t).unwrap();
+        let right = emf(K, c(200.0)).unwrap() - emf(K, c(25.0)).unwrap();
+        let error = right.millivolts() - reading.emf.millivolts();
+        assert!((error - (against(90.0) - against(60.0))).abs() < 1e-8 && error > 0.5, "{error}");
+    }
+
+    #[test]
+    fn legs_must_end_together() {
+        let (plus, minus) =
+            ([piece(Alloy::Chromel, 60.0), piece(Alloy::Chromel, 25.0)], [piece(Alloy::Alumel, 26.0)]);
+        assert_eq!(indicated_by_legs(K, c(100.0), &plus, &minus), None);
+        assert_eq!(indicated_by_legs(K, c(100.0), &plus, &[]), None);
     }
 }

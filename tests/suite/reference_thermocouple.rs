@@ -4,7 +4,7 @@ use crate::published::{Row, maybe, near, number, rows};
 use fairlead::quantity::{Temperature, Voltage};
 use fairlead::trade::thermocouple::{Shown, emf, range, temperature};
 use fairlead::trade::thermocouple_chain::{Section, indicated};
-use fairlead::trade::thermocouple_colour::ThermocoupleType;
+use fairlead::trade::thermocouple_colour::{Alloy, ThermocoupleType};
 
 fn kind(row: &Row) -> ThermocoupleType {
     if row["type"] == "K" { ThermocoupleType::K } else { ThermocoupleType::J }
@@ -33,7 +33,7 @@ fn published_millivolts(table: &[Row], t: f64) -> f64 {
     let of = |name: &str| {
         table.iter().find(|r| number(r, "t_max_C") == end && r["coef"] == name).map(|r| number(r, "value"))
     };
-    let sum: f64 = (0..12).filter_map(|i| of(&format!("c{i}")).map(|c| c * t.powi(i))).sum();
+    let sum: f64 = (0..16).filter_map(|i| of(&format!("c{i}")).map(|c| c * t.powi(i))).sum();
     match (of("a0"), of("a1"), of("a2")) {
         (Some(a0), Some(a1), Some(a2)) => sum + a0 * (a1 * (t - a2).powi(2)).exp(),
         _ => sum,
@@ -98,4 +98,45 @@ fn cold_junction_worked_example() {
     near(reading.emf.millivolts(), 4.096, 0.003, "worked example");
     let Shown::At(t) = reading.shown else { panic!("off scale") };
     near(t.celsius(), 124.3, 0.05, "worked example");
+}
+
+/// Emf of two materials joined at `t` °C with their other ends at 0 °C, by way of a chain for a type K gauge.
+fn joined(plus: Alloy, minus: Alloy, t: f64) -> f64 {
+    let section = Section { plus, minus, to: Temperature::from_celsius(0.0) };
+    indicated(ThermocoupleType::K, Temperature::from_celsius(t), &[section]).unwrap().emf.millivolts()
+}
+
+#[test]
+fn chromel_and_copper_against_constantan_are_types_e_and_t() {
+    for (file, plus) in [
+        ("thermocouple_E_its90_coefficients.csv", Alloy::Chromel),
+        ("thermocouple_T_its90_coefficients.csv", Alloy::Copper),
+    ] {
+        let table = rows(file);
+        let high = table.iter().map(|r| number(r, "t_max_C")).fold(0.0, f64::max) as i32;
+        for t in (-270..=high).step_by(10).map(f64::from) {
+            near(
+                joined(plus, Alloy::Constantan, t),
+                published_millivolts(&table, t),
+                1e-8,
+                &format!("{file} at {t} °C"),
+            );
+        }
+    }
+    // Printed values of the NIST type E and type T tables, from memory.
+    for (plus, t, printed) in [
+        (Alloy::Chromel, -100.0, -5.237),
+        (Alloy::Chromel, 100.0, 6.319),
+        (Alloy::Chromel, 1000.0, 76.373),
+        (Alloy::Copper, -100.0, -3.379),
+        (Alloy::Copper, 100.0, 4.279),
+        (Alloy::Copper, 400.0, 20.872),
+    ] {
+        near(
+            joined(plus, Alloy::Constantan, t),
+            printed,
+            0.000_51,
+            &format!("from memory, {plus:?} at {t} °C"),
+        );
+    }
 }
