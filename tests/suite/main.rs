@@ -4,6 +4,9 @@
 mod diag_reports;
 mod diag_text;
 mod gate;
+mod generated;
+#[path = "../benches/generator.rs"]
+mod generator;
 mod load;
 mod published;
 mod reference_colour;

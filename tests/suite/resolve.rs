@@ -8,7 +8,7 @@ use fairlead::spec::gate;
 use fairlead::spec::load::load;
 use fairlead::spec::model::Spec;
 
-fn read(text: &str) -> (Harness, Vec<Finding>, Sources) {
+pub(crate) fn read(text: &str) -> (Harness, Vec<Finding>, Sources) {
     let mut sources = Sources::default();
     let mut sink = Sink::default();
     let file = sources.add("test.yaml", text);
