@@ -19,6 +19,7 @@ pub mod harness;
 pub mod packet;
 pub mod parts;
 pub mod pipeline;
+pub mod plan;
 pub mod quantity;
 pub mod spec;
 pub mod trade;

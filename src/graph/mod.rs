@@ -2,6 +2,7 @@
 pub mod electrical;
 pub mod ground_loop;
 mod route;
+mod route_reach;
 mod route_search;
 mod route_splice;
 pub mod routing;
@@ -10,6 +11,7 @@ pub mod thermocouple_leg;
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
 pub use ground_loop::GroundLoop;
 pub use route::RouteGraph;
+pub use route_reach::Reach;
 pub use route_splice::{SplicePlace, splice_places};
 pub use routing::{Path, Routing};
 pub use thermocouple_leg::{Leg, Piece, ThermocoupleRun};

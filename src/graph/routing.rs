@@ -5,6 +5,8 @@
 //! the one with the fewest holes, then the one over runs named first. A splice of the tool's own making has a place
 //! unless none of its ends has one.
 
+use std::collections::BTreeMap;
+
 use super::route::{End, RouteGraph};
 use super::route_search::{Journey, Ways};
 use super::route_splice;
@@ -60,6 +62,8 @@ pub struct Routing {
     /// Path of each lay, by lay id, from its conductors' `from` to their `to`. `None`: there is no way, or an end has
     /// no place.
     pub paths: Vec<Option<Path>>,
+    /// Own paths of conductors that do not end where the lay of their cable or twist does. `None` as in `paths`.
+    pub strays: BTreeMap<ConductorId, Option<Path>>,
     /// Conductors in each run, by run id, in order and each once.
     pub in_run: Vec<Vec<ConductorId>>,
     /// Conductors through each hole, by hole id, in order and each once. Where an in-line connector sits in the hole,
@@ -76,7 +80,8 @@ impl Routing {
         let mut place_of: Vec<Option<PlaceId>> = h.devices.iter().map(|d| d.place).collect();
         route_splice::place_all(h, &mut ways, &mut place_of);
         let paths = paths(h, &mut ways, &place_of);
-        let mut routing = Routing { route, place_of, paths, in_run: Vec::new(), in_hole: Vec::new() };
+        let strays = strays(h, &mut ways, &place_of);
+        let mut routing = Routing { route, place_of, paths, strays, in_run: Vec::new(), in_hole: Vec::new() };
         routing.in_run = in_run(h, &routing);
         routing.in_hole = in_hole(h, &routing);
         routing
@@ -84,7 +89,10 @@ impl Routing {
 
     /// The path that a conductor takes; None where it has none.
     pub fn path_of(&self, h: &Harness, conductor: ConductorId) -> Option<&Path> {
-        self.paths.get(h.conductor(conductor).lay.index())?.as_ref()
+        match self.strays.get(&conductor) {
+            Some(path) => path.as_ref(),
+            None => self.paths.get(h.conductor(conductor).lay.index())?.as_ref(),
+        }
     }
 
     /// Place at which a conductor of this pin ends: where the device is, or where its own leads end. None for a splice
@@ -171,22 +179,46 @@ fn ends_of(h: &Harness, route: &RouteGraph, place_of: &[Option<PlaceId>], lay: &
     Some([end(c.from)?, end(c.to)?])
 }
 
-fn in_run(h: &Harness, routing: &Routing) -> Vec<Vec<ConductorId>> {
-    let mut in_run = vec![Vec::new(); h.runs.len()];
-    for (lay, path) in h.lays.iter().zip(&routing.paths) {
-        for run in path.iter().flat_map(|p| &p.runs) {
-            in_run[run.index()].extend(along(h, lay));
+/// Cores of one cable, and wires that are twisted together, usually go the same way. One that ends elsewhere is laid by
+/// itself, by the same rules.
+fn strays(h: &Harness, ways: &mut Ways, place_of: &[Option<PlaceId>]) -> BTreeMap<ConductorId, Option<Path>> {
+    let mut strays = BTreeMap::new();
+    for lay in h.lays.iter().filter(|lay| lay.conductors.len() > 1) {
+        let Some(ends) = ends_of(h, ways.route, place_of, lay) else { continue };
+        for id in along(h, lay) {
+            let c = h.conductor(id);
+            let own = [c.from, c.to].map(|pin| end_of(h, ways.route, place_of, pin));
+            if own == ends.map(Some) {
+                continue;
+            }
+            let path = match own {
+                [Some(from), Some(to)] => {
+                    ways.best(&Journey { from, through: &lay.through, to, keep_off: &lay.keep_off })
+                }
+                _ => None,
+            };
+            strays.insert(id, path);
         }
     }
-    in_run.iter_mut().for_each(in_order);
+    strays
+}
+
+fn in_run(h: &Harness, routing: &Routing) -> Vec<Vec<ConductorId>> {
+    let mut in_run = vec![Vec::new(); h.runs.len()];
+    for id in h.conductor_ids().filter(|id| !h.conductor(*id).drain) {
+        for run in routing.path_of(h, id).iter().flat_map(|p| &p.runs) {
+            in_run[run.index()].push(id);
+        }
+    }
+    in_run.iter_mut().for_each(Vec::dedup);
     in_run
 }
 
 fn in_hole(h: &Harness, routing: &Routing) -> Vec<Vec<ConductorId>> {
     let mut in_hole = vec![Vec::new(); h.holes.len()];
-    for (lay, path) in h.lays.iter().zip(&routing.paths) {
-        for hole in path.iter().flat_map(|p| &p.holes) {
-            in_hole[hole.index()].extend(along(h, lay));
+    for id in h.conductor_ids().filter(|id| !h.conductor(*id).drain) {
+        for hole in routing.path_of(h, id).iter().flat_map(|p| &p.holes) {
+            in_hole[hole.index()].push(id);
         }
     }
     // Connectors in holes: which hole, and the conductors of each half.
@@ -208,16 +240,14 @@ fn in_hole(h: &Harness, routing: &Routing) -> Vec<Vec<ConductorId>> {
     for (hole, [plug, receptacle]) in halves.into_iter().flatten() {
         in_hole[hole.index()].extend(if receptacle.len() > plug.len() { receptacle } else { plug });
     }
-    in_hole.iter_mut().for_each(in_order);
+    for conductors in &mut in_hole {
+        conductors.sort_unstable();
+        conductors.dedup();
+    }
     in_hole
 }
 
 /// The conductors of a lay that go along the route.
 fn along<'h>(h: &'h Harness, lay: &'h Lay) -> impl Iterator<Item = ConductorId> + 'h {
     lay.conductors.iter().copied().filter(|c| !h.conductor(*c).drain)
-}
-
-fn in_order(conductors: &mut Vec<ConductorId>) {
-    conductors.sort_unstable();
-    conductors.dedup();
 }

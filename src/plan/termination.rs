@@ -1,0 +1,265 @@
+//! Each end of each conductor: the resolved harness and where it lies in; what the hands do there, out.
+
+use super::feeding::{Feed, LooseEnd, Passing, feed};
+use super::fitting::{Fitting, Hold, Method, OnPin, holding, outside};
+use crate::graph::Routing;
+use crate::harness::{Conductor, ConductorId, DeviceId, Harness, HoleId, PinId, PinSite};
+use crate::parts::library::{CoveringPartId, Library};
+use crate::quantity::{Force, Length, Units};
+use crate::trade::contact_pull::{PullClass, least_pull};
+use crate::trade::thermocouple_colour::Alloy;
+
+/// When an end is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum When {
+    /// On the bench, finished.
+    Bench,
+    /// Its contact on the bench, its shell after the wire was fed through this hole.
+    InsertAfterFeeding(HoleId),
+    /// After the wire was fed through this hole.
+    AfterFeeding(HoleId),
+    /// In the machine, onto the lead that the device brings.
+    InPlace,
+    /// Not judged, because the bore of this hole or what the end gets is not known.
+    Look(HoleId),
+}
+
+impl When {
+    /// Words for the papers.
+    pub fn words(self, h: &Harness) -> String {
+        let name = |hole| &h.hole(hole).name;
+        match self {
+            When::Bench => "bench".to_owned(),
+            When::InsertAfterFeeding(hole) => {
+                format!("bench; into the shell after feeding through {}", name(hole))
+            }
+            When::AfterFeeding(hole) => format!("after feeding through {}", name(hole)),
+            When::InPlace => "in place, onto the device's own lead".to_owned(),
+            When::Look(hole) if h.hole(hole).bore.is_none() => {
+                format!("not judged: the bore of {} is not given; look", name(hole))
+            }
+            When::Look(hole) => format!("not judged: what goes through {} is not known; look", name(hole)),
+        }
+    }
+}
+
+/// A sleeve that is slid on before anything else is done to the end.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sleeve {
+    /// The covering.
+    pub part: CoveringPartId,
+    /// Text on it; None for one that insulates.
+    pub text: Option<String>,
+}
+
+/// Something to check at an end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Check {
+    /// One-way contact: the cavity before the push.
+    CavityBeforePush,
+    /// Strands are seen in the inspection hole and none is left outside.
+    LookAtCrimp,
+    /// Pull by hand; a sample of this wire, contact and tool holds at least this much.
+    Tug(Option<(Force, PullClass)>),
+    /// The contact is felt to lock and stays when pulled lightly.
+    Seated,
+    /// The clamping screw holds; no insulation under it.
+    Clamped,
+    /// Solder has flowed, the ends of the sleeve are closed.
+    SolderFlowed,
+    /// No strand of the screen touches a core.
+    ScreenClear,
+}
+
+impl Check {
+    /// Words for the papers.
+    pub fn words(self, units: Units) -> String {
+        match self {
+            Check::CavityBeforePush => {
+                "STOP: check the cavity before the push, it does not come out again".to_owned()
+            }
+            Check::LookAtCrimp => "look: strands in the inspection hole, none outside".to_owned(),
+            Check::Tug(None) => "tug by hand".to_owned(),
+            Check::Tug(Some((force, class))) => {
+                format!("tug by hand; a sample crimp holds {} ({})", force.show(units), class.source())
+            }
+            Check::Seated => "feel it lock, pull lightly".to_owned(),
+            Check::Clamped => "screw tight on bare wire, tug by hand".to_owned(),
+            Check::SolderFlowed => "look: solder flowed, sleeve closed at both ends".to_owned(),
+            Check::ScreenClear => "look: no strand of the screen near a core".to_owned(),
+        }
+    }
+}
+
+/// One end of one conductor.
+#[derive(Clone, Debug)]
+pub struct Termination {
+    /// The conductor.
+    pub conductor: ConductorId,
+    /// The pin that the end goes to.
+    pub pin: PinId,
+    /// What holds it.
+    pub fitting: Fitting,
+    /// What the bench must know of that; None where it is not known, and for a screen.
+    pub hold: Option<Hold>,
+    /// Length of insulation taken off, fold-back included; for a screen, of the jacket cut back. None where it is not
+    /// known.
+    pub strip: Option<Length>,
+    /// Part of `strip` that is folded back; None where the end is not folded.
+    pub fold_back: Option<Length>,
+    /// Sleeves in the order in which they are slid on.
+    pub sleeves: Vec<Sleeve>,
+    /// Label text.
+    pub label: String,
+    /// Other conductors that go into the same contact, onto the same tab or lead.
+    pub beside: Vec<ConductorId>,
+    /// When it is made.
+    pub when: When,
+    /// What to check, in order.
+    pub checks: Vec<Check>,
+}
+
+/// Every end of every conductor, and which way each hole is fed.
+#[derive(Clone, Debug)]
+pub struct Terminations {
+    /// By conductor id: at `from`, at `to`.
+    pub of: Vec<[Termination; 2]>,
+    /// By hole id; None where nothing crosses.
+    pub feeds: Vec<Option<Feed>>,
+}
+
+/// Works out all ends.
+pub fn terminate(h: &Harness, library: &Library, routing: &Routing) -> Terminations {
+    let on = OnPin::of(h);
+    let mut ends = Vec::with_capacity(h.conductors.len() * 2);
+    for id in h.conductor_ids() {
+        let c = h.conductor(id);
+        for pin in [c.from, c.to] {
+            ends.push(LooseEnd { conductor: id, pin, fitting: holding(h, library, &on, c, pin) });
+        }
+    }
+    let (feeds, passing) = feed(h, library, routing, &ends);
+    let mut when: Vec<When> = ends.iter().zip(passing).map(|(end, p)| when(&end.fitting, p)).collect();
+    joints_together(h, &ends, &mut when);
+    let mut made = ends.into_iter().zip(when).map(|(end, when)| termination(h, library, &on, end, when));
+    let mut of = Vec::with_capacity(h.conductors.len());
+    while let (Some(from), Some(to)) = (made.next(), made.next()) {
+        of.push([from, to]);
+    }
+    Terminations { of, feeds }
+}
+
+fn when(fitting: &Fitting, passing: Passing) -> When {
+    if matches!(fitting, Fitting::OwnLead(_)) {
+        return When::InPlace;
+    }
+    match (passing, fitting) {
+        (Passing::Stays | Passing::Finished, _) => When::Bench,
+        (Passing::Loose(hole), Fitting::Contact { .. }) => When::InsertAfterFeeding(hole),
+        (Passing::Loose(hole) | Passing::Bare(hole), _) => When::AfterFeeding(hole),
+        (Passing::NotJudged(hole), _) => When::Look(hole),
+    }
+}
+
+/// A splice is one piece: all its ends are made when the last of them can be.
+fn joints_together(h: &Harness, ends: &[LooseEnd], when: &mut [When]) {
+    let mut latest: Vec<Option<When>> = vec![None; h.devices.len()];
+    let joint = |end: &LooseEnd| -> Option<DeviceId> {
+        matches!(h.pin(end.pin).site, PinSite::Splice).then_some(h.pin(end.pin).device)
+    };
+    for (end, when) in ends.iter().zip(when.iter()) {
+        if let Some(slot) = joint(end).and_then(|d| latest.get_mut(d.index())) {
+            *slot = (*slot).max(Some(*when));
+        }
+    }
+    for (end, when) in ends.iter().zip(when) {
+        if let Some(Some(last)) = joint(end).and_then(|d| latest.get(d.index())) {
+            *when = *last;
+        }
+    }
+}
+
+fn termination(h: &Harness, library: &Library, on: &OnPin, end: LooseEnd, when: When) -> Termination {
+    let c = h.conductor(end.conductor);
+    let hold = end.fitting.hold(library);
+    let folded = hold.as_ref().filter(|hold| hold.fold_back.is_some_and(|thin| c.gauge <= thin));
+    let fold_back = folded.map(|hold| crate::trade::allowances::fold_back(hold.strip));
+    let bare = match &end.fitting {
+        Fitting::Screen(cable) => library.wires.get(h.cable(*cable).wire).screen.as_ref().map(|s| s.cut_back),
+        _ => hold.as_ref().map(|hold| hold.strip),
+    };
+    let label = label(h, c, end.pin);
+    let mut sleeves = Vec::new();
+    if !matches!(end.fitting, Fitting::Screen(_)) {
+        let wire = outside(library, c);
+        let marker = library.marker_sleeve_for(wire);
+        sleeves.extend(marker.map(|part| Sleeve { part, text: Some(label.clone()) }));
+        sleeves.extend(insulating(library, &end.fitting).map(|part| Sleeve { part, text: None }));
+    }
+    let shared =
+        matches!(h.pin(end.pin).site, PinSite::Cavity { .. } | PinSite::Tab(_) | PinSite::BareLead(_));
+    let others = on.get(end.pin).iter().copied().filter(|other| shared && *other != end.conductor);
+    Termination {
+        conductor: end.conductor,
+        pin: end.pin,
+        strip: bare.map(|bare| bare + fold_back.unwrap_or(Length::ZERO)),
+        fold_back,
+        sleeves,
+        label,
+        beside: others.collect(),
+        when,
+        checks: checks(c, &end.fitting, hold.as_ref()),
+        hold,
+        fitting: end.fitting,
+    }
+}
+
+/// Wire mark, then the pin it goes to.
+fn label(h: &Harness, c: &Conductor, pin: PinId) -> String {
+    match h.pin(pin).site {
+        PinSite::Screen(_) => c.mark.clone(),
+        _ => format!("{} {}", c.mark, h.pin(pin).name),
+    }
+}
+
+/// The sleeve that a splice does not bring itself.
+fn insulating(library: &Library, fitting: &Fitting) -> Option<CoveringPartId> {
+    match fitting {
+        Fitting::OwnLead(part) | Fitting::Joint(part) => {
+            library.splices.get(*part).covering.as_deref().and_then(|name| library.coverings.find(name))
+        }
+        _ => None,
+    }
+}
+
+fn checks(c: &Conductor, fitting: &Fitting, hold: Option<&Hold>) -> Vec<Check> {
+    let Some(hold) = hold else {
+        return match fitting {
+            Fitting::Screen(_) => vec![Check::ScreenClear],
+            _ => Vec::new(),
+        };
+    };
+    let mut checks = match hold.method {
+        // The published forces are those of copper wire.
+        Method::Crimp => {
+            let pull = (c.alloy == Alloy::Copper).then(|| pull(c)).flatten();
+            vec![Check::LookAtCrimp, Check::Tug(pull)]
+        }
+        Method::Clamp => vec![Check::Clamped],
+        Method::Solder => vec![Check::SolderFlowed, Check::Tug(None)],
+    };
+    if matches!(fitting, Fitting::Contact { .. }) && hold.method != Method::Clamp {
+        if hold.one_way {
+            checks.push(Check::CavityBeforePush);
+        }
+        checks.push(Check::Seated);
+    }
+    checks
+}
+
+/// The stricter requirement that names a value for the gauge.
+fn pull(c: &Conductor) -> Option<(Force, PullClass)> {
+    [PullClass::Military, PullClass::Commercial]
+        .into_iter()
+        .find_map(|class| least_pull(c.gauge, class).map(|force| (force, class)))
+}
