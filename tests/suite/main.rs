@@ -8,6 +8,7 @@ mod generated;
 #[path = "../benches/generator.rs"]
 mod generator;
 mod load;
+mod loom;
 mod published;
 mod reference_colour;
 mod reference_derating;
@@ -16,3 +17,4 @@ mod reference_thermocouple;
 mod reference_wire;
 mod reference_workmanship;
 mod resolve;
+mod routing;
