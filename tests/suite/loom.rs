@@ -9,6 +9,7 @@ use fairlead::spec::gate;
 use fairlead::spec::load::load;
 use fairlead::spec::model::Spec;
 
+#[allow(dead_code)]
 pub struct Loom {
     pub sources: Sources,
     pub harness: Harness,
@@ -16,6 +17,7 @@ pub struct Loom {
     pub findings: Vec<Finding>,
 }
 
+#[allow(dead_code)]
 impl Loom {
     /// Reads and lays out a spec, whatever is wrong with it.
     pub fn read(text: &str) -> Loom {
