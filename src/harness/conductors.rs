@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::devices::Devices;
+use super::in_line::Piece;
 use super::legs::Legs;
 use super::names::{Lost, Names};
 use super::origin::{Origin, Spot};
@@ -161,9 +162,9 @@ impl<'a> Maker<'a, '_> {
         let first_core =
             shared.as_deref_mut().map_or(0, |cable| self.take_cores(cable, read.legs.legs.len()));
         let cores = self.cores(read, part, first_core);
-        let segments = self.segments(read, taken, &cores, part);
         let through = self.through(read);
-        self.lay_out(read, id, choice, &segments, &cores, shared, &through, made);
+        let segments = self.segments(read, taken, &cores, part, &through);
+        self.lay_out(read, id, choice, &segments, &cores, shared, made);
         self.finish(read, id, first, through, made);
     }
 
@@ -277,10 +278,9 @@ impl<'a> Maker<'a, '_> {
         read: &Read<'a>,
         circuit: CircuitId,
         choice: Choice,
-        segments: &[Vec<(PinId, PinId)>],
+        segments: &[Vec<Piece>],
         cores: &[Option<u32>],
         mut shared: Option<&mut SharedCable<'a>>,
-        through: &[Located<PlaceId>],
         made: &mut Wiring,
     ) {
         let part = self.part(choice);
@@ -298,8 +298,8 @@ impl<'a> Maker<'a, '_> {
                 let name = instance_name(read.name, s, segments.len());
                 Some(new_cable(name, choice, part, read.spot.name, made))
             };
-            let mut by_places: BTreeMap<[Option<PlaceId>; 2], LayId> = BTreeMap::new();
-            for (l, (from, to)) in segment.iter().enumerate() {
+            let mut by_places: BTreeMap<([Option<PlaceId>; 2], &[PlaceId]), LayId> = BTreeMap::new();
+            for (l, Piece { from, to, through }) in segment.iter().enumerate() {
                 let id = ConductorId::at(made.conductors.len());
                 let places = [self.place_of(*from), self.place_of(*to)];
                 let of_cable = cable.and_then(|c| made.cables.get(c.index())).and_then(|c| {
@@ -311,12 +311,12 @@ impl<'a> Maker<'a, '_> {
                         .map(|c| c.lay)
                 });
                 let together = cable.is_some() || twist.is_some();
-                let key = if together { [None, None] } else { places };
+                let key = if together { ([None, None], [].as_slice()) } else { (places, through.as_slice()) };
                 let lay = of_cable.or_else(|| by_places.get(&key).copied()).unwrap_or_else(|| {
                     made.lays.push(Lay {
                         conductors: Vec::new(),
                         twist,
-                        through: through.iter().map(|p| p.value).collect(),
+                        through: through.clone(),
                         keep_off: read.spec.keep_off.clone(),
                     });
                     LayId::at(made.lays.len() - 1)

@@ -1,14 +1,34 @@
-//! A leg broken at in-line connectors: which half and which cavity each end of it gets.
+//! A leg broken at in-line connectors: which half and which cavity each end of it gets, and what each piece passes.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::conductors::{Maker, Read};
 use super::legs::Leg;
-use super::{DeviceClass, DeviceId, PinId, PinSite, PlaceId};
+use super::{DeviceClass, DeviceId, Located, PinId, PinSite, PlaceId};
 use crate::diag::Span;
 use crate::parts::model::WirePart;
 use crate::spec::words::Cavities;
 use crate::trade::thermocouple_colour::Alloy;
+
+/// A leg between two in-line connectors, or between one and an end.
+#[derive(Clone)]
+pub(super) struct Piece {
+    pub from: PinId,
+    pub to: PinId,
+    /// Holes and places that this piece must pass.
+    pub through: Vec<PlaceId>,
+}
+
+/// An in-line connector on the way of a circuit.
+struct Break {
+    first_pin: u32,
+    /// Pins of one half.
+    half: u32,
+    place: Option<PlaceId>,
+    plug_faces: PlaceId,
+    /// The number within a half of each leg's cavity.
+    numbers: Vec<u32>,
+}
 
 impl Maker<'_, '_> {
     /// Cavities of in-line connectors that circuits name, so that `auto` keeps off them.
@@ -24,17 +44,17 @@ impl Maker<'_, '_> {
         taken
     }
 
-    /// For each segment between in-line connectors, the pins of every leg.
+    /// For each segment between in-line connectors, the piece of every leg.
     pub(super) fn segments(
         &mut self,
         read: &Read,
         taken: &mut BTreeMap<DeviceId, BTreeSet<String>>,
         cores: &[Option<u32>],
         part: &WirePart,
-    ) -> Vec<Vec<(PinId, PinId)>> {
+        through: &[Located<PlaceId>],
+    ) -> Vec<Vec<Piece>> {
         let legs = &read.legs.legs;
-        let mut segments = Vec::with_capacity(read.spec.via.len() + 1);
-        let mut at: Vec<PinId> = legs.iter().map(|leg| leg.from).collect();
+        let mut breaks = Vec::with_capacity(read.spec.via.len());
         for (i, (connector, cavities)) in read.spec.via.iter().enumerate() {
             let (key, span) = self.origin.pair(read.spot, "via", i);
             let Some(id) = self.devices.names.find(connector, key, self.lost, self.sink) else { continue };
@@ -46,30 +66,49 @@ impl Maker<'_, '_> {
             };
             let (first_pin, half, place) = (device.first_pin.0, device.pin_count / 2, device.place);
             let numbers = self.cavity_numbers(id, cavities, span, legs, cores, part, taken);
-            if numbers.len() != legs.len() {
-                continue;
+            if numbers.len() == legs.len() {
+                breaks.push(Break { first_pin, half, place, plug_faces, numbers });
             }
-            let mut segment = Vec::with_capacity(legs.len());
-            for ((pin, number), leg) in at.iter_mut().zip(numbers).zip(legs) {
-                let near_plug = self.near_is_plug(*pin, leg.to, place, plug_faces);
-                let (near, far) = if near_plug { (number, number + half) } else { (number + half, number) };
-                segment.push((*pin, PinId(first_pin + near)));
-                *pin = PinId(first_pin + far);
-            }
-            segments.push(segment);
         }
-        segments.push(at.into_iter().zip(legs.iter().map(|leg| leg.to)).collect());
+        let through: Vec<PlaceId> = through.iter().map(|p| p.value).collect();
+        let mut segments = vec![Vec::with_capacity(legs.len()); breaks.len() + 1];
+        for (l, leg) in legs.iter().enumerate() {
+            let mut stops = vec![self.place_of(leg.from)];
+            stops.extend(breaks.iter().map(|b| b.place));
+            stops.push(self.place_of(leg.to));
+            let shares = self.sides.share(&stops, &through);
+            let mut at = leg.from;
+            for (i, connector) in breaks.iter().enumerate() {
+                let Some(number) = connector.numbers.get(l) else { continue };
+                let share = |i: usize| shares.get(i).map(Vec::as_slice).unwrap_or_default();
+                // What the wires run to on both sides: the nearest place they must pass, else where they end.
+                let before = share(i).last().copied().or_else(|| stops.get(i).copied().flatten());
+                let after = share(i + 1).first().copied().or_else(|| stops.get(i + 2).copied().flatten());
+                let near_plug = self.near_is_plug(before, after, connector);
+                let half = connector.half;
+                let (near, far) = if near_plug { (0, half) } else { (half, 0) };
+                let to = PinId(connector.first_pin + number + near);
+                if let Some(segment) = segments.get_mut(i) {
+                    segment.push(Piece { from: at, to, through: share(i).to_vec() });
+                }
+                at = PinId(connector.first_pin + number + far);
+            }
+            if let Some(segment) = segments.last_mut() {
+                let through = shares.last().cloned().unwrap_or_default();
+                segment.push(Piece { from: at, to: leg.to, through });
+            }
+        }
         segments
     }
 
-    fn near_is_plug(&mut self, near: PinId, far: PinId, at: Option<PlaceId>, faces: PlaceId) -> bool {
-        let Some(at) = at else { return true };
-        let (near, far) = (self.place_of(near), self.place_of(far));
+    fn near_is_plug(&mut self, before: Option<PlaceId>, after: Option<PlaceId>, connector: &Break) -> bool {
+        let Some(at) = connector.place else { return true };
+        let faces = connector.plug_faces;
         let mut side = |place: Option<PlaceId>| place.and_then(|p| self.sides.faces(at, faces, p));
-        match side(near) {
+        match side(before) {
             Some(plug) => plug,
             // The near end lies at the connector itself: it is opposite the far end.
-            None => side(far).is_none_or(|far_plug| !far_plug),
+            None => side(after).is_none_or(|far_plug| !far_plug),
         }
     }
 

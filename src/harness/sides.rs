@@ -1,4 +1,5 @@
-//! Which half of an in-line connector a wire goes to: the plug's wires run towards the place it faces.
+//! Which half of an in-line connector a wire goes to, and which of its pieces passes a hole: the plug's wires run
+//! towards the place it faces, and each hole is passed once, by the piece for which it is least out of the way.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
@@ -9,9 +10,20 @@ use super::{PlaceId, Run};
 pub(super) struct Sides {
     /// Neighbours of each place, with the length of the run in micrometres.
     neighbours: Vec<Vec<(PlaceId, i64)>>,
-    /// For a connector's place: the first place on the shortest way to each place.
-    first_steps: BTreeMap<PlaceId, Vec<Option<PlaceId>>>,
+    /// For each place that was asked about: its ways to all places.
+    ways: BTreeMap<PlaceId, Ways>,
 }
+
+/// The shortest ways from one place, by the place they lead to.
+struct Ways {
+    /// The first place on the way; none to the place itself.
+    first_step: Vec<Option<PlaceId>>,
+    /// Length in micrometres; none where there is no way.
+    length: Vec<Option<i64>>,
+}
+
+/// Length of a way that does not exist: longer than any that does, and still to be added up.
+const NO_WAY: i64 = i64::MAX / 1_000_000;
 
 impl Sides {
     pub(super) fn new(places: usize, runs: &[Run]) -> Sides {
@@ -24,35 +36,162 @@ impl Sides {
                 }
             }
         }
-        Sides { neighbours, first_steps: BTreeMap::new() }
+        Sides { neighbours, ways: BTreeMap::new() }
     }
 
     /// True where the shortest way from `at` to `place` starts towards `faces`; None where `place` is `at` itself or
     /// cannot be reached.
     pub(super) fn faces(&mut self, at: PlaceId, faces: PlaceId, place: PlaceId) -> Option<bool> {
-        if !self.first_steps.contains_key(&at) {
-            let steps = self.steps_from(at);
-            self.first_steps.insert(at, steps);
-        }
-        let step = self.first_steps.get(&at)?.get(place.index()).copied().flatten()?;
+        let step = self.ways_from(at).first_step.get(place.index()).copied().flatten()?;
         Some(step == faces)
     }
 
-    /// Dijkstra's algorithm; O(runs log places). Of equally short ways the one over the lower place id counts.
-    fn steps_from(&self, at: PlaceId) -> Vec<Option<PlaceId>> {
-        let mut steps = vec![None; self.neighbours.len()];
-        let mut done = vec![false; self.neighbours.len()];
-        let mut queue = BinaryHeap::from([Reverse((0_i64, at, None))]);
-        while let Some(Reverse((length, place, step))) = queue.pop() {
-            let Some(seen) = done.get_mut(place.index()).filter(|seen| !**seen) else { continue };
-            *seen = true;
-            if let Some(slot) = steps.get_mut(place.index()) {
-                *slot = step;
+    /// Gives out `through`, the places to pass in order, to the pieces between neighbouring `stops`, so that the whole
+    /// way is shortest; of equal ones the piece nearer to the first stop passes. A place that is itself an end of its
+    /// piece is passed anyway and not given out.
+    pub(super) fn share(&mut self, stops: &[Option<PlaceId>], through: &[PlaceId]) -> Vec<Vec<PlaceId>> {
+        let pieces = stops.len().saturating_sub(1);
+        let mut shares = vec![Vec::new(); pieces];
+        // With one piece there is no choice; so the usual circuit costs no search.
+        if pieces <= 1 || through.is_empty() {
+            shares.first_mut().into_iter().for_each(|only| only.extend_from_slice(through));
+            return shares;
+        }
+        // best[p] = length of the way so far when the last place given out lies on piece p, and where each went.
+        let mut best: Vec<Option<(i64, Vec<usize>)>> = vec![None; pieces];
+        if let Some(first) = best.first_mut() {
+            *first = Some((0, Vec::new()));
+        }
+        for (n, &place) in through.iter().enumerate() {
+            let mut next: Vec<Option<(i64, Vec<usize>)>> = vec![None; pieces];
+            for (p, state) in best.iter().enumerate() {
+                let Some((length, went)) = state else { continue };
+                // The last place passed, or the stop where the first piece begins.
+                let mut at = n.checked_sub(1).and_then(|n| through.get(n).copied()).or(stops[0]);
+                let mut so_far = *length;
+                for q in p..pieces {
+                    let reached = so_far + self.length(at, Some(place));
+                    if next[q].as_ref().is_none_or(|(known, _)| reached < *known) {
+                        let mut went = went.clone();
+                        went.push(q);
+                        next[q] = Some((reached, went));
+                    }
+                    so_far += self.length(at, stops[q + 1]);
+                    at = stops[q + 1];
+                }
             }
-            for (next, more) in self.neighbours.get(place.index()).into_iter().flatten() {
-                queue.push(Reverse((length.saturating_add(*more), *next, step.or(Some(*next)))));
+            best = next;
+        }
+        let mut found: Option<(i64, &[usize])> = None;
+        for (p, state) in best.iter().enumerate() {
+            let Some((length, went)) = state else { continue };
+            let mut at = through.last().copied();
+            let mut total = *length;
+            for stop in &stops[p + 1..] {
+                total += self.length(at, *stop);
+                at = *stop;
+            }
+            if found.is_none_or(|(known, _)| total < known) {
+                found = Some((total, went));
             }
         }
-        steps
+        for (&place, &piece) in through.iter().zip(found.map(|(_, went)| went).unwrap_or_default()) {
+            if stops[piece] != Some(place) && stops[piece + 1] != Some(place) {
+                shares[piece].push(place);
+            }
+        }
+        shares
+    }
+
+    /// Length of the shortest way; nothing where an end has no place.
+    fn length(&mut self, from: Option<PlaceId>, to: Option<PlaceId>) -> i64 {
+        let (Some(from), Some(to)) = (from, to) else { return 0 };
+        self.ways_from(from).length.get(to.index()).copied().flatten().unwrap_or(NO_WAY)
+    }
+
+    fn ways_from(&mut self, at: PlaceId) -> &Ways {
+        let neighbours = &self.neighbours;
+        self.ways.entry(at).or_insert_with(|| ways_from(neighbours, at))
+    }
+}
+
+/// Dijkstra's algorithm; O(runs log places). Of equally short ways the one over the lower place id counts.
+fn ways_from(neighbours: &[Vec<(PlaceId, i64)>], at: PlaceId) -> Ways {
+    let mut ways = Ways { first_step: vec![None; neighbours.len()], length: vec![None; neighbours.len()] };
+    let mut queue = BinaryHeap::from([Reverse((0_i64, at, None))]);
+    while let Some(Reverse((length, place, step))) = queue.pop() {
+        let Some(known) = ways.length.get_mut(place.index()).filter(|known| known.is_none()) else {
+            continue;
+        };
+        *known = Some(length);
+        if let Some(slot) = ways.first_step.get_mut(place.index()) {
+            *slot = step;
+        }
+        for (next, more) in neighbours.get(place.index()).into_iter().flatten() {
+            queue.push(Reverse((length.saturating_add(*more), *next, step.or(Some(*next)))));
+        }
+    }
+    ways
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A panel, a bracket with a connector, two holes equally far from it, and an engine behind them.
+    fn firewall() -> Sides {
+        let [panel, bracket, hole_1, hole_2, engine] = [0, 1, 2, 3, 4].map(PlaceId);
+        let runs = [
+            (panel, bracket, 900),
+            (bracket, hole_1, 100),
+            (bracket, hole_2, 100),
+            (hole_1, engine, 300),
+            (hole_2, engine, 200),
+        ];
+        let mut neighbours = vec![Vec::new(); 5];
+        for (a, b, length) in runs {
+            neighbours[a.index()].push((b, length));
+            neighbours[b.index()].push((a, length));
+        }
+        Sides { neighbours, ways: BTreeMap::new() }
+    }
+
+    const PANEL: Option<PlaceId> = Some(PlaceId(0));
+    const BRACKET: Option<PlaceId> = Some(PlaceId(1));
+    const HOLE_1: PlaceId = PlaceId(2);
+    const ENGINE: Option<PlaceId> = Some(PlaceId(4));
+
+    #[test]
+    fn the_piece_on_the_way_passes_the_hole() {
+        let mut sides = firewall();
+        let none: Vec<PlaceId> = Vec::new();
+        assert_eq!(sides.share(&[ENGINE, BRACKET, PANEL], &[HOLE_1]), [vec![HOLE_1], none.clone()]);
+        assert_eq!(sides.share(&[PANEL, BRACKET, ENGINE], &[HOLE_1]), [none, vec![HOLE_1]]);
+        assert_eq!(sides.share(&[PANEL, ENGINE], &[HOLE_1]), [[HOLE_1]]);
+    }
+
+    #[test]
+    fn the_order_of_the_places_is_kept() {
+        let mut sides = firewall();
+        // The second place cannot lie on an earlier piece than the first one.
+        let shares = sides.share(&[ENGINE, BRACKET, PANEL], &[HOLE_1, PlaceId(3)]);
+        assert_eq!(shares, [vec![HOLE_1, PlaceId(3)], vec![]]);
+    }
+
+    #[test]
+    fn a_connector_in_the_hole_passes_it_by_itself() {
+        let mut sides = firewall();
+        let none: Vec<PlaceId> = Vec::new();
+        assert_eq!(sides.share(&[ENGINE, Some(HOLE_1), PANEL], &[HOLE_1]), [none.clone(), none]);
+    }
+
+    #[test]
+    fn ends_without_a_place_and_places_without_a_way_are_borne() {
+        let mut sides = firewall();
+        sides.neighbours.push(Vec::new());
+        let alone = PlaceId(5);
+        assert_eq!(sides.share(&[None, BRACKET, None], &[HOLE_1]).concat(), [HOLE_1]);
+        assert_eq!(sides.share(&[ENGINE, BRACKET, PANEL], &[alone]).concat(), [alone]);
+        assert_eq!(sides.share(&[], &[HOLE_1]), Vec::<Vec<PlaceId>>::new());
     }
 }

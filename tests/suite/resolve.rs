@@ -113,6 +113,24 @@ circuits:
 }
 
 #[test]
+fn only_the_piece_that_lies_there_passes_a_hole() {
+    let (h, findings, _) = read(&bench(
+        "connectors: {X1: {plug: sealed-4-plug, at: shelf, plug-faces: cyl-1}}
+circuits:
+  OILT: {from: OILT, to: GAUGE.oil-temperature.signal, via: {X1: [2]}, through: [FH1]}
+  BACK: {from: GAUGE.oil-temperature.return, to: OILT.case, via: {X1: [1]}, through: [FH1, cyl-1]}
+",
+    ));
+    assert_eq!(findings, []);
+    let passes = |n: usize| -> Vec<&str> {
+        h.lay(h.conductors[n].lay).through.iter().map(|p| h.place(*p).name.as_str()).collect()
+    };
+    assert_eq!(rows(&h)[1], "E1B22 X1.receptacle.2 GAUGE.B.1 WH");
+    // `cyl-1` is where the last piece ends, so that it is passed anyway.
+    assert_eq!([0, 1, 2, 3].map(passes), [vec![], vec!["FH1"], vec!["FH1"], vec![]]);
+}
+
+#[test]
 fn a_join_without_a_stud_gets_a_splice_that_takes_its_wires() {
     let (h, findings, _) = read(&bench(
         "circuits: {RET: {join: [GAUGE.oil-pressure.return, OILP.reading.return, OILT.case]}}\n",
