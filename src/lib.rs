@@ -21,5 +21,6 @@ pub mod parts;
 pub mod pipeline;
 pub mod plan;
 pub mod quantity;
+pub mod rules;
 pub mod spec;
 pub mod trade;

@@ -13,7 +13,7 @@ use petgraph::graph::{NodeIndex, UnGraph};
 use petgraph::unionfind::UnionFind;
 use petgraph::visit::EdgeRef;
 
-use crate::harness::{BodyId, BondId, ConductorId, DeviceClass, DeviceId, Harness, PinId, PinSite};
+use crate::harness::{BodyId, BondId, ConductorId, DeviceClass, DeviceId, Harness, PinId};
 
 /// A node: where current can be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -131,12 +131,19 @@ impl Electrical {
                     sets.union(p.index(), mate.index());
                     outside.union(p.index(), mate.index());
                 }
-                let Some(ground) = &device.body else { continue };
-                let through = match (&device.class, &harness.pin(p).site) {
-                    (DeviceClass::Ground { .. }, _) => Through::Stud(id),
-                    (_, PinSite::Case(_)) if device.case_grounds => Through::Case(id),
-                    _ => continue,
-                };
+            }
+            // What is joined to the case inside is one point, whether or not the case touches a body.
+            let on_case = device.on_case.split_first();
+            for (hub, spoke) in on_case.into_iter().flat_map(|(h, more)| more.iter().map(move |s| (*h, *s))) {
+                graph.add_edge(pin(hub), pin(spoke), Through::Inside(id));
+                sets.union(hub.index(), spoke.index());
+            }
+            let touches = match device.class {
+                DeviceClass::Ground { .. } => Some((device.first_pin, Through::Stud(id))),
+                _ if device.case_grounds => on_case.map(|(hub, _)| (*hub, Through::Case(id))),
+                _ => None,
+            };
+            if let (Some((p, through)), Some(ground)) = (touches, device.body) {
                 graph.add_edge(pin(p), body(ground.value), through);
                 contacts.push(Contact { pin: p, device: id, body: ground.value });
             }

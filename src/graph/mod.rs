@@ -7,6 +7,7 @@ mod route_search;
 mod route_splice;
 pub mod routing;
 pub mod thermocouple_leg;
+mod thermocouple_reading;
 
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
 pub use ground_loop::GroundLoop;
@@ -14,4 +15,4 @@ pub use route::RouteGraph;
 pub use route_reach::Reach;
 pub use route_splice::{SplicePlace, splice_places};
 pub use routing::{Path, Routing};
-pub use thermocouple_leg::{Leg, Piece, ThermocoupleRun};
+pub use thermocouple_leg::{Change, Leg, Piece, ThermocoupleRun};

@@ -46,6 +46,17 @@ impl Leg {
     }
 }
 
+/// Where a leg goes over to the other leg's side: to the material, or the gauge's pin, of the other polarity.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// The pin at which it does.
+    pub at: PinId,
+    /// The conductor to look at: the one that lands on the wrong pin, or the one of the wrong material.
+    pub conductor: ConductorId,
+    /// Its side from there on.
+    pub to: Role,
+}
+
 /// A thermocouple of a sensor and its two legs.
 #[derive(Clone, Debug)]
 pub struct ThermocoupleRun {
@@ -59,6 +70,47 @@ pub struct ThermocoupleRun {
     pub plus: Leg,
     /// From its negative pin.
     pub minus: Leg,
+}
+
+impl ThermocoupleRun {
+    /// Which leg a material belongs to; `None` for copper and for the other type's materials.
+    pub fn side(&self, alloy: Alloy) -> Option<Role> {
+        match alloy {
+            a if a == self.kind.positive() => Some(Role::Plus),
+            a if a == self.kind.negative() => Some(Role::Minus),
+            _ => None,
+        }
+    }
+
+    /// Where a leg that starts as `side` changes sides, in order. Copper and foreign materials say nothing; at the
+    /// gauge its pin's role counts, not its material.
+    pub fn changes(&self, harness: &Harness, side: Role) -> Vec<Change> {
+        let leg = if side == Role::Minus { &self.minus } else { &self.plus };
+        let end = leg.end();
+        let (mut now, mut pin, mut over) = (side, None, None);
+        let mut changes = Vec::new();
+        for piece in leg.pieces.iter().skip(1) {
+            let new = match *piece {
+                Piece::Pin(p) if Some(p) == end => harness.port_of(p).map(|(_, role)| role),
+                piece => self.side(piece.alloy(harness)),
+            };
+            match *piece {
+                Piece::Pin(p) => pin = Some(p),
+                Piece::Conductor(c) => over = Some(c),
+            }
+            let at = pin.or(match leg.pieces.first() {
+                Some(Piece::Pin(p)) => Some(*p),
+                _ => None,
+            });
+            if let (Some(new @ (Role::Plus | Role::Minus)), Some(at), Some(conductor)) = (new, at, over)
+                && new != now
+            {
+                changes.push(Change { at, conductor, to: new });
+                now = new;
+            }
+        }
+        changes
+    }
 }
 
 impl Electrical {

@@ -1,0 +1,96 @@
+//! What every rule may look at, computed once.
+
+use crate::diag::Span;
+use crate::graph::{Electrical, GroundLoop, Routing, ThermocoupleRun};
+use crate::harness::{Circuit, ConductorId, Harness, PinId};
+use crate::parts::library::Library;
+use crate::quantity::Date;
+
+/// The facts that are computed from the stages before; [`Facts`] looks into it.
+#[derive(Debug)]
+pub struct Base<'a> {
+    harness: &'a Harness,
+    library: &'a Library,
+    routing: &'a Routing,
+    electrical: Electrical,
+    ground_loops: Vec<GroundLoop>,
+    thermocouples: Vec<ThermocoupleRun>,
+}
+
+impl<'a> Base<'a> {
+    /// Computes them.
+    pub fn of(harness: &'a Harness, library: &'a Library, routing: &'a Routing) -> Base<'a> {
+        let electrical = Electrical::of(harness);
+        let ground_loops = electrical.ground_loops(harness);
+        let thermocouples = electrical.thermocouple_runs(harness);
+        Base { harness, library, routing, electrical, ground_loops, thermocouples }
+    }
+
+    /// As rules see them on the day `today`; `None`: nobody said what day it is.
+    pub fn facts(&self, today: Option<Date>) -> Facts<'_> {
+        Facts {
+            harness: self.harness,
+            library: self.library,
+            routing: self.routing,
+            electrical: &self.electrical,
+            ground_loops: &self.ground_loops,
+            thermocouples: &self.thermocouples,
+            today,
+            idle_waivers: &[],
+        }
+    }
+
+    /// The electrical graph.
+    pub fn electrical(&self) -> &Electrical {
+        &self.electrical
+    }
+}
+
+/// What a rule may look at.
+#[derive(Clone, Copy, Debug)]
+pub struct Facts<'a> {
+    /// The resolved harness.
+    pub harness: &'a Harness,
+    /// Parts.
+    pub library: &'a Library,
+    /// Where everything lies.
+    pub routing: &'a Routing,
+    /// The electrical graph.
+    pub electrical: &'a Electrical,
+    /// Loops in which ground current can flow.
+    pub ground_loops: &'a [GroundLoop],
+    /// Legs of thermocouples.
+    pub thermocouples: &'a [ThermocoupleRun],
+    /// The day of the check; `None` where nobody said it.
+    pub today: Option<Date>,
+    /// Waivers that covered no finding, by index; empty until all other rules have spoken.
+    pub idle_waivers: &'a [usize],
+}
+
+impl<'a> Facts<'a> {
+    /// The circuit of a conductor.
+    pub fn circuit_of(&self, conductor: ConductorId) -> &'a Circuit {
+        self.harness.circuit(self.harness.conductor(conductor).circuit)
+    }
+
+    /// Where a conductor stands in the spec, and the name of its circuit: what a label points at.
+    pub fn spot(&self, conductor: ConductorId) -> (Span, &'a str) {
+        (self.harness.conductor(conductor).span, &self.circuit_of(conductor).name)
+    }
+
+    /// Name of a pin.
+    pub fn pin_name(&self, pin: PinId) -> &'a str {
+        &self.harness.pin(pin).name
+    }
+
+    /// The name of the device of a pin, and where it stands.
+    pub fn device_spot(&self, pin: PinId) -> (Span, &'a str) {
+        let device = self.harness.device(self.harness.pin(pin).device);
+        (device.span, &device.name)
+    }
+
+    /// True where a wire ends on the pin.
+    pub fn is_wired(&self, pin: PinId) -> bool {
+        !self.electrical.conductors_at(pin).is_empty()
+    }
+}

@@ -1,0 +1,103 @@
+//! The checks: facts of the stages before in, findings and what could not be judged out.
+//!
+//! One file a rule, each with its words, its limit, its source and its check; they are told family by family below.
+//! Rules look at [`Facts`] only, never change the model and never look at each other's results. Where the spec leaves
+//! out what a rule needs, the rule says `not judged`, with the reason; it never guesses.
+
+mod explain;
+mod facts;
+mod judge;
+mod rule;
+mod verdict;
+
+mod avionics_ground;
+mod broken_alloy;
+mod cavity_used_twice;
+mod colour_against_polarity;
+mod contact_range;
+mod crosses_twice;
+mod crossing_without_hole;
+mod ground_loop;
+mod hole_count;
+mod holes_used;
+mod no_way;
+mod open_pin;
+mod reach;
+mod split_crossing;
+mod split_engine_ground;
+mod stud_stack;
+mod swapped_legs;
+mod swapped_twice;
+mod unfused_supply;
+mod waiver_expired;
+mod waiver_matches_nothing;
+mod waiver_without_reason;
+mod wrong_port;
+
+pub use explain::{explain, list, reference};
+pub use facts::{Base, Facts};
+pub use judge::{Count, Outcome, Report, Standing, judge};
+pub use rule::{Rule, Source};
+pub use verdict::{Fault, Unjudged, Verdict};
+
+/// Rules that belong together, under the heading that people look for.
+#[derive(Clone, Copy, Debug)]
+pub struct Family {
+    /// Heading.
+    pub title: &'static str,
+    /// Its rules.
+    pub rules: &'static [&'static Rule],
+}
+
+/// Every rule. The families of waivers come last: they look at what the others found.
+pub static FAMILIES: &[Family] = &[
+    Family {
+        title: "Thermocouples",
+        rules: &[
+            &swapped_legs::RULE,
+            &swapped_twice::RULE,
+            &colour_against_polarity::RULE,
+            &broken_alloy::RULE,
+        ],
+    },
+    Family {
+        title: "Grounds and supply",
+        rules: &[
+            &split_engine_ground::RULE,
+            &avionics_ground::RULE,
+            &ground_loop::RULE,
+            &unfused_supply::RULE,
+            &stud_stack::RULE,
+        ],
+    },
+    Family {
+        title: "Holes and the way along the structure",
+        rules: &[
+            &hole_count::RULE,
+            &holes_used::RULE,
+            &crosses_twice::RULE,
+            &split_crossing::RULE,
+            &crossing_without_hole::RULE,
+            &no_way::RULE,
+            &reach::RULE,
+        ],
+    },
+    Family {
+        title: "Pins and contacts",
+        rules: &[&wrong_port::RULE, &open_pin::RULE, &cavity_used_twice::RULE, &contact_range::RULE],
+    },
+    Family {
+        title: "Waivers",
+        rules: &[&waiver_without_reason::RULE, &waiver_expired::RULE, &waiver_matches_nothing::RULE],
+    },
+];
+
+/// Every rule, family by family.
+pub fn all() -> impl Iterator<Item = &'static Rule> {
+    FAMILIES.iter().flat_map(|f| f.rules.iter().copied())
+}
+
+/// The rule of a name.
+pub fn find(name: &str) -> Option<&'static Rule> {
+    all().find(|r| r.name == name)
+}

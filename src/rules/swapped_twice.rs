@@ -1,0 +1,72 @@
+//! Thermocouple legs in; those out that swap at two places, so that both ends look right.
+
+use super::swapped_legs::words;
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::parts::words::Role;
+use crate::quantity::Units;
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "swapped-twice",
+    title: "The legs of a thermocouple are swapped and swapped back",
+    severity: Severity::Stop,
+    why: "The reading rises with the engine and looks right, yet it is wrong by twice the difference in temperature \
+          between the two places.",
+    limit: "no piece of a leg is made of the other leg's material",
+    source: Source::Physics("thermocouple law of intermediate temperatures (NIST Monograph 175)"),
+    remedy: "swap the legs back at both places",
+    check,
+};
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    for run in facts.thermocouples {
+        let [plus, minus] =
+            [&run.plus, &run.minus].map(|leg| leg.end().and_then(|p| h.port_of(p)).map(|(_, r)| r));
+        if (plus, minus) != (Some(Role::Plus), Some(Role::Minus)) {
+            continue;
+        }
+        let changes = [Role::Plus, Role::Minus].map(|side| run.changes(h, side));
+        if changes.iter().any(Vec::is_empty) {
+            continue;
+        }
+        let sensor = h.device(run.sensor);
+        let mut places: Vec<String> = Vec::new();
+        for change in &changes[0] {
+            let name = format!("`{}`", facts.device_spot(change.at).1);
+            if places.last() != Some(&name) {
+                places.push(name);
+            }
+        }
+        let mut fault = Fault::new(format!(
+            "the legs of `{}` are swapped at {}: both ends look right, the piece between is the wrong way round",
+            sensor.name,
+            places.join(" and back at ")
+        ));
+        for (side, changes) in ["plus", "minus"].into_iter().zip(&changes) {
+            for change in changes {
+                let (span, id) = facts.spot(change.conductor);
+                let alloy = match change.to {
+                    Role::Plus => run.kind.positive(),
+                    _ => run.kind.negative(),
+                };
+                let text =
+                    format!("the {side} leg is {} from `{}` on", alloy.name(), facts.pin_name(change.at));
+                fault = fault.at(span, id, text);
+            }
+        }
+        let law =
+            "the reading rises with the engine but is off, the more so the hotter the engine compartment";
+        let probe = run.example(h);
+        let seen = match run.shown(h, facts.routing, probe) {
+            Some(shown) => format!(
+                "{law}; with the probe at {} and the zones at their ambient temperature it would show {}",
+                probe.show(Units::Metric),
+                words(shown)
+            ),
+            None => law.to_owned(),
+        };
+        verdict.finds(fault.limit(sensor.span, "this probe").seen(seen));
+    }
+}
