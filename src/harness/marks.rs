@@ -1,6 +1,6 @@
 //! Wire marks: by the aircraft scheme, or by the pattern of the spec.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use super::conductors::{Read, Wiring};
 use super::devices::Devices;
@@ -126,6 +126,15 @@ pub(super) fn mark(
         if let Some(conductor) = made.conductors.get_mut(at) {
             conductor.mark = text;
         }
+    }
+    // A pattern such as `{number}{gauge}` can run two figures together: 1 and 22, 12 and 2.
+    let mut seen = HashSet::with_capacity(made.conductors.len());
+    if let Some(twin) = made.conductors.iter().find(|c| !seen.insert(c.mark.as_str())) {
+        sink.unreadable(
+            origin.field(inner, "pattern"),
+            format!("two wires would be marked `{}`", twin.mark),
+            "put a hyphen between the words of the pattern, or number the circuits apart",
+        );
     }
 }
 
