@@ -1,4 +1,5 @@
 //! The harness as two graphs, and the questions asked of them.
+pub mod bundle;
 pub mod electrical;
 pub mod ground_loop;
 mod route;
@@ -9,6 +10,7 @@ pub mod routing;
 pub mod thermocouple_leg;
 mod thermocouple_reading;
 
+pub use bundle::{Bundle, Bundles, Strand};
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
 pub use ground_loop::GroundLoop;
 pub use route::RouteGraph;
