@@ -46,9 +46,9 @@ impl Sides {
         Some(step == faces)
     }
 
-    /// Gives out `through`, the places to pass in order, to the pieces between neighbouring `stops`, so that the whole
-    /// way is shortest; of equal ones the piece nearer to the first stop passes. A place that is itself an end of its
-    /// piece is passed anyway and not given out.
+    /// Gives out `through`, the places to pass in this order or the other way round, to the pieces between neighbouring
+    /// `stops`, so that the whole way is shortest; of equal ones the piece nearer to the first stop passes. A place that
+    /// is itself an end of its piece is passed anyway and not given out.
     pub(super) fn share(&mut self, stops: &[Option<PlaceId>], through: &[PlaceId]) -> Vec<Vec<PlaceId>> {
         let pieces = stops.len().saturating_sub(1);
         let mut shares = vec![Vec::new(); pieces];
@@ -57,6 +57,23 @@ impl Sides {
             shares.first_mut().into_iter().for_each(|only| only.extend_from_slice(through));
             return shares;
         }
+        let turned: Vec<PlaceId> = through.iter().rev().copied().collect();
+        let ways = [through, &turned].map(|order| (order, self.give_out(stops, order)));
+        let best =
+            ways.iter().filter_map(|(order, way)| Some((order, way.as_ref()?))).min_by_key(|(_, way)| way.0);
+        if let Some((order, (_, went))) = best {
+            for (&place, &piece) in order.iter().zip(went) {
+                if stops[piece] != Some(place) && stops[piece + 1] != Some(place) {
+                    shares[piece].push(place);
+                }
+            }
+        }
+        shares
+    }
+
+    /// The length of the whole way over `through` in this order, and the piece that passes each.
+    fn give_out(&mut self, stops: &[Option<PlaceId>], through: &[PlaceId]) -> Option<(i64, Vec<usize>)> {
+        let pieces = stops.len().saturating_sub(1);
         // best[p] = length of the way so far when the last place given out lies on piece p, and where each went.
         let mut best: Vec<Option<(i64, Vec<usize>)>> = vec![None; pieces];
         if let Some(first) = best.first_mut() {
@@ -82,25 +99,20 @@ impl Sides {
             }
             best = next;
         }
-        let mut found: Option<(i64, &[usize])> = None;
-        for (p, state) in best.iter().enumerate() {
+        let mut found: Option<(i64, Vec<usize>)> = None;
+        for (p, state) in best.into_iter().enumerate() {
             let Some((length, went)) = state else { continue };
             let mut at = through.last().copied();
-            let mut total = *length;
+            let mut total = length;
             for stop in &stops[p + 1..] {
                 total += self.length(at, *stop);
                 at = *stop;
             }
-            if found.is_none_or(|(known, _)| total < known) {
+            if found.as_ref().is_none_or(|(known, _)| total < *known) {
                 found = Some((total, went));
             }
         }
-        for (&place, &piece) in through.iter().zip(found.map(|(_, went)| went).unwrap_or_default()) {
-            if stops[piece] != Some(place) && stops[piece + 1] != Some(place) {
-                shares[piece].push(place);
-            }
-        }
-        shares
+        found
     }
 
     /// Length of the shortest way; nothing where an end has no place.
@@ -173,9 +185,14 @@ mod tests {
     #[test]
     fn the_order_of_the_places_is_kept() {
         let mut sides = firewall();
-        // The second place cannot lie on an earlier piece than the first one.
-        let shares = sides.share(&[ENGINE, BRACKET, PANEL], &[HOLE_1, PlaceId(3)]);
-        assert_eq!(shares, [vec![HOLE_1, PlaceId(3)], vec![]]);
+        // The second place cannot lie on an earlier piece than the first one, and it may be told the other way round.
+        let [hole_2, panel] = [PlaceId(3), PlaceId(0)];
+        for through in [[HOLE_1, panel], [panel, HOLE_1]] {
+            let shares = sides.share(&[ENGINE, BRACKET, Some(hole_2), PANEL], &through);
+            assert_eq!(shares, [vec![HOLE_1], vec![], vec![]], "the last piece ends at the panel");
+        }
+        let shares = sides.share(&[ENGINE, BRACKET, PANEL], &[HOLE_1, hole_2]);
+        assert_eq!(shares.iter().map(Vec::len).collect::<Vec<_>>(), [2, 0]);
     }
 
     #[test]
