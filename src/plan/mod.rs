@@ -4,7 +4,35 @@
 //! cut length add up to it; a figure that rests on a default of the tool says so; what is not known is `None` with the
 //! reason beside it.
 
+pub mod crimp_list;
+pub mod cut_list;
+pub mod end_words;
 pub mod feeding;
 pub mod fitting;
 pub mod length;
+pub mod parts_list;
 pub mod termination;
+
+use crate::graph::Routing;
+use crate::harness::Harness;
+use crate::parts::library::Library;
+use length::CutLength;
+use termination::Terminations;
+
+/// All that the lists are made of.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// Both ends of each conductor.
+    pub terminations: Terminations,
+    /// Cut length of each conductor, by conductor id.
+    pub lengths: Vec<CutLength>,
+}
+
+impl Plan {
+    /// Works out ends first, then lengths, which need what is cut off at each end.
+    pub fn of(h: &Harness, library: &Library, routing: &Routing) -> Plan {
+        let terminations = termination::terminate(h, library, routing);
+        let lengths = length::lengths(h, library, routing, &terminations);
+        Plan { terminations, lengths }
+    }
+}

@@ -81,7 +81,8 @@ impl Check {
             Check::LookAtCrimp => "look: strands in the inspection hole, none outside".to_owned(),
             Check::Tug(None) => "tug by hand".to_owned(),
             Check::Tug(Some((force, class))) => {
-                format!("tug by hand; a sample crimp holds {} ({})", force.show(units), class.source())
+                let style = class.source().split(',').next().unwrap_or_default();
+                format!("tug by hand; a sample crimp holds {} ({style})", force.show(units))
             }
             Check::Seated => "feel it lock, pull lightly".to_owned(),
             Check::Clamped => "screw tight on bare wire, tug by hand".to_owned(),
@@ -194,7 +195,10 @@ fn termination(h: &Harness, library: &Library, on: &OnPin, end: LooseEnd, when: 
         let wire = outside(library, c);
         let marker = library.marker_sleeve_for(wire);
         sleeves.extend(marker.map(|part| Sleeve { part, text: Some(label.clone()) }));
-        sleeves.extend(insulating(library, &end.fitting).map(|part| Sleeve { part, text: None }));
+        // One sleeve covers the whole splice; it is slid onto the first of its wires.
+        let first = on.get(end.pin).first() == Some(&end.conductor);
+        let cover = insulating(library, &end.fitting).filter(|_| first);
+        sleeves.extend(cover.map(|part| Sleeve { part, text: None }));
     }
     let shared =
         matches!(h.pin(end.pin).site, PinSite::Cavity { .. } | PinSite::Tab(_) | PinSite::BareLead(_));

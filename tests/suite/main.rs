@@ -9,6 +9,7 @@ mod generated;
 mod generator;
 mod load;
 mod loom;
+mod plan;
 mod published;
 mod reference_colour;
 mod reference_derating;

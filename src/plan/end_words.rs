@@ -1,0 +1,166 @@
+//! An end of a conductor in the words of the lists: a termination in, device, connector, cavity, function and what is
+//! done there, out.
+
+use serde::Serialize;
+
+use super::fitting::Fitting;
+use super::termination::Termination;
+use crate::graph::Routing;
+use crate::harness::{DeviceClass, Harness, PinId, PinSite};
+use crate::parts::library::Library;
+use crate::quantity::{Length, Units};
+
+/// Where an end goes and what is done there.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct EndWords {
+    /// Device.
+    pub device: String,
+    /// Place at which the wire ends; empty where it has none.
+    pub place: String,
+    /// Connector or half; empty where there is none.
+    pub connector: String,
+    /// Cavity, terminal or stud.
+    pub cavity: String,
+    /// What the pin does.
+    pub function: String,
+    /// Length of insulation taken off, fold-back included. None where it is not known.
+    pub strip: Option<Length>,
+    /// Part of it that is folded back.
+    pub fold_back: Option<Length>,
+    /// Name of the contact, lug or splice; in words what is missing where none is known.
+    pub terminal: String,
+    /// Class of tool; empty where not known.
+    pub tool: String,
+    /// Die, locator or nozzle; empty where not known.
+    pub die: String,
+    /// What is slid on first, in that order.
+    pub sleeves: Vec<String>,
+    /// Text of the label.
+    pub label: String,
+    /// On the bench, or after feeding.
+    pub when: String,
+    /// What to check, in order.
+    pub checks: Vec<String>,
+    /// Marks of other wires that go into the same contact or onto the same blade or lead.
+    pub beside: Vec<String>,
+}
+
+impl EndWords {
+    /// Heads of the columns.
+    pub const COLUMNS: [&'static str; 15] = [
+        "device",
+        "place",
+        "connector",
+        "cavity",
+        "function",
+        "slide on first",
+        "label text",
+        "strip",
+        "of it folded back",
+        "terminal",
+        "tool",
+        "die",
+        "with it in the same contact",
+        "made when",
+        "check",
+    ];
+
+    /// The end as text, one cell a column.
+    pub fn cells(&self, units: Units) -> [String; 15] {
+        let length = |l: Option<Length>| l.map_or_else(String::new, |l| l.show(units));
+        [
+            self.device.clone(),
+            self.place.clone(),
+            self.connector.clone(),
+            self.cavity.clone(),
+            self.function.clone(),
+            self.sleeves.join("; then "),
+            self.label.clone(),
+            length(self.strip),
+            length(self.fold_back),
+            self.terminal.clone(),
+            self.tool.clone(),
+            self.die.clone(),
+            self.beside.join(", "),
+            self.when.clone(),
+            self.checks.join("; "),
+        ]
+    }
+}
+
+/// The words of an end.
+pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Termination) -> EndWords {
+    let pin = h.pin(end.pin);
+    let device = h.device(pin.device);
+    let (connector, cavity) = where_on(h, end.pin);
+    let hold = end.hold.as_ref();
+    let terminal = match (&end.fitting, hold) {
+        (_, Some(hold)) => hold.name.clone(),
+        (Fitting::Unknown { because }, None) => format!("not known: {because}"),
+        (_, None) => "screen".to_owned(),
+    };
+    let sleeves = end.sleeves.iter().map(|sleeve| library.coverings.name(sleeve.part).to_owned());
+    EndWords {
+        device: device.name.clone(),
+        place: routing.place_of_pin(h, end.pin).map_or_else(String::new, |p| h.place(p).name.clone()),
+        connector,
+        cavity,
+        function: function(h, end.pin),
+        strip: end.strip,
+        fold_back: end.fold_back,
+        terminal,
+        tool: hold.map_or_else(String::new, |hold| hold.tool.clone()),
+        die: hold.map_or_else(String::new, |hold| hold.die.clone()),
+        sleeves: sleeves.collect(),
+        label: end.label.clone(),
+        when: end.when.words(h),
+        checks: end.checks.iter().map(|c| c.words(h.header.units)).collect(),
+        beside: end.beside.iter().map(|id| h.conductor(*id).mark.clone()).collect(),
+    }
+}
+
+/// Connector and cavity; for what is no connector, the empty text and the terminal.
+fn where_on(h: &Harness, pin: PinId) -> (String, String) {
+    let pin = h.pin(pin);
+    let device = h.device(pin.device);
+    let own = pin.name.strip_prefix(device.name.as_str()).and_then(|n| n.strip_prefix('.')).unwrap_or("");
+    let named = |what: String| if own.is_empty() { what } else { own.to_owned() };
+    let cavity = match &pin.site {
+        PinSite::Cavity { connector, cavity } => {
+            let connector = device.connectors.get(*connector as usize).map(|c| c.name.clone());
+            return (connector.unwrap_or_default(), cavity.clone());
+        }
+        PinSite::Stud(Some(size)) => named(format!("{size} stud")),
+        PinSite::Stud(None) => named("stud".to_owned()),
+        PinSite::Tab(_) => named("blade".to_owned()),
+        PinSite::BareLead(_) => named("lead".to_owned()),
+        PinSite::Case(_) => named("case".to_owned()),
+        PinSite::Splice => "splice".to_owned(),
+        PinSite::Screen(cable) => format!("screen of {}", h.cable(*cable).name),
+    };
+    (String::new(), cavity)
+}
+
+/// What a pin does: measured quantity or port, and role.
+fn function(h: &Harness, id: PinId) -> String {
+    let pin = h.pin(id);
+    let device = h.device(pin.device);
+    if let Some((port, role)) = h.port_of(id) {
+        let what = port.measures.or(device.measures).map_or(port.name.as_str(), |m| m.words());
+        let role = role.word();
+        return if what == role { role.to_owned() } else { format!("{what}, {role}") };
+    }
+    match (&device.class, &pin.site) {
+        (_, PinSite::Screen(_)) => "screen".to_owned(),
+        (DeviceClass::Ground { .. }, _) => {
+            let body = device.body.map_or("", |b| h.body(b.value).name.as_str());
+            format!("ground point on {body}")
+        }
+        (DeviceClass::Supply { .. }, _) => "supply".to_owned(),
+        (DeviceClass::InLine { .. }, _) => "in-line connector".to_owned(),
+        (DeviceClass::Splice { .. }, _) => "splice".to_owned(),
+        (DeviceClass::Stud { .. }, _) => "stud".to_owned(),
+        (DeviceClass::Equipment | DeviceClass::Sensor, _) => String::new(),
+    }
+}
