@@ -1,8 +1,10 @@
 //! Tests over the whole library, in one binary so that it links once.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod as_found;
 mod diag_reports;
 mod diag_text;
+mod example_specs;
 mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]
