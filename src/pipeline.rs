@@ -17,6 +17,8 @@ use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
 use crate::packet::file_set::sha256;
 use crate::parts::library::Library;
+use crate::quantity::Date;
+use crate::rules::{self, Report};
 use crate::spec::decode::{self, decode};
 use crate::spec::gate;
 use crate::spec::load::{Loaded, load};
@@ -118,5 +120,15 @@ impl Reading {
             }
             _ => Err(Unreadable { sources, findings }),
         }
+    }
+}
+
+impl Resolved {
+    /// Lets every rule look at the harness. `today` ends waivers; `None`: nobody said what day it is.
+    pub fn judge(&self, today: Option<Date>) -> Report {
+        let base = rules::Base::of(&self.harness, &self.library, &self.routing);
+        let mut report = rules::judge(base.facts(today));
+        report.findings.extend(self.findings.iter().cloned());
+        report
     }
 }

@@ -1,14 +1,16 @@
 //! A spec in; what was found out, as text for people or JSON or SARIF for programs.
 
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
 
-use super::terminal;
-use super::{Exit, Said};
+use super::{Exit, Said, clock, terminal};
 use crate::diag::text::{self, Look};
-use crate::diag::{Finding, Severity, Sources, json, sarif};
+use crate::diag::{Finding, Severity, Sources, json, sarif, shown};
 use crate::pipeline;
+use crate::quantity::Date;
+use crate::rules::{self, Count, Standing};
 
 /// Arguments of `fairlead check`.
 #[derive(Debug, clap::Args)]
@@ -21,6 +23,9 @@ pub(super) struct Args {
     /// Doubts stand against building too, not only stops
     #[arg(long)]
     strict: bool,
+    /// The day for which waivers are judged, as 2027-01-31; today where it is not given
+    #[arg(long, value_name = "DATE")]
+    today: Option<Date>,
     /// One line a finding (text only)
     #[arg(long)]
     short: bool,
@@ -41,18 +46,60 @@ pub(super) fn run(args: &Args) -> Said {
         Ok(reading) => reading,
         Err(error) => return Said::unusable(unreadable(&args.spec, &error)),
     };
-    match reading.resolve() {
-        Err(unread) => Said {
-            result: show(args, &unread.findings, &unread.sources),
-            problems: String::new(),
-            exit: Exit::Unusable,
-        },
-        Ok(resolved) => Said {
-            result: show(args, &resolved.findings, &resolved.sources),
-            problems: String::new(),
-            exit: exit(&resolved.findings, args.strict),
-        },
+    let (findings, standings, sources, exit) = match reading.resolve() {
+        Err(unread) => (unread.findings, Vec::new(), unread.sources, Exit::Unusable),
+        Ok(resolved) => {
+            let report = resolved.judge(args.today.or_else(clock::today));
+            let exit = exit(&report.findings, args.strict);
+            (report.findings, report.standings, resolved.sources, exit)
+        }
+    };
+    let result = match args.format {
+        Format::Text => {
+            let look =
+                Look { colour: terminal::colour(&std::io::stdout()), short: args.short, ..Look::default() };
+            let found = text::render(&findings, &sources, look);
+            format!("{found}{}\n{}", text::summary(&findings), outcome(&standings, &sources))
+        }
+        Format::Json => json::render(&findings, &sources),
+        Format::Sarif => {
+            let helps: Vec<String> = rules::all().map(rules::explain).collect();
+            let notes: Vec<sarif::RuleNote> = rules::all()
+                .zip(&helps)
+                .map(|(r, help)| sarif::RuleNote { name: r.name, title: r.title, help, severity: r.severity })
+                .collect();
+            sarif::render(&findings, &notes, &sources)
+        }
+    };
+    Said { result, problems: String::new(), exit }
+}
+
+/// How the rules came out, and what could not be judged.
+fn outcome(standings: &[Standing], sources: &Sources) -> String {
+    if standings.is_empty() {
+        return String::new();
     }
+    let count = Count::of(standings);
+    let mut text = format!(
+        "rules: {} passed, {} failed, {} waived, {} not judged\n",
+        count.passed, count.failed, count.waived, count.not_judged
+    );
+    for standing in standings {
+        for open in &standing.unjudged {
+            let at = sources.position(open.span);
+            let _ = writeln!(
+                text,
+                "not judged: {}: `{}`: {} ({}:{}:{})",
+                standing.rule.name,
+                shown(&open.id),
+                shown(&open.reason),
+                shown(sources.name(open.span.file)),
+                at.line,
+                at.column
+            );
+        }
+    }
+    text
 }
 
 /// The sentence for a spec that the system does not give.
@@ -65,17 +112,4 @@ pub(super) fn exit(findings: &[Finding], strict: bool) -> Exit {
     let least = if strict { Severity::Doubt } else { Severity::Stop };
     let stands = findings.iter().any(|f| f.waived.is_none() && f.severity >= least);
     if stands { Exit::Findings } else { Exit::Clean }
-}
-
-fn show(args: &Args, findings: &[Finding], sources: &Sources) -> String {
-    match args.format {
-        Format::Text => {
-            let look =
-                Look { colour: terminal::colour(&std::io::stdout()), short: args.short, ..Look::default() };
-            let found = text::render(findings, sources, look);
-            format!("{found}{}\n", text::summary(findings))
-        }
-        Format::Json => json::render(findings, sources),
-        Format::Sarif => sarif::render(findings, &[], sources),
-    }
 }

@@ -4,6 +4,8 @@
 //! Each command is a function from its arguments to what it has to [`Said`]; nothing is printed before it is done.
 
 mod check;
+mod clock;
+mod explain;
 mod language;
 mod terminal;
 
@@ -65,6 +67,8 @@ What a command finds out goes to standard output, what stands in its way to stan
 enum Command {
     /// Check a spec and say what was found
     Check(check::Args),
+    /// List the rules, or tell one in full
+    Explain(explain::Args),
     /// Print the reference of the spec language
     Language(language::Args),
 }
@@ -82,6 +86,7 @@ pub fn main() -> ExitCode {
     };
     let said = match cli.command {
         Command::Check(args) => check::run(&args),
+        Command::Explain(args) => explain::run(&args),
         Command::Language(args) => language::run(&args),
     };
     let exit = terminal::put(&said);

@@ -41,6 +41,19 @@ pub struct Count {
     pub not_judged: usize,
 }
 
+impl Count {
+    /// Rules by outcome.
+    pub fn of(standings: &[Standing]) -> Count {
+        let of = |outcome| standings.iter().filter(|s| s.outcome == outcome).count();
+        Count {
+            passed: of(Outcome::Passed),
+            failed: of(Outcome::Failed),
+            waived: of(Outcome::Waived),
+            not_judged: of(Outcome::NotJudged),
+        }
+    }
+}
+
 /// What the check of a harness came to.
 #[derive(Clone, Debug)]
 pub struct Report {
@@ -51,17 +64,6 @@ pub struct Report {
 }
 
 impl Report {
-    /// Rules by outcome.
-    pub fn count(&self) -> Count {
-        let of = |outcome| self.standings.iter().filter(|s| s.outcome == outcome).count();
-        Count {
-            passed: of(Outcome::Passed),
-            failed: of(Outcome::Failed),
-            waived: of(Outcome::Waived),
-            not_judged: of(Outcome::NotJudged),
-        }
-    }
-
     /// Findings that nobody waived.
     pub fn open(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|f| f.waived.is_none())

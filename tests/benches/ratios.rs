@@ -1,0 +1,76 @@
+//! `cargo bench --bench ratios`: the targets of speed, as ratios within one run, so that the machine does not matter.
+//!
+//! Each figure is the median of several rounds; what is compared is timed in turn within a round.
+
+mod generator;
+
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+use fairlead::pipeline;
+use fairlead::spec::model::Spec;
+
+const ROUNDS: usize = 7;
+
+fn median(mut times: Vec<Duration>) -> Duration {
+    times.sort_unstable();
+    times.get(times.len() / 2).copied().unwrap_or_default()
+}
+
+fn timed(work: impl FnOnce()) -> Duration {
+    let start = Instant::now();
+    work();
+    start.elapsed()
+}
+
+fn check(path: &std::path::Path) {
+    let reading = pipeline::read(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    let resolved = reading.resolve().unwrap_or_else(|u| panic!("{:?}", u.findings));
+    std::hint::black_box(resolved.check(None));
+}
+
+struct Sample {
+    size: usize,
+    path: PathBuf,
+    text: String,
+    plain: Vec<Duration>,
+    check: Vec<Duration>,
+}
+
+fn main() {
+    let folder = tempfile::tempdir().unwrap_or_else(|e| panic!("no folder for specs: {e}"));
+    let mut samples: Vec<Sample> = [100, 1_000, 10_000]
+        .into_iter()
+        .map(|size| {
+            let text = generator::spec(1, size);
+            let path = folder.path().join(format!("{size}.yaml"));
+            std::fs::write(&path, &text).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+            Sample { size, path, text, plain: Vec::new(), check: Vec::new() }
+        })
+        .collect();
+    for round in 0..=ROUNDS {
+        for sample in &mut samples {
+            let plain = timed(|| {
+                let spec: Result<Spec, _> = serde_yaml::from_str(&sample.text);
+                std::hint::black_box(spec.is_ok());
+            });
+            let check = timed(|| check(&sample.path));
+            // The first round warms up.
+            if round > 0 {
+                sample.plain.push(plain);
+                sample.check.push(check);
+            }
+        }
+    }
+    println!("{:>10} {:>14} {:>12} {:>8} {:>10}", "conductors", "plain YAML", "check", "ratio", "10x size");
+    let mut before: Option<Duration> = None;
+    for sample in samples {
+        let (plain, check) = (median(sample.plain), median(sample.check));
+        let ratio = check.as_secs_f64() / plain.as_secs_f64();
+        let growth =
+            before.map(|b| format!("{:.1}x", check.as_secs_f64() / b.as_secs_f64())).unwrap_or_default();
+        println!("{:>10} {plain:>14.2?} {check:>12.2?} {ratio:>7.2}x {growth:>10}", sample.size);
+        before = Some(check);
+    }
+    println!("targets: check of 10000 at most 5x plain YAML; 10x the conductors at most 12x the time");
+}
