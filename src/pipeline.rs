@@ -17,6 +17,7 @@ use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
 use crate::packet::file_set::sha256;
 use crate::parts::library::Library;
+use crate::parts::user::library_for;
 use crate::quantity::Date;
 use crate::rules::{self, Report};
 use crate::spec::decode::{self, decode};
@@ -51,12 +52,16 @@ pub fn read(path: &Path) -> io::Result<Reading> {
         library: Library::supplied().clone(),
         sink: Sink::default(),
     };
-    let Reading { sources, inputs, sink, .. } = &mut reading;
+    let Reading { sources, inputs, library, sink, .. } = &mut reading;
     inputs.insert(file_name(path), sha256(&bytes));
     let file = decode(&path.to_string_lossy(), &bytes, sources, sink);
     let tree = file.and_then(|file| gate::read(sources, file, sink));
     reading.spec = tree.map(|tree| {
         let loaded = load::<Spec>(&tree, sink);
+        if let Some(spec) = &loaded.value {
+            let mut note = |name: &str, bytes: &[u8]| drop(inputs.insert(name.to_owned(), sha256(bytes)));
+            *library = library_for(spec, &tree, folder_of(path), sources, sink, &mut note);
+        }
         (tree, loaded)
     });
     Ok(reading)
@@ -67,6 +72,12 @@ fn bytes_of(path: &Path) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     File::open(path)?.take(decode::MAX_BYTES as u64 + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
+}
+
+/// The folder that a spec lies in, which its part files are beside. None for what has no path to the disk.
+fn folder_of(path: &Path) -> Option<&Path> {
+    let folder = path.parent()?;
+    Some(if folder.as_os_str().is_empty() { Path::new(".") } else { folder })
 }
 
 /// The last part of a path: what the packet calls a file, wherever it lay.
@@ -108,7 +119,7 @@ impl Reading {
     pub fn resolve(self) -> Result<Resolved, Unreadable> {
         let Reading { sources, inputs, spec, library, mut sink } = self;
         let harness = spec.as_ref().and_then(|(tree, loaded)| {
-            let lost = |name: &str| loaded.lost(name);
+            let lost = |name: &str| loaded.lost(name) || library.may_be_lost(name);
             let input = resolve::Input { spec: loaded.value.as_ref()?, tree, library: &library, lost: &lost };
             Some(resolve(input, &mut sink))
         });

@@ -20,7 +20,8 @@ struct UserFile {
 }
 
 /// The supplied parts and those of the files under `parts:` of the spec, whose shape is `tree`. `spec_dir` is the
-/// folder the paths start at; None for a spec that is no file.
+/// folder the paths start at; None for a spec that is no file. `on_read` is told each file that was read: its path as
+/// written, and its bytes.
 ///
 /// Every user part that is shelved passes [`check::faults`]. One that does not, or that takes the name of another, is
 /// told in `sink` and left out; [`Library::may_be_lost`] knows it.
@@ -30,11 +31,13 @@ pub fn library_for(
     spec_dir: Option<&Path>,
     sources: &mut Sources,
     sink: &mut Sink,
+    on_read: &mut dyn FnMut(&str, &[u8]),
 ) -> Library {
     let mut library = Library::supplied().clone();
     if spec.parts.is_empty() {
         return library;
     }
+    let spec_name = PathBuf::from(sources.name(tree.file()));
     let mut files: Vec<UserFile> = Vec::new();
     let mut seen: BTreeSet<PathBuf> = BTreeSet::new();
     for (written, span) in places(spec, tree) {
@@ -44,7 +47,26 @@ pub fn library_for(
             sink.unreadable(span, format!("`{written}` is listed twice"), "list each part file once");
             continue;
         }
-        match read(written, span, spec_dir, sources, sink, &mut library.lost) {
+        let bytes = match spec_dir {
+            Some(folder) => read_beside(folder, written),
+            None => Err(Refusal {
+                message: format!("`{written}` cannot be found, because the spec is not in a folder"),
+                remedy: "give the spec as a file",
+            }),
+        };
+        let file = match bytes {
+            Ok(bytes) => {
+                on_read(written, &bytes);
+                // Shown so that it can be found from where the spec was given.
+                let name = spec_name.with_file_name(written);
+                parse(&name.to_string_lossy(), &bytes, sources, sink, &mut library.lost)
+            }
+            Err(refusal) => {
+                sink.unreadable(span, refusal.message, refusal.remedy);
+                None
+            }
+        };
+        match file {
             Some(file) => files.push(file),
             None => library.file_lost = true,
         }
@@ -66,29 +88,14 @@ fn places<'a>(spec: &'a Spec, tree: &Tree) -> Vec<(&'a str, Span)> {
         .collect()
 }
 
-fn read(
-    written: &str,
-    span: Span,
-    spec_dir: Option<&Path>,
+fn parse(
+    name: &str,
+    bytes: &[u8],
     sources: &mut Sources,
     sink: &mut Sink,
     lost: &mut BTreeSet<String>,
 ) -> Option<UserFile> {
-    let bytes = match spec_dir {
-        Some(folder) => read_beside(folder, written),
-        None => Err(Refusal {
-            message: format!("`{written}` cannot be found, because the spec is not in a folder"),
-            remedy: "give the spec as a file",
-        }),
-    };
-    let bytes = match bytes {
-        Ok(bytes) => bytes,
-        Err(refusal) => {
-            sink.unreadable(span, refusal.message, refusal.remedy);
-            return None;
-        }
-    };
-    let file = decode::decode(written, &bytes, sources, sink)?;
+    let file = decode::decode(name, bytes, sources, sink)?;
     let before = sink.findings().len();
     let tree = gate::read(sources, file, sink)?;
     let mut parts = load::<PartFile>(&tree, sink).value?;
@@ -233,10 +240,10 @@ mod tests {
         }
         let text = format!("fairlead: 1\nharness: {{title: t, drawing: d}}\nparts: {parts}\n");
         let (mut sources, mut sink) = (Sources::default(), Sink::default());
-        let file = decode::decode("spec.yaml", text.as_bytes(), &mut sources, &mut sink).unwrap();
+        let file = decode::decode("looms/spec.yaml", text.as_bytes(), &mut sources, &mut sink).unwrap();
         let tree = gate::read(&sources, file, &mut sink).unwrap();
         let spec = load::<Spec>(&tree, &mut sink).value.unwrap();
-        let library = library_for(&spec, &tree, Some(folder.path()), &mut sources, &mut sink);
+        let library = library_for(&spec, &tree, Some(folder.path()), &mut sources, &mut sink, &mut |_, _| {});
         let told = sink
             .into_sorted()
             .into_iter()
@@ -274,9 +281,9 @@ mod tests {
         assert_eq!(
             told,
             [
-                "spec.yaml:3:32 `./own.yaml` is listed twice",
-                "own.yaml:2:3 `ring-m4-22-18` is among the lugs that come with the tool",
-                "second.yaml:2:3 `own` is there twice among the lugs of the part files",
+                "looms/spec.yaml:3:32 `./own.yaml` is listed twice",
+                "looms/own.yaml:2:3 `ring-m4-22-18` is among the lugs that come with the tool",
+                "looms/second.yaml:2:3 `own` is there twice among the lugs of the part files",
             ]
         );
         let (_, supplied) = library.lugs.look_up("ring-m4-22-18").unwrap();
@@ -291,7 +298,7 @@ mod tests {
         let (library, told) = with_files("[own.yaml]", &[("own.yaml", own)]);
         assert_eq!(
             told,
-            ["own.yaml:10:11 `own-half` mates with `dsub-9-pin`, whose mate is `dsub-9-socket`"]
+            ["looms/own.yaml:10:11 `own-half` mates with `dsub-9-pin`, whose mate is `dsub-9-socket`"]
         );
         assert!(library.devices.find("own-gauge").is_none() && library.shells.find("own-half").is_none());
         assert!(library.may_be_lost("own-gauge") && library.may_be_lost("own-half"));
@@ -303,7 +310,7 @@ mod tests {
         let own = format!("lugs:\n  own: {{{LUG}}}\n  bad: {{{}}}\n", LUG.replace("stud: M4", "stud: M7"));
         let (library, told) = with_files("[own.yaml]", &[("own.yaml", &own)]);
         assert_eq!(told.len(), 1, "{told:?}");
-        assert!(told[0].starts_with("own.yaml:3:25 "), "{told:?}");
+        assert!(told[0].starts_with("looms/own.yaml:3:25 "), "{told:?}");
         assert!(library.lugs.find("own").is_some() && library.may_be_lost("bad"));
     }
 
@@ -313,8 +320,8 @@ mod tests {
         assert_eq!(
             told,
             [
-                "spec.yaml:3:9 `gone.yaml` cannot be read: there is no such file",
-                "spec.yaml:3:20 `../up.yaml` does not name a file inside the folder of the spec",
+                "looms/spec.yaml:3:9 `gone.yaml` cannot be read: there is no such file",
+                "looms/spec.yaml:3:20 `../up.yaml` does not name a file inside the folder of the spec",
             ]
         );
         assert!(library.may_be_lost("anything"));
