@@ -12,6 +12,11 @@ pub mod fitting;
 pub mod length;
 pub mod parts_list;
 pub mod termination;
+pub mod why;
+mod why_device;
+mod why_structure;
+pub mod why_text;
+mod why_wire;
 
 use crate::graph::Routing;
 use crate::harness::Harness;

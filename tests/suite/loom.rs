@@ -3,13 +3,12 @@
 use fairlead::diag::{Finding, Sink, Sources};
 use fairlead::graph::Routing;
 use fairlead::harness::resolve::{Input, resolve};
-use fairlead::harness::{ConductorId, DeviceId, Harness, HoleId, PlaceId, RunId};
+use fairlead::harness::{ConductorId, Harness, HoleId, PlaceId, RunId};
 use fairlead::parts::library::Library;
 use fairlead::spec::gate;
 use fairlead::spec::load::load;
 use fairlead::spec::model::Spec;
 
-#[allow(dead_code)]
 pub struct Loom {
     pub sources: Sources,
     pub harness: Harness,
@@ -17,7 +16,6 @@ pub struct Loom {
     pub findings: Vec<Finding>,
 }
 
-#[allow(dead_code)]
 impl Loom {
     /// Reads and lays out a spec, whatever is wrong with it.
     pub fn read(text: &str) -> Loom {
@@ -52,10 +50,6 @@ impl Loom {
 
     pub fn hole(&self, name: &str) -> HoleId {
         HoleId::at(self.harness.holes.iter().position(|x| x.name == name).expect(name))
-    }
-
-    pub fn device(&self, name: &str) -> DeviceId {
-        self.harness.device_by_name[name]
     }
 
     /// The conductor that ends on the pin of this name, the first of several.

@@ -24,3 +24,4 @@ mod resolve;
 mod routing;
 mod tidy;
 mod tidy_docs;
+mod why;

@@ -1,7 +1,7 @@
 //! Where things are laid: what a person with a string along the structure would do.
 
 use crate::loom::Loom;
-use fairlead::graph::{Reach, splice_places};
+use fairlead::graph::{Bundles, Reach, splice_places};
 use fairlead::quantity::Length;
 
 /// Two holes; the cylinders hang on a branch; a spur beside the ignition is the shorter way to the shelf.
@@ -204,4 +204,26 @@ fn reach_is_asked_by_the_same_rules() {
     assert_eq!(there.length, mm(1500.0));
     let (length, path) = loom.routing.route.distance(loom.place("cyl-3"), loom.place("shelf")).unwrap();
     assert_eq!((length, path.runs.len()), (mm(750.0), 3));
+}
+
+/// Three equal circles: the smallest circle around them is 1 + 2/√3 = 2.1547 of their diameter (circles_equal.csv, n 3).
+#[test]
+fn bundles_are_packed_and_holes_filled_by_what_passes() {
+    let row = crate::published::rows("circles_equal.csv").into_iter().find(|r| r["n"] == "3").unwrap();
+    let ratio = crate::published::number(&row, "R");
+    let loom = loom(
+        "circuits: {OILP: {from: OILP, to: GAUGE.oil-pressure, wire: etfe-22}, CHT1: {from: CHT1, to: GAUGE.cht-1}}",
+    );
+    let library = fairlead::parts::library::Library::supplied();
+    let bundles = Bundles::of(&loom.harness, library, &loom.routing);
+    let hole = bundles.hole(loom.hole("FH2"));
+    assert_eq!((hole.conductors, hole.strands.len()), (3, 3));
+    crate::published::near(hole.diameter().mm(), 1.27 * ratio, 0.005, "three wires in FH2");
+    // 3 × 1.27² in 20².
+    let share = hole.fill(mm(20.0)).unwrap().ratio();
+    crate::published::near(share, 3.0 * 1.27 * 1.27 / 400.0, 1e-9, "share of FH2");
+    // The pair is one circle of its jacket.
+    let pair = bundles.run(loom.run("FH1-mount"));
+    assert_eq!((pair.strands.len(), pair.diameter()), (1, mm(3.4)));
+    assert_eq!(bundles.run(loom.run("panel-tray")).strands.len(), 4);
 }

@@ -1,0 +1,92 @@
+//! Why a device, a splice or a pin is as it is: where it lies and what ends there.
+
+use super::why::{Asked, Derivation, Line};
+use super::why_wire::wire_line;
+use crate::graph::splice_places;
+use crate::harness::{ConductorId, DeviceClass, DeviceId, PinId};
+use crate::quantity::Length;
+
+/// More places for a splice than anybody compares.
+const MOST_PLACES: usize = 12;
+
+pub(super) fn device(asked: &Asked, id: DeviceId) -> Derivation {
+    let h = asked.h;
+    let device = h.device(id);
+    let units = h.header.units;
+    let mut told = Derivation::of(&device.name, device.title.clone(), Some(device.span));
+    let place = asked.routing.place_of.get(id.index()).copied().flatten();
+    let name = place.map_or("none", |p| h.place(p).name.as_str());
+    match device.class {
+        DeviceClass::Splice { .. } => told.figure("place", name, candidates(asked, id)),
+        _ => told.figure("place", name, vec![Line::of("as the spec says", "").at(device.at_span)]),
+    }
+    let ends: Vec<ConductorId> = h
+        .conductor_ids()
+        .filter(|c| [h.conductor(*c).from, h.conductor(*c).to].iter().any(|p| h.pin(*p).device == id))
+        .collect();
+    told.figure("wires", ends.len().to_string(), ends.iter().map(|c| wire_line(asked, *c)).collect());
+    if let Some(lead) = device.lead {
+        let line = Line::of("from the part or the spec", "").at(lead.span);
+        told.figure("its own lead", lead.value.show(units), vec![line]);
+    }
+    if let Some(at) = device.lead_ends_at {
+        told.figure("its lead ends at", h.place(at.value).name.clone(), vec![Line::default().at([at.span])]);
+    }
+    if device.tail.value > Length::ZERO {
+        let line = Line::of("from its place to its pins", "").at(device.tail.span);
+        told.figure("tail", device.tail.value.show(units), vec![line.by_default(device.tail.span.is_none())]);
+    }
+    if let Some(body) = device.body {
+        let grounded = if device.case_grounds { "its case is joined to it" } else { "its case is isolated" };
+        told.figure("body", h.body(body.value).name.clone(), vec![Line::of(grounded, "").at([body.span])]);
+    }
+    told
+}
+
+/// The places that a splice may have, with the wire that each takes.
+fn candidates(asked: &Asked, id: DeviceId) -> Vec<Line> {
+    let h = asked.h;
+    let chosen = asked.routing.place_of.get(id.index()).copied().flatten();
+    let places = splice_places(h, asked.routing, id);
+    let line = |p: &crate::graph::SplicePlace| {
+        let here = if Some(p.place) == chosen { ", chosen" } else { "" };
+        let unreached = match p.unreached {
+            0 => String::new(),
+            n => format!(", {n} ends cannot be reached"),
+        };
+        let words = format!("at {}{here}{unreached}", h.place(p.place).name);
+        Line::of(words, p.wire.show(h.header.units)).at([h.place(p.place).span])
+    };
+    let mut lines = vec![Line::of("least wire to all its ends", "").because(
+        "places in zones that allow splices, holes left out; of equal ones the one with the fewest splices, then the first in the spec",
+    )];
+    let own = matches!(h.device(id).class, DeviceClass::Splice { made: false, .. });
+    if own {
+        lines.push(Line::of("pinned in the spec", "").at(h.device(id).at_span));
+    }
+    lines.extend(places.iter().take(MOST_PLACES).map(line));
+    let left = places.len().saturating_sub(MOST_PLACES);
+    if left > 0 {
+        lines.push(Line::of(format!("and {left} more, which take more wire"), ""));
+    }
+    lines
+}
+
+pub(super) fn pin(asked: &Asked, id: PinId) -> Derivation {
+    let h = asked.h;
+    let pin = h.pin(id);
+    let device = h.device(pin.device);
+    let what = match h.port_of(id) {
+        Some((port, role)) => format!("pin of {}, {} of {}", device.name, role.word(), port.name),
+        None => format!("pin of {}", device.name),
+    };
+    let mut told = Derivation::of(&pin.name, what, Some(device.span));
+    let ends: Vec<Line> = h
+        .conductor_ids()
+        .filter(|c| [h.conductor(*c).from, h.conductor(*c).to].contains(&id))
+        .map(|c| wire_line(asked, c))
+        .collect();
+    told.figure("wires", ends.len().to_string(), ends);
+    told.figure("material", pin.alloy.name(), Vec::new());
+    told
+}

@@ -1,0 +1,125 @@
+//! Why a hole, a run or a place is as it is: what passes, how thick that is, what the limits are.
+
+use super::why::{Asked, Derivation, Line};
+use crate::graph::bundle::bundle;
+use crate::graph::{Bundle, Strand};
+use crate::harness::{ConductorId, HoleId, PlaceId, RunId};
+use crate::trade::packing::Packings;
+
+pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
+    let h = asked.h;
+    let units = h.header.units;
+    let hole = h.hole(id);
+    let barrier = h.barrier(hole.barrier);
+    let mut told = Derivation::of(&hole.name, format!("hole of {}", barrier.name), Some(hole.span));
+    let inside = asked.routing.in_hole.get(id.index()).map_or(&[][..], Vec::as_slice);
+    let mut who: Vec<Line> = inside.iter().map(|c| passer(asked, *c)).collect();
+    if hole.others > 0 {
+        who.push(Line::of("of other harnesses", hole.others.to_string()).at([hole.span]));
+    }
+    let all = inside.len() + hole.others as usize;
+    told.figure("conductors", all.to_string(), who);
+    if let Some(most) = hole.max_conductors {
+        told.figure(
+            "most conductors",
+            most.value.to_string(),
+            vec![Line::of("as the spec says", "").at([most.span])],
+        );
+    }
+    let packed = bundle(h, asked.library, inside, &mut Packings::default());
+    told.figure("bundle", packed.diameter().show(units), circles(asked, &packed));
+    match hole.bore {
+        Some(bore) => {
+            told.figure("bore", bore.value.show(units), vec![Line::of("clear diameter", "").at([bore.span])]);
+            if let Some(share) = packed.fill(bore.value) {
+                let formula = "sum of the squares of the diameters by the square of the bore";
+                let mut terms = vec![Line::of("share of the area", share.show(units)).because(formula)];
+                if let Some(most) = hole.max_fill {
+                    terms.push(Line::of("most that is allowed", most.value.show(units)).at([most.span]));
+                }
+                told.figure("fill", share.show(units), terms);
+            }
+        }
+        None => told.figure("bore", "not given", Vec::new()),
+    }
+    if let Some(feed) = asked.plan.terminations.feeds.get(id.index()).copied().flatten() {
+        let formula = "the side on which fewer ends must be finished afterwards, then the side away from the indicators";
+        let words = format!("{} ends go through", feed.ends);
+        told.figure(
+            "fed towards",
+            h.zone(feed.towards).name.clone(),
+            vec![Line::of(words, "").because(formula)],
+        );
+    }
+    told
+}
+
+fn passer(asked: &Asked, id: ConductorId) -> Line {
+    let h = asked.h;
+    let c = h.conductor(id);
+    Line::of(format!("{} of {}", c.mark, h.circuit(c.circuit).name), c.gauge.to_string()).at([c.span])
+}
+
+fn circles(asked: &Asked, packed: &Bundle) -> Vec<Line> {
+    let h = asked.h;
+    let mut lines: Vec<Line> = packed
+        .strands
+        .iter()
+        .zip(&packed.packing.circles)
+        .map(|(strand, circle)| {
+            let (name, wire) = match strand {
+                Strand::Wire(id) => (&h.conductor(*id).mark, h.conductor(*id).wire),
+                Strand::Cable(id) => (&h.cable(*id).name, h.cable(*id).wire),
+            };
+            let part = asked.library.wires.get(wire);
+            let typical = if part.typical { "typical, from memory" } else { "" };
+            let words = format!("{name}, {}", asked.library.wires.name(wire));
+            Line::of(words, circle.diameter.show(h.header.units)).by(typical)
+        })
+        .collect();
+    if !lines.is_empty() {
+        lines.push(
+            Line::of("smallest circle found around them", packed.diameter().show(h.header.units))
+                .because("a bundle laid by hand is thicker"),
+        );
+    }
+    lines
+}
+
+pub(super) fn run(asked: &Asked, id: RunId) -> Derivation {
+    let h = asked.h;
+    let units = h.header.units;
+    let run = h.run(id);
+    let mut told = Derivation::of(&run.name, format!("run in {}", h.zone(run.zone).name), Some(run.span));
+    told.figure(
+        "length",
+        run.length.value.show(units),
+        vec![Line::of("as measured", "").at([run.length.span])],
+    );
+    let inside = asked.routing.in_run.get(id.index()).map_or(&[][..], Vec::as_slice);
+    told.figure("conductors", inside.len().to_string(), inside.iter().map(|c| passer(asked, *c)).collect());
+    let packed = bundle(h, asked.library, inside, &mut Packings::default());
+    told.figure("bundle", packed.diameter().show(units), circles(asked, &packed));
+    if let Some(surface) = run.surface {
+        told.figure("surface beside it", surface.value.show(units), vec![Line::default().at([surface.span])]);
+    }
+    if let Some(cover) = &run.cover {
+        told.figure("cover", cover.value.clone(), vec![Line::default().at([cover.span])]);
+    }
+    told
+}
+
+pub(super) fn place(asked: &Asked, id: PlaceId) -> Derivation {
+    let h = asked.h;
+    let place = h.place(id);
+    let zones: Vec<&str> = place.zones.iter().map(|z| h.zone(*z).name.as_str()).collect();
+    let mut told = Derivation::of(&place.name, format!("place in {}", zones.join(" and ")), Some(place.span));
+    let here = h.devices.iter().zip(&asked.routing.place_of).filter(|(_, at)| **at == Some(id));
+    let devices: Vec<Line> = here.map(|(d, _)| Line::of(d.name.clone(), "").at([d.span])).collect();
+    told.figure("devices", devices.len().to_string(), devices);
+    let runs = h.runs.iter().filter(|r| r.ends.contains(&id));
+    let runs: Vec<Line> =
+        runs.map(|r| Line::of(r.name.clone(), r.length.value.show(h.header.units)).at([r.span])).collect();
+    told.figure("runs", runs.len().to_string(), runs);
+    told
+}

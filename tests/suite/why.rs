@@ -1,0 +1,131 @@
+//! `why`: every printed figure can be followed to the lines that set it.
+
+use crate::loom::Loom;
+use fairlead::diag::{Finding, Label, Severity};
+use fairlead::parts::library::Library;
+use fairlead::plan::Plan;
+use fairlead::plan::why::{Asked, Derivation, Unknown, derive};
+use fairlead::plan::why_text::render;
+
+const SPEC: &str = "fairlead: 1
+harness: {title: Test loom, drawing: T-1, thermocouple-colours: ansi, default-wire: etfe-22}
+shop: {cut-step: 10 mm}
+zones: {cabin: {}, engine: {splices: forbidden}}
+barriers: {firewall: {between: [cabin, engine], holes: {FH1: {bore: 19 mm, max-conductors: 12, others: 2}}}}
+route:
+  - {from: panel, to: tray, zone: cabin, length: 500 mm}
+  - {from: tray, to: FH1, zone: cabin, length: 200 mm}
+  - {from: FH1, to: shelf, zone: engine, length: 300 mm}
+bodies: {engine: engine}
+equipment: {GAUGE: {part: engine-gauge-4, at: panel}}
+grounds: {ENG: {body: engine, at: shelf, stud: M6}}
+sensors:
+  CHT1: {part: cht-bayonet-k, at: shelf}
+  OILP: {part: oil-pressure-3wire, at: shelf}
+  OILT: {part: oil-temperature-2wire, at: shelf}
+circuits:
+  CHT1: {from: CHT1, to: GAUGE.cht-1}
+  RET: {join: [GAUGE.A.25, OILP.return, OILT.return], kind: ground}
+  POWER: {legs: {GAUGE.A.24: ENG}}
+";
+
+fn ask(id: &str) -> Result<(Vec<Derivation>, String), Unknown> {
+    let loom = Loom::sound(SPEC);
+    let library = Library::supplied();
+    let plan = Plan::of(&loom.harness, library, &loom.routing);
+    let (h, routing) = (&loom.harness, &loom.routing);
+    let findings = [Finding {
+        rule: "hole-count",
+        severity: Severity::Stop,
+        message: "`FH1` carries too much".into(),
+        labels: vec![Label { span: h.holes[0].span, text: "this hole".into(), id: Some("FH1".into()) }],
+        in_service: String::new(),
+        remedy: "move a circuit".into(),
+        source: "declared".into(),
+        waived: None,
+    }];
+    let found = derive(&Asked { h, library, routing, plan: &plan, findings: &findings }, id)?;
+    let text = render(&found, &loom.sources);
+    Ok((found, text))
+}
+
+#[track_caller]
+fn value(found: &[Derivation], figure: &str) -> String {
+    let figures = found.iter().flat_map(|d| &d.figures);
+    figures.clone().find(|f| f.name == figure).unwrap_or_else(|| panic!("{figure}: {found:?}")).value.clone()
+}
+
+#[test]
+fn a_wire_tells_its_length_term_by_term() {
+    let mark = {
+        let loom = Loom::sound(SPEC);
+        loom.harness.conductor(loom.wire("GAUGE.A.24")).mark.clone()
+    };
+    let (found, text) = ask(&mark).unwrap();
+    // 300 + 200 + 500, tails 2 × 100, loop 150, reserve 2 × 9 and 2 × 11: 1390 mm, a whole step.
+    assert_eq!(value(&found, "cut length"), "1390 mm");
+    assert!(text.contains("run FH1-shelf") && text.contains("test.yaml:9"), "{text}");
+    assert!(text.contains("default of the tool"), "{text}");
+    assert!(text.contains("AC 43.13-1B par. 11-118"), "{text}");
+    assert_eq!(value(&found, "path"), "panel > tray > FH1 > shelf");
+}
+
+#[test]
+fn one_name_may_mean_a_circuit_a_cable_and_a_sensor() {
+    let (found, _) = ask("CHT1").unwrap();
+    let what: Vec<&str> = found.iter().map(|d| d.what.split([' ', ',']).next().unwrap()).collect();
+    assert_eq!(what, ["circuit", "cable", "Cylinder-head"]);
+}
+
+#[test]
+fn a_hole_tells_who_passes() {
+    let (found, text) = ask("FH1").unwrap();
+    assert_eq!(found.len(), 1);
+    // The pair, two returns behind the splice in the cabin, the ground, and two of another harness.
+    assert_eq!(value(&found, "conductors"), "7");
+    assert_eq!((value(&found, "most conductors"), value(&found, "bore")), ("12".into(), "19 mm".into()));
+    assert!(text.contains("of other harnesses"), "{text}");
+    let fill: f64 = value(&found, "fill").trim_end_matches(" %").parse().unwrap();
+    assert!((fill - 100.0 * (3.4 * 3.4 + 3.0 * 1.27 * 1.27) / (19.0 * 19.0)).abs() < 0.05);
+    assert_eq!(value(&found, "fed towards"), "engine");
+}
+
+#[test]
+fn a_splice_tells_what_other_places_would_take() {
+    let loom = Loom::sound(SPEC);
+    let joint = loom.harness.circuits[1].joint.unwrap();
+    let (found, text) = ask(&loom.harness.device(joint).name).unwrap();
+    assert_eq!(value(&found, "place"), "tray");
+    let terms: Vec<(&str, &str)> =
+        found[0].figures[0].terms.iter().skip(1).map(|t| (t.words.as_str(), t.value.as_str())).collect();
+    assert_eq!(terms, [("at tray, chosen", "1500 mm"), ("at panel", "2000 mm")], "{text}");
+}
+
+#[test]
+fn runs_places_pins_and_findings_have_an_answer() {
+    assert_eq!(value(&ask("panel-tray").unwrap().0, "conductors"), "4");
+    assert_eq!(value(&ask("shelf").unwrap().0, "runs"), "1");
+    assert_eq!(value(&ask("GAUGE.A.1").unwrap().0, "wires"), "1");
+    assert_eq!(ask("ENG").unwrap().0.len(), 1);
+    for id in ["finding 1", "finding-1", "hole-count"] {
+        let (found, text) = ask(id).unwrap();
+        assert_eq!(found[0].id, "finding 1");
+        assert!(text.contains("FH1: this hole") && text.contains("test.yaml:5"), "{text}");
+    }
+}
+
+#[test]
+fn an_unknown_name_is_answered_with_the_nearest() {
+    let nearest = |id: &str| ask(id).unwrap_err().to_string();
+    assert_eq!(nearest("CHT9"), "nothing in this harness is called `CHT9`; did you mean `CHT1`?");
+    assert!(nearest("quite another thing").contains("ask about a wire mark"));
+    assert!(nearest("finding 2").starts_with("nothing in this harness"));
+}
+
+/// The reader refuses such characters; what is printed does not rely on it.
+#[test]
+fn nothing_of_a_spec_drives_the_terminal() {
+    let told = Derivation { id: "A\u{1b}[31m".into(), what: "red\u{202e}".into(), ..Derivation::default() };
+    let text = render(&[told], &Loom::sound(SPEC).sources);
+    assert!(!text.contains(['\u{1b}', '\u{202e}']) && text.contains("red"), "{text}");
+}
