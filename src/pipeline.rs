@@ -1,7 +1,8 @@
 //! The path of a spec file in; each stage's result out. The only file that sees every stage.
 //!
 //! ```text
-//! read ─ Reading ─ resolve ─ Resolved ─ check ─ Checked
+//! read ─ Reading ─ resolve ─ Resolved ─┬─ judge ─ Report
+//!                                      └─ packet(Report) ─ FileSet, Manifest
 //! ```
 //!
 //! Each step takes what the one before it made and does no more than its name says.
@@ -16,8 +17,15 @@ use crate::graph::Routing;
 use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
 use crate::packet::file_set::sha256;
+use crate::packet::heading::Heading;
+use crate::packet::papers::{self, Papers, Score};
+use crate::packet::{FileSet, Manifest, lists};
 use crate::parts::library::Library;
 use crate::parts::user::library_for;
+use crate::plan::Plan;
+use crate::plan::crimp_list::crimp_list;
+use crate::plan::cut_list::cut_list;
+use crate::plan::parts_list::parts_list;
 use crate::quantity::Date;
 use crate::rules::{self, Report};
 use crate::spec::decode::{self, decode};
@@ -33,6 +41,8 @@ pub struct Reading {
     pub sources: Sources,
     /// SHA-256 of every file that was read, by its name relative to the spec's folder.
     pub inputs: BTreeMap<String, String>,
+    /// What stands before the names of the sources and not of the inputs: where the spec lies.
+    folder: String,
     /// The spec's shape and what could be read of it; None where it is no YAML that is let in.
     spec: Option<(Tree, Loaded<Spec>)>,
     library: Library,
@@ -48,6 +58,7 @@ pub fn read(path: &Path) -> io::Result<Reading> {
     let mut reading = Reading {
         sources: Sources::default(),
         inputs: BTreeMap::new(),
+        folder: folder_prefix(path),
         spec: None,
         library: Library::supplied().clone(),
         sink: Sink::default(),
@@ -80,6 +91,12 @@ fn folder_of(path: &Path) -> Option<&Path> {
     Some(if folder.as_os_str().is_empty() { Path::new(".") } else { folder })
 }
 
+/// What stands before the name of a file in its path, with the separator.
+fn folder_prefix(path: &Path) -> String {
+    let whole = path.to_string_lossy();
+    whole.strip_suffix(&file_name(path)).unwrap_or_default().to_owned()
+}
+
 /// The last part of a path: what the packet calls a file, wherever it lay.
 fn file_name(path: &Path) -> String {
     path.file_name().unwrap_or_default().to_string_lossy().into_owned()
@@ -100,6 +117,8 @@ pub struct Resolved {
     pub routing: Routing,
     /// What the reader found doubtful.
     pub findings: Vec<Finding>,
+    /// What stands before the names of the sources and not of the inputs: where the spec lies.
+    folder: String,
 }
 
 /// A spec that could not be made into a harness, and why.
@@ -117,7 +136,7 @@ impl Reading {
     /// # Errors
     /// Where anything is wrong with the language: what would be checked is then not what is meant.
     pub fn resolve(self) -> Result<Resolved, Unreadable> {
-        let Reading { sources, inputs, spec, library, mut sink } = self;
+        let Reading { sources, inputs, folder, spec, library, mut sink } = self;
         let harness = spec.as_ref().and_then(|(tree, loaded)| {
             let lost = |name: &str| loaded.lost(name) || library.may_be_lost(name);
             let input = resolve::Input { spec: loaded.value.as_ref()?, tree, library: &library, lost: &lost };
@@ -127,7 +146,7 @@ impl Reading {
         match harness {
             Some(harness) if findings.iter().all(|f| f.severity < Severity::Stop) => {
                 let routing = Routing::lay_out(&harness);
-                Ok(Resolved { sources, inputs, library, harness, routing, findings })
+                Ok(Resolved { sources, inputs, library, harness, routing, findings, folder })
             }
             _ => Err(Unreadable { sources, findings }),
         }
@@ -141,5 +160,30 @@ impl Resolved {
         let mut report = rules::judge(base.facts(today));
         report.findings.extend(self.findings.iter().cloned());
         report
+    }
+
+    /// Works out the lists and drawings, and makes all papers of them. Papers call every file by its name relative to
+    /// the spec's folder, so that they are the same wherever it lies.
+    pub fn packet(&self, report: &Report) -> (FileSet, Manifest) {
+        let Resolved { harness, library, routing, .. } = self;
+        let plan = Plan::of(harness, library, routing);
+        let units = harness.header.units;
+        let tables = vec![
+            lists::cut(&cut_list(harness, library, routing, &plan), units),
+            lists::crimp(&crimp_list(harness, library, routing, &plan), units),
+            lists::parts(&parts_list(harness, library, &plan), units),
+        ];
+        let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
+        let papers = Papers {
+            heading: Heading::of(&harness.header),
+            findings: &report.findings,
+            score: Score::of(&report.standings, &sources),
+            sources: &sources,
+            inputs: self.inputs.clone(),
+            drawings: vec![],
+            tables,
+            banner: papers::banner(&report.findings),
+        };
+        papers.assemble()
     }
 }

@@ -58,8 +58,7 @@ pub(super) fn run(args: &Args) -> Said {
         Format::Text => {
             let look =
                 Look { colour: terminal::colour(&std::io::stdout()), short: args.short, ..Look::default() };
-            let found = text::render(&findings, &sources, look);
-            format!("{found}{}\n{}", text::summary(&findings), outcome(&standings, &sources))
+            text(&findings, &standings, &sources, look)
         }
         Format::Json => json::render(&findings, &sources),
         Format::Sarif => {
@@ -72,6 +71,12 @@ pub(super) fn run(args: &Args) -> Said {
         }
     };
     Said { result, problems: String::new(), exit }
+}
+
+/// Findings, their count, how the rules came out and what could not be judged.
+pub(super) fn text(findings: &[Finding], standings: &[Standing], sources: &Sources, look: Look) -> String {
+    let found = text::render(findings, sources, look);
+    format!("{found}{}\n{}", text::summary(findings), outcome(standings, sources))
 }
 
 /// How the rules came out, and what could not be judged.

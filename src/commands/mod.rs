@@ -3,10 +3,12 @@
 //!
 //! Each command is a function from its arguments to what it has to [`Said`]; nothing is printed before it is done.
 
+mod build;
 mod check;
 mod clock;
 mod explain;
 mod language;
+mod new;
 mod terminal;
 
 use std::process::ExitCode;
@@ -59,16 +61,20 @@ struct Cli {
 }
 
 const EXIT_CODES: &str = "\
-Exit codes: 0 done and nothing stands against building, 1 findings stand against it,
-2 the spec, the arguments or the disk could not be used.
+Exit codes: 0 done, and nothing stands against building that was not overruled;
+1 findings stand against building; 2 the spec, the arguments or the disk could not be used.
 What a command finds out goes to standard output, what stands in its way to standard error.";
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Check a spec and write its packet: drawings, lists and one page that ties them together
+    Build(build::Args),
     /// Check a spec and say what was found
     Check(check::Args),
     /// List the rules, or tell one in full
     Explain(explain::Args),
+    /// Write a starter spec with remarks
+    New(new::Args),
     /// Print the reference of the spec language
     Language(language::Args),
 }
@@ -85,8 +91,10 @@ pub fn main() -> ExitCode {
         }
     };
     let said = match cli.command {
+        Command::Build(args) => build::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::New(args) => new::run(&args),
         Command::Language(args) => language::run(&args),
     };
     let exit = terminal::put(&said);

@@ -76,6 +76,12 @@ impl Sources {
         self.file(id).map_or_else(|| Arc::from(""), |f| Arc::clone(&f.text))
     }
 
+    /// The same texts under other names.
+    pub fn renamed<'a>(&'a self, rename: impl Fn(&'a str) -> &'a str) -> Sources {
+        let named = |file: &'a SourceFile| SourceFile { name: rename(&file.name).to_owned(), ..file.clone() };
+        Sources { files: self.files.iter().map(named).collect() }
+    }
+
     /// All file ids in the order they were added.
     pub fn ids(&self) -> impl Iterator<Item = FileId> + use<> {
         (0..u32::try_from(self.files.len()).unwrap_or(u32::MAX)).map(FileId)

@@ -1,4 +1,4 @@
-//! A table in; CSV bytes out, by RFC 4180: UTF-8, comma, CRLF, every field in quotes, one header line.
+//! The records of a table in; CSV bytes out, by RFC 4180: UTF-8, comma, CRLF, every field in quotes, one header line.
 //!
 //! A spreadsheet takes a cell that begins with `=`, `+`, `-`, `@`, a tab or a carriage return for a formula and may
 //! run it. Such a cell gets an apostrophe in front, which spreadsheets show as text (OWASP, "CSV Injection"). The
@@ -12,22 +12,21 @@ const BANNER_HEAD: &str = "caution";
 /// Writes `table`. With a `banner` every line begins with it, so that no line can be taken out of the file without it.
 pub fn write(table: &Table, banner: Option<&str>) -> Vec<u8> {
     let mut out = String::new();
-    let heads = table.columns.iter().map(|c| c.full_head());
-    line(&mut out, banner.map(|_| BANNER_HEAD.to_owned()).into_iter().chain(heads));
+    let heads = table.record_heads.iter().map(String::as_str);
+    line(&mut out, banner.map(|_| BANNER_HEAD).into_iter().chain(heads));
     for row in &table.rows {
-        let cells = row.cells.iter().map(|c| c.text.clone());
-        line(&mut out, banner.map(str::to_owned).into_iter().chain(cells));
+        line(&mut out, banner.into_iter().chain(row.record.iter().map(String::as_str)));
     }
     out.into_bytes()
 }
 
-fn line(out: &mut String, fields: impl Iterator<Item = String>) {
+fn line<'a>(out: &mut String, fields: impl Iterator<Item = &'a str>) {
     for (i, field) in fields.enumerate() {
         if i > 0 {
             out.push(',');
         }
         out.push('"');
-        out.push_str(&harmless(&field).replace('"', "\"\""));
+        out.push_str(&harmless(field).replace('"', "\"\""));
         out.push('"');
     }
     out.push_str("\r\n");
@@ -42,20 +41,22 @@ fn harmless(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::packet::table::{Column, Row};
+    use crate::packet::table::Row;
 
     fn table(cells: &[&str]) -> Table {
         let row = Row {
             key: "1".into(),
             about: vec![],
-            cells: cells.iter().map(|c| (*c).into()).collect(),
+            cells: vec![],
+            record: cells.iter().map(|c| (*c).to_owned()).collect(),
             group: None,
         };
         Table {
             name: "cut-list",
             title: "Cut list",
             purpose: "",
-            columns: vec![Column::words("mark"), Column::figures("cut length", Some("mm"))],
+            columns: vec![],
+            record_heads: vec!["mark".into(), "cut length (mm)".into()],
             rows: vec![row],
             notes: vec![],
         }

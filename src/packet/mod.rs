@@ -13,6 +13,7 @@ pub mod cautions;
 pub mod csv;
 pub mod file_set;
 pub mod heading;
+pub mod lists;
 pub mod manifest;
 mod page;
 pub mod papers;

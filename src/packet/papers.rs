@@ -8,10 +8,11 @@ use super::file_set::{FileSet, sha256};
 use super::heading::Heading;
 use super::manifest::Manifest;
 use super::page;
-use super::table::{Reference, Table};
+use super::table::Table;
 use crate::diag::{Finding, Severity, Sources};
 use crate::draw::Scene;
 use crate::draw::svg_out::{self, SvgOptions};
+use crate::rules::{Count, Standing};
 
 /// A drawing: one sheet.
 #[derive(Clone, Debug)]
@@ -30,7 +31,7 @@ pub struct NotJudged {
     /// The rule.
     pub rule: &'static str,
     /// The thing.
-    pub about: Reference,
+    pub id: String,
     /// What is missing.
     pub reason: String,
     /// `file:line:column`.
@@ -40,24 +41,36 @@ pub struct NotJudged {
 /// How the rules went.
 #[derive(Clone, Debug, Default)]
 pub struct Score {
-    /// Rules that found nothing.
-    pub passed: usize,
-    /// Rules with a finding that nobody waived.
-    pub failed: usize,
-    /// Rules all of whose findings are waived.
-    pub waived: usize,
-    /// Rules that could not judge something for want of data.
-    pub unjudged: usize,
-    /// Each thing they could not judge.
+    /// Rules by outcome.
+    pub count: Count,
+    /// Each thing that could not be judged.
     pub not_judged: Vec<NotJudged>,
 }
 
 impl Score {
+    /// From how each rule came out.
+    pub fn of(standings: &[Standing], sources: &Sources) -> Score {
+        let not_judged = standings.iter().flat_map(|standing| {
+            standing.unjudged.iter().map(|open| {
+                let at = sources.position(open.span);
+                NotJudged {
+                    rule: standing.rule.name,
+                    id: open.id.clone(),
+                    reason: open.reason.clone(),
+                    place: format!("{}:{}:{}", sources.name(open.span.file), at.line, at.column),
+                }
+            })
+        });
+        Score { count: Count::of(standings), not_judged: not_judged.collect() }
+    }
+
     /// `31 rules passed, 2 failed, 1 waived, 3 not judged for want of data`.
     pub fn words(&self) -> String {
-        let Score { passed, failed, waived, unjudged, .. } = self;
-        let rules = if *passed == 1 { "1 rule" } else { &format!("{passed} rules") };
-        format!("{rules} passed, {failed} failed, {waived} waived, {unjudged} not judged for want of data")
+        let Count { passed, failed, waived, not_judged } = self.count;
+        let rules = if passed == 1 { "rule" } else { "rules" };
+        format!(
+            "{passed} {rules} passed, {failed} failed, {waived} waived, {not_judged} not judged for want of data"
+        )
     }
 }
 

@@ -46,11 +46,6 @@ impl Column {
     pub fn figures(head: &'static str, unit: Option<&'static str>) -> Column {
         Column { head, unit, align: Align::End }
     }
-
-    /// Head and unit: `cut length (mm)`.
-    pub fn full_head(&self) -> String {
-        self.unit.map_or_else(|| self.head.to_owned(), |unit| format!("{} ({unit})", self.head))
-    }
 }
 
 /// One cell.
@@ -58,6 +53,8 @@ impl Column {
 pub struct Cell {
     /// What it says.
     pub text: String,
+    /// A second line in smaller letters; None where there is none.
+    pub under: Option<String>,
     /// What it names, where it names one thing.
     pub names: Option<Reference>,
 }
@@ -65,13 +62,13 @@ pub struct Cell {
 impl Cell {
     /// A cell that names a thing by its own text.
     pub fn naming(kind: &'static str, id: &str) -> Cell {
-        Cell { text: id.to_owned(), names: Some(Reference::new(kind, id)) }
+        Cell { text: id.to_owned(), under: None, names: Some(Reference::new(kind, id)) }
     }
 }
 
 impl<T: Into<String>> From<T> for Cell {
     fn from(text: T) -> Cell {
-        Cell { text: text.into(), names: None }
+        Cell { text: text.into(), under: None, names: None }
     }
 }
 
@@ -82,8 +79,10 @@ pub struct Row {
     pub key: String,
     /// The things it is about; pointing at one of them anywhere marks this row.
     pub about: Vec<Reference>,
-    /// One cell for each column.
+    /// For reading: one cell for each column.
     pub cells: Vec<Cell>,
+    /// For machines: one field for each of the table's `record_heads`.
+    pub record: Vec<String>,
     /// Heading of the group that it stands in; rows of one group stand together.
     pub group: Option<String>,
 }
@@ -97,8 +96,10 @@ pub struct Table {
     pub title: &'static str,
     /// What a row is and how the list is worked through, in a sentence.
     pub purpose: &'static str,
-    /// Columns.
+    /// Columns for reading.
     pub columns: Vec<Column>,
+    /// Heads of the columns for machines, with their units.
+    pub record_heads: Vec<String>,
     /// Rows.
     pub rows: Vec<Row>,
     /// Footnotes.

@@ -9,6 +9,9 @@ use indexmap::IndexMap;
 use serde_json::Value;
 
 use super::schema::Language;
+use crate::diag::{Sink, Sources};
+use crate::spec::gate;
+use crate::spec::tree::{Kind, NodeId, Tree};
 
 const HEAD: &str = "\
 # The spec language
@@ -32,6 +35,7 @@ pub(super) fn markdown() -> String {
 
     let mut out = HEAD.to_owned();
     out.push_str("## Spec file\n");
+    let starter = Starter::read();
     for (i, (name, definition)) in book.chapters.iter().enumerate() {
         if i == specs {
             out.push_str("\n## Part file\n");
@@ -41,6 +45,9 @@ pub(super) fn markdown() -> String {
         }
         let _ = write!(out, "\n{}\n\n", description(definition));
         keys(&mut out, definition);
+        if let Some(example) = starter.as_ref().and_then(|s| s.example(name)) {
+            let _ = write!(out, "\n```yaml\n{example}\n```\n");
+        }
     }
     out.push_str("\n## Words\n");
     for (name, definition) in &book.words {
@@ -246,6 +253,57 @@ fn heading(name: &str) -> String {
 /// The anchor that Markdown readers give a heading.
 fn slug(heading: &str) -> String {
     heading.replace(' ', "-")
+}
+
+/// The starter spec as a tree, to take examples from.
+struct Starter {
+    tree: Tree,
+}
+
+impl Starter {
+    fn read() -> Option<Starter> {
+        let mut sources = Sources::default();
+        let file = sources.add("starter", super::super::new::STARTER);
+        gate::read(&sources, file, &mut Sink::default()).map(|tree| Starter { tree })
+    }
+
+    /// Text of a place in the starter that shows a type of this name.
+    fn example(&self, name: &str) -> Option<String> {
+        let path: &[&str] = match name {
+            "HarnessSpec" => &["harness"],
+            "ShopSpec" => &["shop"],
+            "ZoneSpec" => &["zones"],
+            "BarrierSpec" => &["barriers"],
+            "PlaceSpec" => &["places"],
+            "RunSpec" => &["route"],
+            "BondSpec" => &["bonds"],
+            "DeviceSpec" => &["sensors"],
+            "GroundSpec" => &["grounds"],
+            "SupplySpec" => &["supplies"],
+            "ConnectorSpec" => &["connectors"],
+            "SpliceSpec" => &["splices"],
+            "StudSpec" => &["studs"],
+            "CircuitSpec" => &["circuits"],
+            "CableSpec" => &["cables"],
+            "WaiverSpec" => &["waive"],
+            _ => return None,
+        };
+        let node = self.tree.find(self.tree.root(), path)?;
+        let shown = self.first_lines(node)?;
+        Some(format!("{}:\n{shown}", path.join(".")))
+    }
+
+    /// The node's first lines as they stand in the file, at most eight of them.
+    fn first_lines(&self, node: NodeId) -> Option<String> {
+        if self.tree.kind(node) == Kind::Scalar {
+            return None;
+        }
+        let span = self.tree.span(node);
+        let text = self.tree.text();
+        let start = text.get(..span.start as usize)?.rfind('\n').map_or(0, |at| at + 1);
+        let lines: Vec<&str> = text.get(start..span.end as usize)?.lines().take(8).collect();
+        Some(lines.join("\n"))
+    }
 }
 
 #[cfg(test)]

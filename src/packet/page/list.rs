@@ -16,7 +16,6 @@ pub(super) enum Boxes {
 
 /// The table and its footnotes.
 pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
-    let class = |align| if align == Align::End { Some("figure") } else { None };
     html! {
         table.list data-list=(table.name) {
             thead { tr {
@@ -43,6 +42,10 @@ pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
     }
 }
 
+fn class(align: Align) -> Option<&'static str> {
+    (align == Align::End).then_some("figure")
+}
+
 fn line(table: &Table, row: &Row, boxes: Boxes) -> Markup {
     html! {
         (tag::open("tr", &[("data-row", &row.key)], &row.about))
@@ -53,7 +56,10 @@ fn line(table: &Table, row: &Row, boxes: Boxes) -> Markup {
             }
         }
         @for (cell, column) in row.cells.iter().zip(&table.columns) {
-            td class=[(column.align == Align::End).then_some("figure")] { (content(cell, boxes)) }
+            td class=[class(column.align)] {
+                (content(cell, boxes))
+                @if let Some(under) = &cell.under { span.under { (under) } }
+            }
         }
         (PreEscaped("</tr>"))
     }
@@ -87,6 +93,7 @@ mod tests {
             key: key.into(),
             about: vec![Reference::new("conductor", key), Reference::new("circuit", "CHT1")],
             cells: vec![Cell::naming("conductor", key), "1 035".into()],
+            record: vec![],
             group: Some(group.into()),
         };
         Table {
@@ -95,6 +102,7 @@ mod tests {
             purpose: "",
             columns: vec![Column::words("mark"), Column::figures("cut length", Some("mm"))],
             rows: vec![row("E1A20", "spool A"), row("E2A20", "spool A"), row("E<3>", "spool B")],
+            record_heads: vec![],
             notes: vec![],
         }
     }

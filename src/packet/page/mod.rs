@@ -13,7 +13,7 @@ use maud::{Markup, PreEscaped, html};
 use super::cautions::CAUTIONS;
 use super::heading::Heading;
 use super::papers::{Drawing, Papers};
-use super::table::Table;
+use super::table::{Reference, Table};
 use crate::draw::svg_out::{self, SvgOptions};
 use list::Boxes;
 
@@ -38,13 +38,13 @@ pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
                     aria-label="find a mark, a device, a hole" autocomplete="off" spellcheck="false";
                 ul #hits hidden {}
             }
+            p #marked aria-live="polite" {}
         }
         main data-packet=(key) {
             (findings(papers))
             @for drawing in &papers.drawings { (figure(drawing)) }
             @for table in &papers.tables { (listing(table)) }
         }
-        aside #marked aria-live="polite" hidden {}
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
     };
     let style = format!("{STYLE}{}", drawing_pages(&papers.drawings));
@@ -128,8 +128,8 @@ fn found(papers: &Papers<'_>) -> Markup {
                 table.list {
                     thead { tr { th scope="col" { "rule" } th scope="col" { "what" } th scope="col" { "missing" } th scope="col" { "place" } } }
                     tbody { @for item in &papers.score.not_judged {
-                        (tag::open("tr", &[], [&item.about]))
-                        td { (item.rule) } td { (item.about.id) } td { (finding::ticked(&item.reason)) } td { (item.place) }
+                        (tag::open("tr", &[], &[Reference::new("named", &item.id)]))
+                        td { (item.rule) } td { (item.id) } td { (finding::ticked(&item.reason)) } td { (item.place) }
                         (PreEscaped("</tr>"))
                     } }
                 }

@@ -62,6 +62,7 @@
   let lit = [];
   let halos = [];
   const strip = document.getElementById("marked");
+  const HINT = "Point at a conductor or a device, in a drawing or in a list, and it is marked wherever it stands. A click holds the mark.";
   const same = (a, b) => a === b || (a && b && a.kind === b.kind && a.name === b.name);
 
   const clear = () => {
@@ -84,7 +85,7 @@
       halo.removeAttribute("tabindex");
       halo.setAttribute("aria-hidden", "true");
       halo.setAttribute("class", "halo");
-      for (const text of halo.querySelectorAll("text")) text.remove();
+      for (const other of halo.querySelectorAll("text, .reach")) other.remove();
       for (const name of [...halo.attributes].map((a) => a.name)) if (name.startsWith("data-")) halo.removeAttribute(name);
       element.before(halo);
       halos.push(halo);
@@ -113,11 +114,14 @@
     element.scrollIntoView({ block: "center", inline: "center" });
   };
 
-  // The strip at the foot says what is marked and leads to each section where it stands.
+  // The bar says what is marked and leads to each section where it stands.
   const tell = (thing) => {
     strip.replaceChildren();
-    strip.hidden = !thing;
-    if (!thing) return;
+    strip.classList.toggle("on", Boolean(thing));
+    if (!thing) {
+      strip.textContent = HINT;
+      return;
+    }
     const piece = (tag, text, name) => {
       const element = document.createElement(tag);
       element.textContent = text;
@@ -178,6 +182,16 @@
       else hold(null);
     }
   });
+
+  // A line of half a millimetre is hard to hit: around each lies a wider one that cannot be seen.
+  for (const group of main.querySelectorAll(".sheet g.conductor[data-conductor]")) {
+    for (const line of group.querySelectorAll(":scope > path")) {
+      const reach = line.cloneNode(false);
+      for (const name of ["id", "stroke", "stroke-width", "stroke-dasharray", "fill"]) reach.removeAttribute(name);
+      reach.setAttribute("class", "reach");
+      group.prepend(reach);
+    }
+  }
 
   // One stop of the tab key a drawing; the arrow keys go from conductor to conductor.
   for (const svg of main.querySelectorAll(".sheet svg")) {
@@ -340,5 +354,6 @@
     }
   }
 
+  tell(null);
   follow();
 })();

@@ -21,7 +21,7 @@ pub(super) fn document(title: &str, style: &str, script: Option<&str>, body: &Ma
     let digests = format!("{} {}", digest(&faces), digest(style));
     let scripts = script.map_or_else(|| "'none'".to_owned(), digest);
     let policy = format!(
-        "default-src 'none'; style-src {digests}; script-src {scripts}; font-src data:; base-uri 'none'; form-action 'none'"
+        "default-src 'none'; style-src {digests}; script-src {scripts}; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
     );
     let page = html! {
         (DOCTYPE)

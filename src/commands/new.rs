@@ -1,0 +1,29 @@
+//! A path in; a starter spec with remarks written there.
+
+use std::path::PathBuf;
+
+use super::Said;
+use crate::diag::shown;
+use crate::packet::write;
+
+/// The spec that is written. It checks clean as it stands.
+pub(super) const STARTER: &str = include_str!("starter.yaml");
+
+/// Arguments of `fairlead new`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// File to write; a file that is there already is left alone
+    #[arg(default_value = "harness.yaml")]
+    path: PathBuf,
+}
+
+pub(super) fn run(args: &Args) -> Said {
+    match write::new_file(&args.path, STARTER.as_bytes()) {
+        Ok(()) => {
+            let name = args.path.to_string_lossy();
+            let name = shown(&name);
+            Said::clean(format!("wrote {name}\nnext: fill it in, then `fairlead check {name}`\n"))
+        }
+        Err(error) => Said::unusable(error),
+    }
+}

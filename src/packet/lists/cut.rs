@@ -1,0 +1,143 @@
+//! Rows of the cut list in; its table out, spool by spool.
+
+use indexmap::IndexMap;
+
+use super::figure::{self, length_unit, maybe_length};
+use super::{end_cell, end_heads, end_record};
+use crate::packet::table::{Cell, Column, Reference, Row, Table};
+use crate::plan::cut_list::CutRow;
+use crate::quantity::Units;
+
+/// The cut list. Rows of one wire type stand together, in the order of the harness.
+pub fn cut(rows: &[CutRow], units: Units) -> Table {
+    let unit = length_unit(units);
+    // Spools in the order in which they are first needed.
+    let mut spools: IndexMap<&str, Vec<&CutRow>> = IndexMap::new();
+    for row in rows {
+        spools.entry(&row.wire).or_default().push(row);
+    }
+    let notes = [
+        (
+            rows.iter().any(|r| r.by_default),
+            "* A default of the tool is in this length; `fairlead why` shows which.",
+        ),
+        (
+            rows.iter().any(|r| r.cut_length.is_none()),
+            "? The length is not known; the remark says what is missing.",
+        ),
+    ];
+    Table {
+        name: "cut-list",
+        title: "Cut list",
+        purpose: "One row a conductor, spool by spool. Cut, then mark both ends before the next piece. Cores of one \
+                  cable are cut as one piece.",
+        columns: vec![
+            Column::words("mark"),
+            Column::figures("cut length", Some(unit)),
+            Column::words("colour"),
+            Column::words("from"),
+            Column::words("to"),
+            Column::words("circuit"),
+            Column::words("remark"),
+        ],
+        rows: spools.values().flatten().map(|row| line(row, units)).collect(),
+        record_heads: heads(units),
+        notes: notes.into_iter().filter(|(used, _)| *used).map(|(_, note)| note.to_owned()).collect(),
+    }
+}
+
+fn line(row: &CutRow, units: Units) -> Row {
+    let star = if row.by_default { " *" } else { "" };
+    let shown = row.declared_length.or(row.cut_length);
+    let length = shown.map_or_else(|| "?".to_owned(), |l| format!("{}{star}", figure::length(l, units)));
+    let mut remarks = Vec::new();
+    if !row.cable.is_empty() {
+        remarks.push(format!("core of {}", row.cable));
+    }
+    if let (Some(_), Some(need)) = (row.declared_length, row.cut_length) {
+        remarks.push(format!("as the spec says; computed {}", need.show(units)));
+    }
+    if shown.is_none() {
+        remarks.extend(row.missing.iter().cloned());
+    }
+    if !row.note.is_empty() {
+        remarks.push(row.note.clone());
+    }
+    Row {
+        key: row.mark.clone(),
+        about: about(&row.mark, &row.circuit, &row.cable, [&row.from.device, &row.to.device]),
+        cells: vec![
+            Cell::naming("conductor", &row.mark),
+            length.into(),
+            Cell { text: row.colour.clone(), under: Some(row.colour_name.clone()), names: None },
+            end_cell(&row.from),
+            end_cell(&row.to),
+            Cell::naming("circuit", &row.circuit),
+            remarks.join("; ").into(),
+        ],
+        record: record(row, units),
+        group: Some(format!("{}: {}", row.wire, row.wire_title)),
+    }
+}
+
+/// What a row about a conductor names.
+pub(super) fn about<'a>(
+    mark: &str,
+    circuit: &str,
+    cable: &str,
+    devices: impl IntoIterator<Item = &'a String>,
+) -> Vec<Reference> {
+    let cable = (!cable.is_empty()).then(|| Reference::new("cable", cable));
+    [Reference::new("conductor", mark), Reference::new("circuit", circuit)]
+        .into_iter()
+        .chain(cable)
+        .chain(devices.into_iter().map(|d| Reference::new("device", d)))
+        .collect()
+}
+
+fn heads(units: Units) -> Vec<String> {
+    let unit = length_unit(units);
+    let own = [
+        "wire mark".to_owned(),
+        "circuit".to_owned(),
+        "system".to_owned(),
+        "wire type".to_owned(),
+        "wire".to_owned(),
+        "cut as one with cable".to_owned(),
+        "gauge".to_owned(),
+        "colour".to_owned(),
+        "colour in words".to_owned(),
+        format!("cut length ({unit})"),
+        format!("length in the spec ({unit})"),
+        "a default is in it".to_owned(),
+        "missing".to_owned(),
+    ];
+    own.into_iter()
+        .chain(end_heads("from: ", units))
+        .chain(end_heads("to: ", units))
+        .chain(["note".to_owned()])
+        .collect()
+}
+
+fn record(row: &CutRow, units: Units) -> Vec<String> {
+    let own = [
+        row.mark.clone(),
+        row.circuit.clone(),
+        row.system.clone(),
+        row.wire.clone(),
+        row.wire_title.clone(),
+        row.cable.clone(),
+        row.gauge.to_string(),
+        row.colour.clone(),
+        row.colour_name.clone(),
+        maybe_length(row.cut_length, units),
+        maybe_length(row.declared_length, units),
+        if row.by_default { "yes" } else { "no" }.to_owned(),
+        row.missing.join("; "),
+    ];
+    own.into_iter()
+        .chain(end_record(&row.from, units))
+        .chain(end_record(&row.to, units))
+        .chain([row.note.clone()])
+        .collect()
+}

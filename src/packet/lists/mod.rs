@@ -1,0 +1,53 @@
+//! Rows of the plan in; the shop's lists as tables out, each for reading (few columns, two lines a cell) and for
+//! machines (every column, one figure a cell, the unit in the head).
+
+mod crimp;
+mod cut;
+mod figure;
+mod parts;
+
+pub use crimp::crimp;
+pub use cut::cut;
+pub use parts::parts;
+
+use super::table::{Cell, Reference};
+use crate::plan::end_words::EndWords;
+use crate::quantity::Units;
+use figure::{length_unit, maybe_length};
+
+/// Where an end goes, for reading: device, connector and cavity over what the pin does.
+fn end_cell(end: &EndWords) -> Cell {
+    let pin = match (end.connector.as_str(), end.cavity.as_str()) {
+        ("", "") => String::new(),
+        ("", cavity) => format!(" {cavity}"),
+        (connector, cavity) => format!(" {connector}-{cavity}"),
+    };
+    let text = format!("{}{pin}", end.device);
+    let names = Some(Reference::new("device", &end.device));
+    Cell { text, under: Some(end.function.clone()).filter(|f| !f.is_empty()), names }
+}
+
+/// Heads of everything that is known of an end.
+fn end_heads(side: &str, units: Units) -> Vec<String> {
+    let unit = length_unit(units);
+    EndWords::COLUMNS
+        .iter()
+        .map(|head| match *head {
+            "strip" | "of it folded back" => format!("{side}{head} ({unit})"),
+            head => format!("{side}{head}"),
+        })
+        .collect()
+}
+
+/// Everything that is known of an end, in the order of [`end_heads`].
+fn end_record(end: &EndWords, units: Units) -> Vec<String> {
+    let mut cells = end.cells(units).to_vec();
+    for (head, cell) in EndWords::COLUMNS.iter().zip(&mut cells) {
+        match *head {
+            "strip" => *cell = maybe_length(end.strip, units),
+            "of it folded back" => *cell = maybe_length(end.fold_back, units),
+            _ => {}
+        }
+    }
+    cells
+}

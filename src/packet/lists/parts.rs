@@ -1,0 +1,66 @@
+//! Rows of the parts list in; its table out, sort by sort.
+
+use super::figure::{length_unit, maybe_length};
+use crate::packet::table::{Cell, Column, Reference, Row, Table};
+use crate::plan::parts_list::PartRow;
+use crate::quantity::Units;
+
+/// The parts list.
+pub fn parts(rows: &[PartRow], units: Units) -> Table {
+    let unit = length_unit(units);
+    Table {
+        name: "parts-list",
+        title: "Parts list",
+        purpose: "What to have on the bench before the first cut. Lengths are what is used, without scrap.",
+        columns: vec![
+            Column::words("part"),
+            Column::figures("pieces", None),
+            Column::figures("length in all", Some(unit)),
+            Column::figures("mass", None),
+            Column::words("used at"),
+            Column::words("remark"),
+        ],
+        rows: rows.iter().map(|row| line(row, units)).collect(),
+        record_heads: [
+            "sort",
+            "part",
+            "description",
+            "pieces",
+            &format!("length in all ({unit})"),
+            "mass",
+            "used at",
+            "remark",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        notes: vec![],
+    }
+}
+
+fn line(row: &PartRow, units: Units) -> Row {
+    let mass = row.mass.map_or_else(String::new, |m| m.show(units));
+    let length = maybe_length(row.length, units);
+    Row {
+        key: format!("{} {}", row.sort.word(), row.part),
+        about: vec![Reference::new("part", &row.part)],
+        cells: vec![
+            Cell { under: Some(row.title.clone()), ..Cell::naming("part", &row.part) },
+            row.pieces.to_string().into(),
+            length.clone().into(),
+            mass.clone().into(),
+            row.used_at.join(", ").into(),
+            row.remark.clone().into(),
+        ],
+        record: vec![
+            row.sort.word().to_owned(),
+            row.part.clone(),
+            row.title.clone(),
+            row.pieces.to_string(),
+            length,
+            mass,
+            row.used_at.join(", "),
+            row.remark.clone(),
+        ],
+        group: Some(row.sort.word().to_owned()),
+    }
+}
