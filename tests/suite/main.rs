@@ -11,6 +11,7 @@ mod generated;
 mod generator;
 mod load;
 mod loom;
+mod mutated;
 mod plan;
 mod published;
 mod readme;

@@ -143,3 +143,28 @@ fn every_command_is_in_the_table_and_the_table_names_no_other() {
         .collect();
     assert_eq!(told, there);
 }
+
+#[test]
+fn the_exit_codes_are_as_told() {
+    let folder = clone();
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    let clean = fs::read_to_string(root().join("src/commands/starter.yaml")).unwrap();
+    write("clean.yaml", &clean);
+    write("garbled.yaml", &clean.replace("zones:", "zones: ["));
+    write("unknown.yaml", &clean.replace("part: cht-bayonet-k", "part: no-such-probe"));
+    for line in [
+        "fairlead check clean.yaml",
+        "fairlead check clean.yaml --strict",
+        "fairlead check clean.yaml --format json",
+        "fairlead check harness-specs/as-found.yaml # ends with 1",
+        "fairlead check harness-specs/as-found.yaml --format sarif # ends with 1",
+        "fairlead check garbled.yaml # ends with 2",
+        "fairlead check unknown.yaml # ends with 2",
+        "fairlead check no-such-file.yaml # ends with 2",
+        "fairlead check # ends with 2",
+        "fairlead check clean.yaml --no-such-option # ends with 2",
+        "fairlead no-such-command # ends with 2",
+    ] {
+        assert!(run(line, folder.path()).is_some_and(|said| !said.is_empty()), "{line} says nothing");
+    }
+}

@@ -78,7 +78,7 @@ fn every_folder_of_the_sources_and_the_tests_is_told() {
     for top in ["src", "tests"] {
         for entry in fs::read_dir(root().join(top)).unwrap().map(|e| e.unwrap()) {
             if entry.path().is_dir() {
-                folders.insert(format!("`{top}/{}`", entry.file_name().to_string_lossy()));
+                folders.insert(format!("`{top}/{}", entry.file_name().to_string_lossy()));
             }
         }
     }
