@@ -28,10 +28,9 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             h.device(h.pin(*pin).device).style.is_some()
                 && matches!(h.port_of(*pin), Some((_, Role::Ground | Role::Return)))
         };
-        let Some(pin) = net.pins.iter().find(|p| grounded(p) && (facts.is_wired(**p) || **p == contact.pin))
-        else {
-            continue;
-        };
+        // What the wire at the point leads to, rather than what that device joins to it inside.
+        let wired = facts.electrical.wired(contact.pin);
+        let Some(pin) = wired.iter().chain(&net.pins).find(|p| grounded(p)) else { continue };
         let (body, point) = (h.body(contact.body), h.device(contact.device));
         let device = h.device(h.pin(*pin).device);
         let mut fault = Fault::new(format!(

@@ -1,9 +1,11 @@
 //! Thermocouple legs in; pieces between probe and gauge that are not of the leg's material out.
 
+use std::collections::BTreeMap;
+
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{Leg, Piece, ThermocoupleRun};
-use crate::harness::{DeviceClass, PinId, PinSite};
+use crate::harness::{ConductorId, DeviceClass, DeviceId, PinId, PinSite};
 use crate::parts::fit::{self, WireEnd};
 use crate::parts::words::Role;
 use crate::trade::thermocouple_colour::Alloy;
@@ -22,90 +24,148 @@ pub static RULE: Rule = Rule {
     check,
 };
 
+/// A piece that is not of the leg's material.
+struct Foreign {
+    side: Role,
+    wire: ConductorId,
+    /// The joint it passes; `None` for the wire itself.
+    pin: Option<PinId>,
+    alloy: Alloy,
+}
+
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     for run in facts.thermocouples {
+        let (mut wires, mut joints) = (Vec::new(), BTreeMap::new());
         for side in [Role::Plus, Role::Minus] {
-            check_leg(facts, run, side, verdict);
+            look(facts, run, side, &mut wires, &mut joints);
+        }
+        if !wires.is_empty() {
+            verdict.finds(of_wires(facts, run, &wires));
+        }
+        for (device, foreign) in &joints {
+            verdict.finds(of_joint(facts, run, *device, foreign));
         }
     }
 }
 
-fn check_leg(facts: &Facts<'_>, run: &ThermocoupleRun, side: Role, verdict: &mut Verdict) {
+/// Both legs, or one of them, in words.
+fn legs(foreign: &[Foreign]) -> &'static str {
+    let has = |side| foreign.iter().any(|f| f.side == side);
+    match (has(Role::Plus), has(Role::Minus)) {
+        (true, true) => "both legs",
+        (true, false) => "the plus leg",
+        _ => "the minus leg",
+    }
+}
+
+fn of_wires(facts: &Facts<'_>, run: &ThermocoupleRun, wires: &[Foreign]) -> Fault {
+    let h = facts.harness;
+    let sensor = h.device(run.sensor);
+    let mut alloys: Vec<&str> = wires.iter().map(|f| f.alloy.name()).collect();
+    alloys.dedup();
+    let must = match legs(wires) {
+        "both legs" => format!("{} and {}", run.kind.positive().name(), run.kind.negative().name()),
+        "the plus leg" => run.kind.positive().name().to_owned(),
+        _ => run.kind.negative().name().to_owned(),
+    };
+    let mut fault = Fault::new(format!(
+        "{} of `{}` run{} over {} wire on the way to the gauge; the wire must be {must}",
+        legs(wires),
+        sensor.name,
+        if legs(wires) == "both legs" { "" } else { "s" },
+        alloys.join(" and "),
+    ));
+    for f in wires {
+        let (span, id) = facts.spot(f.wire);
+        fault = fault.at(
+            span,
+            id,
+            format!("`{}`, {} leg: {}", h.conductor(f.wire).mark, f.side.word(), f.alloy.name()),
+        );
+    }
+    fault = fault.at(sensor.span, &sensor.name, "the probe").seen(
+        "the reading is off by what the ends of that wire differ in temperature, and wanders as they warm and cool",
+    );
+    match wires.iter().find_map(|f| h.conductor(f.wire).wire_span) {
+        Some(span) => fault.limit(span, "the wire is chosen here"),
+        None => fault,
+    }
+}
+
+fn of_joint(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign: &[Foreign]) -> Fault {
+    let h = facts.harness;
+    let (sensor, joint) = (h.device(run.sensor), h.device(device));
+    let pins: Vec<String> =
+        foreign.iter().filter_map(|f| f.pin).map(|p| format!("`{}`", facts.pin_name(p))).collect();
+    let mut alloys: Vec<&str> = foreign.iter().map(|f| f.alloy.name()).collect();
+    alloys.dedup();
+    // In a splice or on a stud the wires touch each other and both legs are equally warm: a person may accept that.
+    let in_contact = !matches!(joint.class, DeviceClass::InLine { .. });
+    let mut fault = Fault::new(format!(
+        "{} of `{}` pass{} {} at {}",
+        legs(foreign),
+        sensor.name,
+        if legs(foreign) == "both legs" { "" } else { "es" },
+        alloys.join(" and "),
+        pins.join(", "),
+    ));
+    for f in foreign {
+        let (span, id) = facts.spot(f.wire);
+        let text = format!("the {} leg is {} here", f.side.word(), h.conductor(f.wire).alloy.name());
+        fault = fault.at(span, id, text);
+    }
+    let fault = fault
+        .at(joint.span, &joint.name, format!("joins them by {}", alloys.join(" and ")))
+        .at(sensor.span, &sensor.name, "the probe")
+        .seen("the reading shifts when one side of the joint is warmer than the other")
+        .mend("choose a part there that comes with contacts of these alloys, or run the pair through without a joint");
+    if in_contact { fault.weighs(Severity::Doubt) } else { fault }
+}
+
+fn look(
+    facts: &Facts<'_>,
+    run: &ThermocoupleRun,
+    side: Role,
+    wires: &mut Vec<Foreign>,
+    joints: &mut BTreeMap<DeviceId, Vec<Foreign>>,
+) {
     let h = facts.harness;
     let (leg, other, wanted) = match side {
         Role::Minus => (&run.minus, &run.plus, run.kind.negative()),
         _ => (&run.plus, &run.minus, run.kind.positive()),
     };
-    let sensor = h.device(run.sensor);
-    let inner =
-        || leg.pieces.iter().skip(1).filter(|p| !matches!(p, Piece::Pin(pin) if leg.ends.contains(pin)));
     // Both legs gone over to each other's side is a swap, which other rules tell.
     let swapped = crossed(facts, run, leg) && crossed(facts, run, other);
-    let wires = inner().filter_map(|p| match p {
-        Piece::Conductor(c) => Some(*c),
-        Piece::Pin(_) => None,
-    });
-    let mut foreign: Vec<_> = wires.filter(|c| h.conductor(*c).alloy != wanted).collect();
-    foreign.retain(|c| !swapped || run.side(h.conductor(*c).alloy).is_none());
-    if let Some(first) = foreign.first() {
-        let alloy = h.conductor(*first).alloy;
-        let what =
-            if alloy == Alloy::Copper { "copper wire".to_owned() } else { format!("{} wire", alloy.name()) };
-        let mut fault = Fault::new(format!(
-            "the {} leg of `{}` runs over {what}; it must be {} as far as the gauge",
-            side.word(),
-            sensor.name,
-            wanted.name()
-        ));
-        for c in &foreign {
-            let (span, id) = facts.spot(*c);
-            fault =
-                fault.at(span, id, format!("`{}` is {}", h.conductor(*c).mark, h.conductor(*c).alloy.name()));
-        }
-        let chosen = foreign.iter().find_map(|c| h.conductor(*c).wire_span);
-        let fault = fault.at(sensor.span, &sensor.name, "the probe").seen(
-            "the reading is off by what the ends of that piece differ in temperature, and wanders as they warm and cool",
-        );
-        verdict.finds(match chosen {
-            Some(span) => fault.limit(span, "the wire is chosen here"),
-            None => fault,
-        });
-    }
     for (i, piece) in leg.pieces.iter().enumerate().skip(1) {
-        let Piece::Pin(pin) = *piece else { continue };
-        if leg.ends.contains(&pin) {
-            continue;
+        match *piece {
+            Piece::Conductor(wire) => {
+                let alloy = h.conductor(wire).alloy;
+                if alloy != wanted && !(swapped && run.side(alloy).is_some()) {
+                    wires.push(Foreign { side, wire, pin: None, alloy });
+                }
+            }
+            Piece::Pin(pin) if !leg.ends.contains(&pin) => {
+                // The wire that lands here.
+                let beside =
+                    [i.checked_sub(1), Some(i + 1)].into_iter().flatten().filter_map(|k| leg.pieces.get(k));
+                let wire = beside.into_iter().find_map(|p| match p {
+                    Piece::Conductor(c) => Some(*c),
+                    Piece::Pin(_) => None,
+                });
+                let Some(wire) = wire else { continue };
+                let carries = h.conductor(wire).alloy;
+                let Some(alloy) = joint_alloy(facts, pin, wire) else { continue };
+                if alloy != carries && carries != Alloy::Copper {
+                    joints.entry(h.pin(pin).device).or_default().push(Foreign {
+                        side,
+                        wire,
+                        pin: Some(pin),
+                        alloy,
+                    });
+                }
+            }
+            Piece::Pin(_) => {}
         }
-        // The wire that lands here; across mated contacts, the last one before.
-        let before =
-            leg.pieces.get(..i).and_then(|p| p.iter().rev().find(|p| matches!(p, Piece::Conductor(_))));
-        let after = leg.pieces.get(i + 1).filter(|p| matches!(p, Piece::Conductor(_)));
-        let Some(Piece::Conductor(wire)) = after.or(before).copied() else { continue };
-        let carries = h.conductor(wire).alloy;
-        let Some(alloy) = joint_alloy(facts, pin, wire) else { continue };
-        if alloy == carries || carries == Alloy::Copper {
-            continue;
-        }
-        let (span, id) = facts.device_spot(pin);
-        let (wire_span, wire_id) = facts.spot(wire);
-        // In a splice the wires touch each other and both legs are equally warm: a person may accept that.
-        let in_contact = matches!(h.pin(pin).site, PinSite::Splice | PinSite::Stud(_));
-        let fault = Fault::new(format!(
-            "the {} leg of `{}` passes `{}`, which is {}; the wire there is {}",
-            side.word(),
-            sensor.name,
-            facts.pin_name(pin),
-            alloy.name(),
-            carries.name()
-        ))
-        .at(wire_span, wire_id, "this leg passes it")
-        .at(span, id, format!("joined by {}", alloy.name()))
-        .seen("the reading shifts when one side of the joint is warmer than the other")
-        .mend(format!(
-            "choose a part there that has {} contacts, or run the pair through without a joint",
-            carries.name()
-        ));
-        verdict.finds(if in_contact { fault.weighs(Severity::Doubt) } else { fault });
     }
 }
 
@@ -119,7 +179,7 @@ fn crossed(facts: &Facts<'_>, run: &ThermocoupleRun, leg: &Leg) -> bool {
 }
 
 /// Material of what holds the wire at a joint on the way; `None` where no part is known for it.
-fn joint_alloy(facts: &Facts<'_>, pin: PinId, wire: crate::harness::ConductorId) -> Option<Alloy> {
+fn joint_alloy(facts: &Facts<'_>, pin: PinId, wire: ConductorId) -> Option<Alloy> {
     let h = facts.harness;
     let device = h.device(h.pin(pin).device);
     let conductor = h.conductor(wire);

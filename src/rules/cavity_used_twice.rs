@@ -40,7 +40,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         verdict.finds(
             fault
                 .at(span, device, "has this cavity")
-                .seen("a wire that works loose, and water in the connector"),
+                .seen("a wire that works loose, and in a sealed connector water"),
         );
     }
 }

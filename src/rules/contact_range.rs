@@ -1,10 +1,12 @@
 //! Wire ends and parts in; ends that no contact, lug or splice takes out.
 
+use std::collections::BTreeMap;
+
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::{ConductorId, DeviceClass, DeviceId, PinId, PinSite};
+use crate::harness::{CircuitId, ConductorId, DeviceClass, DeviceId, PinId, PinSite};
 use crate::parts::fit::{self, Misfit, WireEnd};
-use crate::quantity::{Gauge, Length, Units};
+use crate::quantity::{Bounds, Gauge, Length, Units};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -20,32 +22,56 @@ pub static RULE: Rule = Rule {
 };
 
 /// What a wire end meets.
+#[derive(PartialEq)]
 enum Trouble {
     Misfit(Misfit),
-    Seal { shell: String, takes: crate::quantity::Bounds<Length> },
+    Seal { shell: String, takes: Bounds<Length> },
     Unknown(String),
+}
+
+/// Wires of one circuit that meet the same trouble at one device: told once.
+struct Meeting {
+    trouble: Trouble,
+    end: WireEnd,
+    wires: Vec<(ConductorId, PinId)>,
 }
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
-    for id in h.conductor_ids() {
-        let c = h.conductor(id);
-        for pin in [c.from, c.to] {
-            let end = WireEnd::of(facts.library, c.wire, c.core);
-            match trouble(facts, pin, end) {
-                Some(Trouble::Unknown(reason)) => {
-                    let (span, circuit) = facts.spot(id);
-                    verdict.not_judged(span, circuit, reason);
-                }
-                Some(found) => verdict.finds(fault(facts, id, pin, &found, end)),
-                None => {}
-            }
-        }
+    for circuit in (0..h.circuits.len()).map(CircuitId::at) {
+        circuit_ends(facts, h.conductors_of(circuit), verdict);
     }
+    circuit_ends(facts, h.conductor_ids().filter(|c| h.conductor(*c).drain), verdict);
     for (i, device) in h.devices.iter().enumerate() {
         if let DeviceClass::Splice { .. } = device.class {
             splice(facts, DeviceId::at(i), verdict);
         }
+    }
+}
+
+fn circuit_ends(facts: &Facts<'_>, wires: impl Iterator<Item = ConductorId>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    let mut meetings: BTreeMap<(CircuitId, DeviceId), Vec<Meeting>> = BTreeMap::new();
+    for id in wires {
+        let c = h.conductor(id);
+        for pin in [c.from, c.to] {
+            let end = WireEnd::of(facts.library, c.wire, c.core);
+            let Some(trouble) = trouble(facts, pin, end) else { continue };
+            let here = meetings.entry((c.circuit, h.pin(pin).device)).or_default();
+            match here.iter_mut().find(|m| m.trouble == trouble && m.end == end) {
+                Some(meeting) => meeting.wires.push((id, pin)),
+                None => here.push(Meeting { trouble, end, wires: vec![(id, pin)] }),
+            }
+        }
+    }
+    for meeting in meetings.values().flatten() {
+        let (Trouble::Unknown(reason), [(first, _), ..]) = (&meeting.trouble, meeting.wires.as_slice())
+        else {
+            verdict.finds(fault(facts, meeting));
+            continue;
+        };
+        let (span, circuit) = facts.spot(*first);
+        verdict.not_judged(span, circuit, reason.as_str());
     }
 }
 
@@ -82,49 +108,69 @@ fn trouble(facts: &Facts<'_>, pin: PinId, end: WireEnd) -> Option<Trouble> {
     }
 }
 
-fn fault(facts: &Facts<'_>, id: ConductorId, pin: PinId, trouble: &Trouble, end: WireEnd) -> Fault {
-    let c = facts.harness.conductor(id);
-    let place = facts.pin_name(pin);
+fn fault(facts: &Facts<'_>, meeting: &Meeting) -> Fault {
+    let h = facts.harness;
+    let Meeting { trouble, end, wires } = meeting;
+    let list = |words: Vec<&str>| words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(", ");
+    let marks = list(wires.iter().map(|(c, _)| h.conductor(*c).mark.as_str()).collect());
+    let places = list(wires.iter().map(|(_, p)| facts.pin_name(*p)).collect());
+    let (who, is, end_s) = if wires.len() == 1 { ("wire", "is", "s") } else { ("wires", "are", "") };
     let over = end.outside.map(|o| o.show(Units::Metric)).unwrap_or_default();
     let (message, limit) = match trouble {
-        Trouble::Misfit(Misfit::NoPart(what)) => {
-            (format!("no part is known that holds wire `{}` at `{place}`: {what}", c.mark), String::new())
-        }
+        Trouble::Misfit(Misfit::NoPart(what)) => (
+            format!("no part is known that holds {who} {marks} at {places}: {what}"),
+            "needs a part".to_owned(),
+        ),
         Trouble::Misfit(Misfit::Gauge { part, made_for }) => (
-            format!("wire `{}` is {} at `{place}`; `{part}` takes {made_for}", c.mark, c.gauge),
+            format!("{who} {marks} {is} {} at {places}; `{part}` takes {made_for}", end.gauge),
             format!("takes {made_for}"),
         ),
         Trouble::Misfit(Misfit::Insulation { part, takes }) => (
-            format!("wire `{}` is {over} over its insulation at `{place}`; `{part}` takes {takes}", c.mark),
+            format!("{who} {marks} {is} {over} over the insulation at {places}; `{part}` takes {takes}"),
             format!("takes {takes} over the insulation"),
         ),
         Trouble::Misfit(Misfit::Ends { part, most }) => (
-            format!("wire `{}` and the lead at `{place}` find no splice; `{part}` takes {most} ends", c.mark),
+            format!(
+                "{who} {marks} find{end_s} no splice to the lead at {places}; `{part}` takes {most} ends"
+            ),
             format!("takes {most} ends"),
         ),
         Trouble::Misfit(Misfit::Together { part, made_for }) => (
             format!(
-                "wire `{}` and the lead at `{place}` are too thick together; `{part}` takes {made_for}",
-                c.mark
+                "{who} {marks} and the lead at {places} are too thick together; `{part}` takes {made_for}"
             ),
             format!("takes {made_for}"),
         ),
         Trouble::Seal { shell, takes } => (
             format!(
-                "wire `{}` is {over} over its insulation at `{place}`; the seals of `{shell}` close on {takes}",
-                c.mark
+                "{who} {marks} {is} {over} over the insulation at {places}; the seals of `{shell}` close on {takes}"
             ),
             format!("seals close on {takes}"),
         ),
         Trouble::Unknown(reason) => (reason.clone(), String::new()),
     };
-    let (span, circuit) = facts.spot(id);
-    let mut fault = Fault::new(message).at(span, circuit, "this wire");
-    if let Some(chosen) = c.wire_span {
-        fault = fault.at(chosen, circuit, "chosen here");
+    let mut fault = Fault::new(message);
+    for (id, _) in wires {
+        let (span, circuit) = facts.spot(*id);
+        fault = fault.at(span, circuit, if wires.len() == 1 { "this wire" } else { "these wires" });
     }
-    let (at, device) = facts.device_spot(pin);
-    fault.limit(at, if limit.is_empty() { format!("`{device}`") } else { limit }).seen(match trouble {
+    if let Some((id, span)) = wires.iter().find_map(|(c, _)| Some((*c, h.conductor(*c).wire_span?))) {
+        fault = fault.at(span, facts.spot(id).1, "chosen here");
+    }
+    fault = match trouble {
+        Trouble::Misfit(Misfit::Gauge { made_for, .. }) => fault.mend(format!(
+            "use wire of {made_for} there (`gauge:` or `wire:`), or a part made for {}",
+            end.gauge
+        )),
+        Trouble::Misfit(Misfit::Insulation { takes, .. }) | Trouble::Seal { takes, .. } => {
+            fault.mend(format!("use wire of {takes} over its insulation, or a part made for this one"))
+        }
+        _ => fault,
+    };
+    if let Some((_, pin)) = wires.first() {
+        fault = fault.limit(facts.device_spot(*pin).0, limit);
+    }
+    fault.seen(match trouble {
         Trouble::Seal { .. } => "water in the connector, and readings that drift after rain or a wash",
         _ => "a crimp that pulls out or opens with vibration",
     })

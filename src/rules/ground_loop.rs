@@ -23,7 +23,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     for found in facts.ground_loops {
         let mut fault = Fault::new(format!("ground current can flow in a loop: {}", spell(facts, found)));
         let mut screened = false;
-        for conductor in &found.conductors {
+        // Drain leads come last of all conductors, and what was added last is the likeliest to be one too many.
+        let mut conductors = found.conductors.clone();
+        conductors.sort_unstable_by(|a, b| b.cmp(a));
+        for conductor in &conductors {
             let c = h.conductor(*conductor);
             screened |= [c.from, c.to].iter().any(|p| matches!(h.pin(*p).site, PinSite::Screen(_)));
             let (span, circuit) = facts.spot(*conductor);

@@ -51,6 +51,7 @@ fn ports(facts: &Facts<'_>, id: DeviceId, verdict: &mut Verdict) {
         verdict.finds(
             Fault::new(format!("nothing is connected to `{}`", device.name))
                 .at(device.span, &device.name, "no circuit ends here")
+                .mend(format!("add the circuit of `{}`, or take the sensor out", device.name))
                 .seen("no reading"),
         );
         return;
@@ -82,6 +83,10 @@ fn ports(facts: &Facts<'_>, id: DeviceId, verdict: &mut Verdict) {
                 let (span, circuit) = facts.spot(*c);
                 fault = fault.at(span, circuit, "uses this port");
             }
+            let fault = fault.mend(match is_used {
+                true => format!("connect `{name}`, or take out what uses port `{}`", port.name),
+                false => format!("connect `{name}`"),
+            });
             verdict.finds(fault.seen(match role {
                 Role::Ground | Role::Return => "readings that drift or stand at full scale",
                 Role::Supply | Role::Excitation => "a dead instrument or sensor",
@@ -109,6 +114,10 @@ fn in_line(facts: &Facts<'_>, id: DeviceId, verdict: &mut Verdict) {
                 ))
                 .at(span, circuit, "ends here")
                 .at(at, device, "this connector")
+                .mend(format!(
+                    "lead it on from `{}`, or let the circuit pass with `via:`",
+                    facts.pin_name(mate)
+                ))
                 .seen("no reading: the circuit is open at the connector"),
             );
         }
@@ -130,6 +139,7 @@ fn lone_end(facts: &Facts<'_>, id: DeviceId, others: u32, verdict: &mut Verdict)
             ))
             .at(span, circuit, "the only wire there")
             .at(device.span, &device.name, "nothing else ends here")
+            .mend("connect something else there, or take the wire out")
             .seen("an open circuit"),
         );
     }

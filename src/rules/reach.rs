@@ -2,7 +2,7 @@
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
-use crate::harness::{ConductorId, Device, DeviceClass, DeviceId, Located, PlaceId};
+use crate::harness::{Device, DeviceClass, DeviceId, Located, PinId, PlaceId};
 use crate::quantity::{Length, Units};
 
 /// The rule.
@@ -63,6 +63,10 @@ fn own_lead(facts: &Facts<'_>, device: &Device, other: &Located<DeviceId>, verdi
     ))
     .at(other.span, &device.name, format!("trades places with `{neighbour}`"))
     .at(end.span, &device.name, "the lead ends here");
+    fault = fault.mend(format!(
+        "fit a probe with a lead of {} or more, or end the lead nearer to both (`lead-ends-at:`)",
+        needed.show(Units::Metric)
+    ));
     if let Some(span) = lead.span {
         fault = fault.limit(span, format!("lead of {}", lead.value.show(Units::Metric)));
     }
@@ -89,7 +93,7 @@ fn wires(facts: &Facts<'_>, id: DeviceId, other: &Located<DeviceId>, verdict: &m
                 continue;
             };
             let Some((run, _)) = facts.routing.route.distance(start, there) else { continue };
-            let tails = tail(facts, *c, far) + h.device(other.value).tail.value;
+            let tails = tail(facts, far) + h.device(other.value).tail.value;
             let needed = run + tails;
             if length.value >= needed {
                 continue;
@@ -108,6 +112,7 @@ fn wires(facts: &Facts<'_>, id: DeviceId, other: &Located<DeviceId>, verdict: &m
                 ))
                 .at(span, name, "too short to trade places")
                 .at(other.span, &h.device(id).name, format!("trades places with `{}`", neighbour.name))
+                .mend(format!("cut them {} long or longer", needed.show(Units::Metric)))
                 .limit(length.span, format!("{} long", length.value.show(Units::Metric)))
                 .seen("a lead pulled tight across the engine, or a probe that cannot be traded"),
             );
@@ -116,7 +121,7 @@ fn wires(facts: &Facts<'_>, id: DeviceId, other: &Located<DeviceId>, verdict: &m
 }
 
 /// Tail at the far end; none inside a splice.
-fn tail(facts: &Facts<'_>, _: ConductorId, pin: crate::harness::PinId) -> Length {
+fn tail(facts: &Facts<'_>, pin: PinId) -> Length {
     let device = facts.harness.device(facts.harness.pin(pin).device);
     match device.class {
         DeviceClass::Splice { .. } => Length::ZERO,

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::Contact;
-use crate::harness::{BodyId, Device, DeviceClass, DeviceId};
+use crate::graph::{Contact, Point};
+use crate::harness::{BodyId, Device, DeviceClass, DeviceId, PinId, PinSite};
 use crate::parts::words::{PortKind, Style};
 use crate::spec::words::BodyKind;
 
@@ -45,6 +45,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             if own && !contacts.iter().any(|c| c.device == contact.device) {
                 contacts.push(*contact);
             }
+        }
+        // A screen tied at both ends is a loop, which another rule tells, not a second ground of the indicator.
+        if contacts.len() > 1 {
+            contacts.retain(|c| pins.iter().any(|p| !over_screen(facts, *p, c.pin)));
         }
         let kind = |c: &Contact| h.body(c.body).kind;
         let points: Vec<String> = contacts
@@ -108,13 +112,20 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
 }
 
+/// True where the way between two pins goes over the screen of a cable.
+fn over_screen(facts: &Facts<'_>, from: PinId, to: PinId) -> bool {
+    let screen =
+        |p: Point| matches!(p, Point::Pin(p) if matches!(facts.harness.pin(p).site, PinSite::Screen(_)));
+    facts.electrical.way(from, to).is_some_and(|way| way.iter().any(|step| screen(step.to)))
+}
+
 /// Indicators and converters: what measures against its own ground.
 pub(super) fn is_indicator(device: &Device) -> bool {
     matches!(device.style, Some(Style::Indicator | Style::Converter))
 }
 
 /// Pins of a device's ground ports.
-pub(super) fn ground_pins(device: &Device) -> Vec<crate::harness::PinId> {
+pub(super) fn ground_pins(device: &Device) -> Vec<PinId> {
     let ports = device.ports.iter().filter(|p| p.kind == PortKind::Ground);
     ports.flat_map(|p| p.pins.iter().map(|(_, pin)| *pin)).collect()
 }

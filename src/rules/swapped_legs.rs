@@ -85,6 +85,9 @@ fn fault(facts: &Facts<'_>, run: &ThermocoupleRun, plus: PinId, minus: PinId) ->
             fault = fault.at(span, id, text);
         }
     }
+    if let [one] = places.as_slice() {
+        fault = fault.mend(format!("exchange the two legs at `{one}`, and nowhere else"));
+    }
     let (span, _) = facts.device_spot(plus);
     fault
         .at(facts.harness.device(run.sensor).span, sensor, "this probe")

@@ -3,6 +3,7 @@
 use super::swapped_legs::words;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
+use crate::graph::Piece;
 use crate::parts::words::Role;
 use crate::quantity::Units;
 
@@ -44,16 +45,14 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             sensor.name,
             places.join(" and back at ")
         ));
-        for (side, changes) in ["plus", "minus"].into_iter().zip(&changes) {
-            for change in changes {
-                let (span, id) = facts.spot(change.conductor);
-                let alloy = match change.to {
-                    Role::Plus => run.kind.positive(),
-                    _ => run.kind.negative(),
-                };
-                let text =
-                    format!("the {side} leg is {} from `{}` on", alloy.name(), facts.pin_name(change.at));
-                fault = fault.at(span, id, text);
+        for (side, leg) in [(Role::Plus, &run.plus), (Role::Minus, &run.minus)] {
+            for piece in &leg.pieces {
+                let Piece::Conductor(c) = *piece else { continue };
+                let alloy = h.conductor(c).alloy;
+                if run.side(alloy).is_some_and(|s| s != side) {
+                    let (span, id) = facts.spot(c);
+                    fault = fault.at(span, id, format!("the {} leg, in {}", side.word(), alloy.name()));
+                }
             }
         }
         let law =
