@@ -23,6 +23,7 @@ mod reference_wire;
 mod reference_workmanship;
 mod resolve;
 mod routing;
+mod rules;
 mod tidy;
 mod tidy_docs;
 mod why;

@@ -1,0 +1,151 @@
+//! Every rule over its own folder under tests/rules: it fires exactly on the lines that expect it, and nowhere else.
+//!
+//! A folder holds `pass.yaml` (no finding of any rule), `edge.yaml` (exactly at the limit, no finding either) and
+//! `fail.yaml`, whose flagged lines end in `# expect: rule-name`; `fail.txt` is the rendered text. `UPDATE=1` writes
+//! fail.txt anew. A folder may hold part files of its own and more `fail-….yaml` with their `.txt`.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use fairlead::diag::text::{Look, render};
+use fairlead::diag::{Finding, Sink, Sources};
+use fairlead::graph::Routing;
+use fairlead::harness::resolve::{Input, resolve};
+use fairlead::parts::user::library_for;
+use fairlead::quantity::Date;
+use fairlead::rules::{self, Base, Outcome, Report};
+use fairlead::spec::gate;
+use fairlead::spec::load::load;
+use fairlead::spec::model::Spec;
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rules")
+}
+
+/// The day on which fixtures are checked.
+fn today() -> Option<Date> {
+    Date::new(2026, 11, 25)
+}
+
+/// Reads and judges one spec text; a spec that cannot be read fails the test.
+pub fn judge_text(name: &str, text: &str, today: Option<Date>) -> (Report, Sources) {
+    let mut sources = Sources::default();
+    let mut sink = Sink::default();
+    let file = sources.add(name, text);
+    let tree =
+        gate::read(&sources, file, &mut sink).unwrap_or_else(|| panic!("{name}: {:?}", sink.findings()));
+    let loaded = load::<Spec>(&tree, &mut sink);
+    let Some(spec) = loaded.value.clone() else {
+        panic!("{}", render(sink.findings(), &sources, Look::default()))
+    };
+    let lost = |name: &str| loaded.lost(name);
+    let beside = folder().join(name);
+    let library = library_for(&spec, &tree, beside.parent(), &mut sources, &mut sink, &mut |_, _| {});
+    let input = Input { spec: &spec, tree: &tree, library: &library, lost: &lost };
+    let harness = resolve(input, &mut sink);
+    assert!(sink.is_empty(), "{}", render(&sink.into_sorted(), &sources, Look::default()));
+    let routing = Routing::lay_out(&harness);
+    let base = Base::of(&harness, &library, &routing);
+    (rules::judge(base.facts(today)), sources)
+}
+
+fn read(path: &Path) -> String {
+    fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+}
+
+fn judge_file(path: &Path) -> (Report, Sources) {
+    let name = path.strip_prefix(folder()).unwrap().to_string_lossy().replace('\\', "/");
+    judge_text(&name, &read(path), today())
+}
+
+/// Line and rule of every first label, and of every `# expect:`.
+fn met_and_expected(findings: &[Finding], sources: &Sources, text: &str) -> [BTreeSet<(usize, String)>; 2] {
+    let met = findings.iter().map(|f| (sources.position(f.labels[0].span).line, f.rule.to_owned())).collect();
+    let mut expected = BTreeSet::new();
+    for (i, line) in text.lines().enumerate() {
+        if let Some((_, names)) = line.split_once("# expect:") {
+            expected.extend(names.split(',').map(|n| (i + 1, n.trim().to_owned())));
+        }
+    }
+    [met, expected]
+}
+
+fn files(rule: &str, stem: &str) -> Vec<PathBuf> {
+    let mut found: Vec<PathBuf> = fs::read_dir(folder().join(rule))
+        .unwrap_or_else(|e| panic!("tests/rules/{rule}: {e}"))
+        .map(|entry| entry.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "yaml"))
+        .filter(|p| p.file_stem().unwrap().to_string_lossy().starts_with(stem))
+        .collect();
+    found.sort();
+    found
+}
+
+#[test]
+fn every_rule_has_its_folder_and_every_folder_its_rule() {
+    let rules: BTreeSet<String> = rules::all().map(|r| r.name.to_owned()).collect();
+    let folders: BTreeSet<String> = fs::read_dir(folder())
+        .unwrap()
+        .map(|e| e.unwrap())
+        .filter(|e| e.path().is_dir())
+        .map(|e| e.file_name().to_string_lossy().into_owned())
+        .collect();
+    assert_eq!(rules, folders);
+    for rule in &rules {
+        assert!(
+            !files(rule, "pass").is_empty() && !files(rule, "fail").is_empty(),
+            "{rule} has no pass or no fail"
+        );
+    }
+}
+
+#[test]
+fn passing_specs_have_no_finding_of_any_rule() {
+    let mut wrong = String::new();
+    for rule in rules::all() {
+        for path in files(rule.name, "pass").into_iter().chain(files(rule.name, "edge")) {
+            let (report, sources) = judge_file(&path);
+            wrong.push_str(&render(&report.findings, &sources, Look::default()));
+            let standing = report.standings.iter().find(|s| s.rule.name == rule.name).unwrap();
+            if standing.outcome != Outcome::Passed {
+                wrong.push_str(&format!(
+                    "{}: {:?} {:?}\n",
+                    path.display(),
+                    standing.outcome,
+                    standing.unjudged
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn failing_specs_fail_on_the_lines_that_expect_it() {
+    let update = std::env::var_os("UPDATE").is_some();
+    let mut wrong = String::new();
+    for rule in rules::all() {
+        for path in files(rule.name, "fail") {
+            let text = read(&path);
+            let (report, sources) = judge_file(&path);
+            let [met, expected] = met_and_expected(&report.findings, &sources, &text);
+            assert!(expected.iter().any(|(_, name)| name == rule.name), "{} expects nothing", path.display());
+            for (line, name) in met.symmetric_difference(&expected) {
+                let what = if expected.contains(&(*line, name.clone())) { "does not fire" } else { "fires" };
+                wrong.push_str(&format!("{}:{line}: {name} {what}\n", path.display()));
+            }
+            let rendered = render(&report.findings, &sources, Look::default());
+            let told = path.with_extension("txt");
+            if update {
+                fs::write(&told, &rendered).unwrap();
+            }
+            let kept = fs::read_to_string(&told).unwrap_or_default();
+            if kept != rendered {
+                let diff = similar::TextDiff::from_lines(&kept, &rendered);
+                wrong.push_str(&format!("{}\n{}\n", told.display(), diff.unified_diff()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}UPDATE=1 writes the texts anew\n");
+}
