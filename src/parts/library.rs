@@ -1,6 +1,7 @@
 //! Every part that this run knows: those that come with the tool, and those of the user's part files.
 //!
-//! The parts that come with the tool are YAML inside the program, read once a run and only when first asked for.
+//! The parts that come with the tool are kept as YAML in the folder `library`, packed into the program when it is
+//! built, and read once a run.
 
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
@@ -58,28 +59,35 @@ pub struct Library {
     pub file_lost: bool,
 }
 
-/// The files of the parts that come with the tool, in the order of the shelves.
-pub(super) const FILES: [(&str, &str); 13] = [
-    ("indicators", include_str!("library/indicators.yaml")),
-    ("probes", include_str!("library/probes.yaml")),
-    ("senders", include_str!("library/senders.yaml")),
-    ("pulse-sources", include_str!("library/pulse-sources.yaml")),
-    ("electrical", include_str!("library/electrical.yaml")),
-    ("shells", include_str!("library/shells.yaml")),
-    ("contacts", include_str!("library/contacts.yaml")),
-    ("lugs", include_str!("library/lugs.yaml")),
-    ("splices", include_str!("library/splices.yaml")),
-    ("wires", include_str!("library/wires.yaml")),
-    ("coverings", include_str!("library/coverings.yaml")),
-    ("linings", include_str!("library/linings.yaml")),
-    ("sundries", include_str!("library/sundries.yaml")),
+/// The parts of one file of the folder `library`, as the build script packs them.
+macro_rules! packed {
+    ($($name:literal),+ $(,)?) => {
+        [$(($name, include_str!(concat!(env!("OUT_DIR"), "/", $name, ".json")))),+]
+    };
+}
+
+/// The supplied parts, file by file in the order of the shelves.
+const PACKED: [(&str, &str); 13] = packed![
+    "indicators",
+    "probes",
+    "senders",
+    "pulse-sources",
+    "electrical",
+    "shells",
+    "contacts",
+    "lugs",
+    "splices",
+    "wires",
+    "coverings",
+    "linings",
+    "sundries",
 ];
 
 static SUPPLIED: LazyLock<Library> = LazyLock::new(|| {
     let mut library = Library::default();
-    for (_, text) in FILES {
+    for (_, text) in PACKED {
         // A test reads every file; one that could not be read would leave its shelf empty.
-        if let Ok(file) = serde_yaml::from_str::<PartFile>(text) {
+        if let Ok(file) = serde_json::from_str::<PartFile>(text) {
             library.take(file, |_, _| None, |_, _| {});
         }
     }
@@ -122,15 +130,33 @@ impl Library {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+    use std::path::Path;
+
     use super::*;
+    use crate::diag::{Sink, Sources};
+    use crate::spec::decode::decode;
+    use crate::spec::gate;
+    use crate::spec::load::load;
 
     #[test]
-    fn every_supplied_file_reads_and_no_name_comes_twice() {
+    fn every_file_reads_alike_before_and_after_packing_and_no_name_comes_twice() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/parts/library");
+        let files = fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path());
+        assert_eq!(files.filter(|path| path.extension().is_some_and(|e| e == "yaml")).count(), PACKED.len());
         let mut library = Library::default();
-        for (name, text) in FILES {
-            let file = serde_yaml::from_str::<PartFile>(text).unwrap_or_else(|e| panic!("{name}: {e}"));
-            library.take(file, |_, _| None, |section, part| panic!("{section} {part} comes twice"));
+        for (name, packed) in PACKED {
+            let bytes = fs::read(folder.join(format!("{name}.yaml"))).unwrap();
+            let (mut sources, mut sink) = (Sources::default(), Sink::default());
+            // The gate refuses the same name twice in one file, which the packing would not see.
+            let file = decode(name, &bytes, &mut sources, &mut sink).unwrap();
+            let tree = gate::read(&sources, file, &mut sink).unwrap();
+            let written = load::<PartFile>(&tree, &mut sink).value.unwrap();
+            assert!(sink.is_empty(), "{name}: {sink:?}");
+            let packed: PartFile = serde_json::from_str(packed).unwrap();
+            assert_eq!(format!("{written:?}"), format!("{packed:?}"), "{name}");
+            library.take(packed, |_, _| None, |section, part| panic!("{section} {part} comes twice"));
         }
-        assert_eq!(library.devices.names().count(), Library::supplied().devices.names().count());
+        assert_eq!(format!("{library:?}"), format!("{:?}", Library::supplied()));
     }
 }
