@@ -87,4 +87,19 @@ mod tests {
         let cover = library().insulation_sleeve_for(Length::from_mm(1.27), Length::from_mm(3.0));
         assert_eq!(cover.map(|id| library().coverings.name(id)), Some("heat-shrink-4-hot"));
     }
+
+    // Both tables are typical and from memory, so this says only that they agree.
+    #[test]
+    fn hook_up_wire_measures_what_the_table_of_the_trade_says() {
+        let mut compared = 0;
+        for (_, name, wire) in library().wires.iter().filter(|(_, _, w)| w.family == "etfe") {
+            assert!(wire.typical, "{name}");
+            let Some(typical) = crate::trade::wire_table::typical(wire.gauge) else { continue };
+            assert_eq!(wire.outside, typical.outside, "{name}");
+            let apart = wire.mass.unwrap().grams_per_metre() - typical.mass.grams_per_metre();
+            assert!(apart.abs() < 1e-6, "{name}");
+            compared += 1;
+        }
+        assert_eq!(compared, 8, "24 to 10 AWG");
+    }
 }
