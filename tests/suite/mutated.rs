@@ -9,7 +9,7 @@ use fairlead::diag::{Finding, Sources, json, sarif};
 use fairlead::pipeline;
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
-use proptest::test_runner::{Config, TestRunner};
+use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
 const SPECS: [&str; 4] = ["four-cylinder", "six-cylinder", "workboat", "as-found"];
 
@@ -116,22 +116,28 @@ fn no_change_of_a_spec_breaks_the_run() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("changed.yaml");
     let (runs, judged) = (Cell::new(0), Cell::new(0));
-    let cases = (select(texts.to_vec()), proptest::collection::vec(change(), 1..4));
+    let cases = (select(texts.to_vec()), proptest::collection::vec(change(), 1..3));
     let config = Config { cases: 100, failure_persistence: None, ..Config::default() };
-    let outcome = TestRunner::new(config).run(&cases, |(text, changes)| {
-        let text = changes.iter().fold(text, |text, change| changed(&text, change));
-        fs::write(&path, &text).unwrap();
-        runs.set(runs.get() + 1);
-        match pipeline::read(&path).unwrap().resolve() {
-            Err(unreadable) => show(&unreadable.findings, &unreadable.sources),
-            Ok(resolved) => {
-                judged.set(judged.get() + 1);
-                show(&resolved.judge(None).findings, &resolved.sources);
+    let outcome = TestRunner::new_with_rng(config, TestRng::deterministic_rng(RngAlgorithm::ChaCha)).run(
+        &cases,
+        |(text, changes)| {
+            let text = changes.iter().fold(text, |text, change| changed(&text, change));
+            fs::write(&path, &text).unwrap();
+            runs.set(runs.get() + 1);
+            match pipeline::read(&path).unwrap().resolve() {
+                Err(unreadable) => show(&unreadable.findings, &unreadable.sources),
+                Ok(resolved) => {
+                    judged.set(judged.get() + 1);
+                    let report = resolved.judge(None);
+                    show(&report.findings, &resolved.sources);
+                    let (set, _) = resolved.packet(&report);
+                    assert!(set.get("index.html").is_some_and(|page| page.ends_with(b"</html>\n")));
+                }
             }
-        }
-        Ok(())
-    });
+            Ok(())
+        },
+    );
     outcome.unwrap_or_else(|failure| panic!("{failure}"));
     // Most changes make names unknown; enough must come through to the rules.
-    assert!(judged.get() * 10 > runs.get(), "{} of {} runs came to the rules", judged.get(), runs.get());
+    assert!(judged.get() * 20 > runs.get(), "{} of {} runs came to the rules", judged.get(), runs.get());
 }
