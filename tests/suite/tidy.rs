@@ -111,7 +111,10 @@ fn program() -> Vec<Source> {
     let files = rust_files("src");
     let for_tests: BTreeSet<PathBuf> = files.iter().flat_map(|path| test_modules(path)).collect();
     let is_for_tests = |path: &PathBuf| path.ancestors().any(|p| for_tests.contains(p));
-    let sources = files.iter().filter(|p| !is_for_tests(p)).map(|path| {
+    // The build script runs before the program is there; it is no part of it.
+    let manifest = fs::read_to_string(root().join("Cargo.toml")).unwrap();
+    let is_build_script = |path: &PathBuf| manifest.contains(&format!("build = \"{}\"", shown(path)));
+    let sources = files.iter().filter(|p| !is_for_tests(p) && !is_build_script(p)).map(|path| {
         let text = fs::read_to_string(path).unwrap();
         let mut lines = Vec::new();
         let mut before = "";
