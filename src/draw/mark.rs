@@ -132,6 +132,12 @@ impl Mark {
         Mark { layer, tags: Arc::clone(&self.tags) }
     }
 
+    /// The same with many tags more.
+    pub fn with_all<'i>(&self, kind: TagKind, ids: impl IntoIterator<Item = &'i str>) -> Mark {
+        let more = ids.into_iter().map(|id| Tag { kind, id: id.into() });
+        Mark { layer: self.layer, tags: self.tags.iter().cloned().chain(more).collect() }
+    }
+
     /// The tags, the item's own first.
     pub fn tags(&self) -> &[Tag] {
         &self.tags

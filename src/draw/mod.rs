@@ -17,6 +17,7 @@ pub mod lettering;
 pub mod mark;
 pub mod outline;
 pub mod palette;
+pub mod routing;
 #[cfg(test)]
 mod sample;
 pub mod scene;
@@ -32,6 +33,7 @@ pub use geometry::{Area, Extent, Mm, Point, mm};
 pub use lettering::{Height, Lettering};
 pub use mark::{Layer, Mark, Tag, TagKind};
 pub use palette::Ink;
+pub use routing::routing;
 pub use scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
 pub use sheet::{Format, Sheet};
 pub use stroke::{Dash, LineWidth, Paint, Stroke};

@@ -1,0 +1,205 @@
+//! A place in; what is written at it (name, hole, what is fitted there) out, as a block.
+
+use std::collections::BTreeMap;
+
+use super::block::{Block, Sign, Words, words};
+use super::job::Job;
+use super::patch::Stub;
+use super::signs;
+use crate::draw::geometry::{Mm, mm};
+use crate::draw::lettering::Lettering;
+use crate::draw::mark::{Layer, Mark, TagKind};
+use crate::draw::palette::Ink;
+use crate::harness::{DeviceClass, DeviceId, HoleId, PlaceId, RunId};
+
+/// Widest line of a block.
+pub(super) const LIMIT: Mm = mm(46.0);
+
+const NAME: Lettering = Lettering::PLAIN.bold();
+const DEVICE: Lettering = Lettering::SMALL.bold();
+const PLAIN: Lettering = Lettering::SMALL;
+const ALARM: Lettering = Lettering::SMALL.bold().inked(Ink::ALARM);
+
+/// Widest line of a block with nothing on its right.
+pub(super) const WIDE: Mm = mm(84.0);
+
+/// The block of a place, no wider than `limit`; `pierces` where it stands in a barrier without being a hole.
+pub(super) fn of_place(job: &Job, id: PlaceId, pierces: bool, limit: Mm) -> Block {
+    let place = job.h.place(id);
+    let mark = job.place_mark(id).on(Layer::Label);
+    let mut block = Block::default();
+    block.add(&[words(&place.name, NAME, &mark)], limit);
+    if let Some(title) = &place.title {
+        block.add(&[words(title, PLAIN, &mark)], limit);
+    }
+    if pierces {
+        block.add(&[words("⚠ no hole declared here", ALARM, &mark)], limit);
+    }
+    if let Some(hole) = place.hole {
+        of_hole(job, hole, &mark, &mut block);
+    }
+    for group in alike(job, &job.devices_at[id.index()]) {
+        let Some(first) = group.first() else { continue };
+        let mut entry: Vec<Words> = Vec::new();
+        for (i, device) in group.iter().enumerate() {
+            let comma = if i + 1 < group.len() { "," } else { "" };
+            let name = format!("{}{comma}", job.h.device(*device).name);
+            entry.push(words(&name, DEVICE, &job.device_mark(*device, id)));
+        }
+        let own = job.device_mark(*first, id);
+        entry.push(words(&told(job, *first), PLAIN, &own));
+        block.add_signed(sign(&job.h.device(*first).class), &own.on(Layer::Symbol), &entry, limit);
+    }
+    for device in &job.leads_at[id.index()] {
+        let own = job.device_mark(*device, id);
+        let entry = [words(&job.h.device(*device).name, DEVICE, &own), words("leads end here", PLAIN, &own)];
+        block.add_signed(signs::lead_end, &own.on(Layer::Symbol), &entry, limit);
+    }
+    block
+}
+
+/// Devices of the same kind and title stand in one entry.
+fn alike(job: &Job, devices: &[DeviceId]) -> Vec<Vec<DeviceId>> {
+    let mut groups: Vec<Vec<DeviceId>> = Vec::new();
+    let mut known: BTreeMap<(String, &'static str), usize> = BTreeMap::new();
+    for id in devices {
+        let class = class_word(&job.h.device(*id).class);
+        let group = *known.entry((told(job, *id), class)).or_insert(groups.len());
+        match groups.get_mut(group) {
+            Some(group) => group.push(*id),
+            None => groups.push(vec![*id]),
+        }
+    }
+    groups
+}
+
+fn class_word(class: &DeviceClass) -> &'static str {
+    match class {
+        DeviceClass::Equipment => "equipment",
+        DeviceClass::Sensor => "sensor",
+        DeviceClass::Ground { .. } => "ground",
+        DeviceClass::Supply { .. } => "supply",
+        DeviceClass::InLine { .. } => "in-line connector",
+        DeviceClass::Splice { .. } => "splice",
+        DeviceClass::Stud { .. } => "stud",
+    }
+}
+
+fn sign(class: &DeviceClass) -> Sign {
+    match class {
+        DeviceClass::Equipment => signs::equipment,
+        DeviceClass::Sensor => signs::sensor,
+        DeviceClass::Ground { .. } => signs::ground,
+        DeviceClass::Supply { .. } => signs::supply,
+        DeviceClass::InLine { .. } => signs::in_line,
+        DeviceClass::Splice { .. } => signs::splice,
+        DeviceClass::Stud { .. } => signs::stud,
+    }
+}
+
+/// Title, and what else is to be known at the place.
+fn told(job: &Job, id: DeviceId) -> String {
+    let device = job.h.device(id);
+    let mut told = if device.title == device.name { String::new() } else { device.title.clone() };
+    let mut say = |more: &str| {
+        if !told.is_empty() {
+            told.push_str(", ");
+        }
+        told.push_str(more);
+    };
+    match &device.class {
+        DeviceClass::Splice { made: true, .. } => say("place chosen for least wire"),
+        DeviceClass::InLine { plug_faces, .. } => {
+            say(&format!("plug towards {}", job.h.place(*plug_faces).name));
+        }
+        _ => {}
+    }
+    if let Some(end) = device.lead_ends_at.filter(|end| Some(end.value) != device.place) {
+        say(&format!("its leads end at {}", job.h.place(end.value).name));
+    }
+    told
+}
+
+fn of_hole(job: &Job, id: HoleId, mark: &Mark, block: &mut Block) {
+    let hole = job.h.hole(id);
+    let bundle = job.bundles.hole(id);
+    let count = bundle.conductors + hole.others as usize;
+    let limit = hole.max_conductors.map(|m| m.value as usize);
+    let over = limit.is_some_and(|limit| count > limit);
+    let lettering = if over { ALARM } else { DEVICE };
+    let sign = if over { "⚠ " } else { "" };
+    let count = match limit {
+        Some(limit) => format!("{sign}{count} of {limit} conductors"),
+        None => conductors(count),
+    };
+    block.add(&[words(&count, lettering, mark)], LIMIT);
+    if let Some(bore) = hole.bore {
+        let fill = bundle.fill(bore.value).map(|f| format!(", fill {}", f.show(job.units)));
+        let text = format!("bore {}{}", bore.value.show(job.units), fill.unwrap_or_default());
+        block.add(&[words(&text, PLAIN, mark)], LIMIT);
+    }
+}
+
+/// `1 conductor`, `12 conductors`.
+pub(super) fn conductors(count: usize) -> String {
+    match count {
+        1 => "1 conductor".to_owned(),
+        n => format!("{n} conductors"),
+    }
+}
+
+/// The block of an end where a run is broken off.
+pub(super) fn of_stub(job: &Job, run: RunId, stub: &Stub) -> Block {
+    let mark = job.run_mark(run).on(Layer::Label).with(TagKind::Place, &job.h.place(stub.to).name);
+    let mut block = Block::default();
+    block.add(&[words("goes on to", PLAIN, &mark), words(&job.h.place(stub.to).name, DEVICE, &mark)], LIMIT);
+    if !stub.labelled {
+        block.add(&[words(&format!("figures at the other end {}", stub.letter), PLAIN, &mark)], LIMIT);
+    }
+    block
+}
+
+/// What is written on a run.
+pub(super) fn of_run(job: &Job, id: RunId) -> Block {
+    let run = job.h.run(id);
+    let mark = job.run_mark(id).on(Layer::Label);
+    let mut block = Block::default();
+    if !run.beside.is_empty() {
+        let beside: Vec<&str> = run.beside.iter().map(|x| hazard(*x)).collect();
+        block.add(&[words(&format!("⚠ beside {}", beside.join(", ")), ALARM, &mark)], LIMIT);
+    }
+    if let Some(surface) = run.surface {
+        let text = format!("⚠ surface {}", surface.value.show(job.units));
+        block.add(&[words(&text, ALARM, &mark)], LIMIT);
+    }
+    if let Some(cover) = &run.cover {
+        block.add(&[words(&cover.value, PLAIN, &mark)], LIMIT);
+    }
+    block.add(&[words(&run.length.value.show(job.units), NAME, &mark)], LIMIT);
+    let bundle = job.bundles.run(id);
+    let figures = match bundle.conductors {
+        0 => "no conductors".to_owned(),
+        n => format!("{}, Ø {}", conductors(n), bundle.diameter().show(job.units)),
+    };
+    block.add(&[words(&figures, PLAIN, &mark)], LIMIT);
+    let leads: Vec<&str> =
+        job.leads_along[id.index()].iter().map(|d| job.h.device(*d).name.as_str()).collect();
+    if !leads.is_empty() {
+        block.add(&[words(&format!("own leads of {}", leads.join(", ")), PLAIN, &mark)], LIMIT);
+    }
+    block
+}
+
+/// The word for a hazard, as it is read aloud.
+pub(super) fn hazard(hazard: crate::spec::words::Hazard) -> &'static str {
+    use crate::spec::words::Hazard;
+    match hazard {
+        Hazard::Fuel => "fuel",
+        Hazard::Oil => "oil",
+        Hazard::Exhaust => "exhaust",
+        Hazard::Ignition => "ignition",
+        Hazard::Charging => "charging",
+        Hazard::Water => "water",
+        Hazard::MovingParts => "moving parts",
+    }
+}

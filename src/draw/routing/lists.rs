@@ -1,0 +1,259 @@
+//! The harness in; the tables of runs and holes, the notes and the legend of the routing drawing out.
+
+use super::block::{Block, words};
+use super::card::{self, conductors};
+use super::chord::Chord;
+use super::drawn::{LOOM, sleeve};
+use super::job::Job;
+use super::patch::Tree;
+use super::plan::Plan;
+use super::signs;
+use super::table::{Row, Table};
+use crate::draw::geometry::{Area, Mm, Point, mm};
+use crate::draw::legend::Legend;
+use crate::draw::lettering::Lettering;
+use crate::draw::mark::{Layer, Mark};
+use crate::draw::palette::Ink;
+use crate::draw::stroke::{Dash, Stroke};
+use crate::harness::{DeviceClass, HoleId, RunId};
+use crate::quantity::Length;
+
+/// Every run in the order of the spec, and the sum of all.
+pub(super) fn runs(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Table {
+    let mut at = vec![None; job.h.runs.len()];
+    for (node, spot) in tree.nodes.iter().zip(&plan.spots) {
+        let labelled = node.stub.as_ref().is_none_or(|s| s.labelled);
+        if let Some(run) = node.run.filter(|_| labelled) {
+            at[run.index()] = Some(spot.label.area(spot.label_at).centre());
+        }
+    }
+    for chord in chords {
+        at[chord.run.index()] = Some(chord.label.area(chord.label_at).centre());
+    }
+    let row = |(i, run): (usize, &crate::harness::Run)| {
+        let id = RunId::at(i);
+        let [from, to] = run.ends.map(|p| job.h.place(p).name.clone());
+        // Of several runs between the same places the name ends in a number.
+        let to = match run.name.strip_prefix(&format!("{from}-{to}")) {
+            Some(more) if !more.is_empty() => format!("{to} ({})", more.trim_start_matches('-')),
+            _ => to,
+        };
+        let bundle = job.bundles.run(id);
+        let diameter = match bundle.conductors {
+            0 => "–".to_owned(),
+            _ => bundle.diameter().show(job.units),
+        };
+        let mut remarks: Vec<String> = run.cover.iter().map(|c| c.value.clone()).collect();
+        remarks.extend(run.surface.map(|s| format!("surface {}", s.value.show(job.units))));
+        remarks.extend(run.beside.iter().map(|x| format!("beside {}", card::hazard(*x))));
+        Row {
+            mark: job.run_mark(id).on(Layer::Note),
+            cells: vec![
+                from,
+                to,
+                run.length.value.show(job.units),
+                bundle.conductors.to_string(),
+                diameter,
+                remarks.join(", "),
+            ],
+            at: at.get(i).copied().flatten(),
+        }
+    };
+    let mut rows: Vec<Row> = job.h.runs.iter().enumerate().map(row).collect();
+    let sum: Length = job.h.runs.iter().map(|r| r.length.value).sum();
+    rows.push(Row {
+        mark: Mark::new(Layer::Note),
+        cells: vec!["all runs".into(), String::new(), sum.show(job.units)],
+        at: None,
+    });
+    let columns = [
+        ("from", false),
+        ("to", false),
+        ("length", true),
+        ("conductors", true),
+        ("bundle Ø", true),
+        ("cover, surroundings", false),
+    ];
+    Table::new("Runs", &columns, rows)
+}
+
+/// Every hole.
+pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
+    let row = |(i, hole): (usize, &crate::harness::Hole)| {
+        let id = HoleId::at(i);
+        let bundle = job.bundles.hole(id);
+        let missing = || "not given".to_owned();
+        let limit = hole.max_conductors.map(|m| m.value.to_string());
+        let fill = hole.bore.and_then(|b| bundle.fill(b.value)).map(|f| {
+            let most = hole.max_fill.map(|m| format!(" of {}", m.value.show(job.units)));
+            format!("{}{}", f.show(job.units), most.unwrap_or_default())
+        });
+        let lining = hole.lining.map(|l| job.library.linings.name(l).to_owned());
+        Row {
+            mark: job.hole_mark(id).on(Layer::Note),
+            cells: vec![
+                hole.name.clone(),
+                job.h.barrier(hole.barrier).name.clone(),
+                hole.bore.map_or_else(missing, |b| b.value.show(job.units)),
+                lining.unwrap_or_else(missing),
+                hole.seal.clone().unwrap_or_else(missing),
+                bundle.conductors.to_string(),
+                hole.others.to_string(),
+                limit.unwrap_or_else(|| "none".to_owned()),
+                fill.unwrap_or_else(|| "not known".to_owned()),
+            ],
+            at: tree.node_of.get(hole.place.index()).and_then(|n| plan.spots.get(*n)).map(|s| s.at),
+        }
+    };
+    let rows = job.h.holes.iter().enumerate().map(row).collect();
+    let columns = [
+        ("hole", false),
+        ("barrier", false),
+        ("bore", true),
+        ("lining", false),
+        ("seal", false),
+        ("own conductors", true),
+        ("others", true),
+        ("limit", true),
+        ("fill", true),
+    ];
+    Table::new("Holes", &columns, rows)
+}
+
+/// What cannot be drawn. `width` is that of the widest line.
+pub(super) fn notes(job: &Job, width: Mm) -> Block {
+    let mut notes: Vec<String> = vec![
+        "Lengths are measured along the structure from place to place; tails, service loops and reserves are in the \
+         cut list. Not to scale: read the figures, measure nothing on the sheet."
+            .into(),
+        format!(
+            "Support the bundle at intervals of {} or less, except where it lies in a trough, duct or conduit \
+             (AC 43.13-1B par. 11-96a). The maker's own instructions come first.",
+            Length::from_inches(24.0).show(job.units)
+        ),
+        "Bundle diameters are those of the tightest packing that was computed; a bundle laid by hand is thicker. Cores \
+         are counted singly, a cable takes room by its jacket. Fill leaves out conductors of other harnesses: their \
+         size is not known."
+            .into(),
+    ];
+    let mut reaches = Vec::new();
+    for device in &job.h.devices {
+        for other in &device.trades_with {
+            let other = job.h.device(other.value);
+            let place = other.place.map(|p| job.h.place(p).name.as_str()).unwrap_or_default();
+            reaches.push(format!("{} also reaches {} at {place}", device.name, other.name));
+        }
+    }
+    if !reaches.is_empty() {
+        notes.push(format!(
+            "Probes that trade places; the spare length is tied up at their own place: {}.",
+            reaches.join("; ")
+        ));
+    }
+    let unplaced: Vec<&str> = job
+        .h
+        .devices
+        .iter()
+        .zip(&job.routing.place_of)
+        .filter(|(_, place)| place.is_none())
+        .map(|(d, _)| d.name.as_str())
+        .collect();
+    if !unplaced.is_empty() {
+        notes.push(format!("⚠ Without a place, not drawn: {}.", unplaced.join(", ")));
+    }
+    let without = job
+        .h
+        .conductor_ids()
+        .filter(|c| !job.h.conductor(*c).drain && job.routing.path_of(job.h, *c).is_none())
+        .count();
+    if without > 0 {
+        notes.push(format!("⚠ Without a way along the route, in no run: {}.", conductors(without)));
+    }
+    let mark = Mark::new(Layer::Note);
+    let mut block = Block::default();
+    block.add(&[words("Notes", Lettering::PLAIN.bold(), &mark)], width);
+    for (i, note) in notes.iter().enumerate() {
+        let entry = [
+            words(&format!("{}.", i + 1), Lettering::SMALL.bold(), &mark),
+            words(note, Lettering::SMALL, &mark),
+        ];
+        block.add(&entry, width);
+    }
+    block
+}
+
+/// What the signs mean; only those that are used.
+pub(super) fn legend(job: &Job, tree: &Tree) -> Legend {
+    let mut legend = Legend::new("Signs");
+    let level = |a: Area| (Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y));
+    let scale = match job.reduction {
+        1 => "full size".to_owned(),
+        n => format!("1:{n}"),
+    };
+    legend.entry(
+        &format!("run; thickness of its line is that of the bundle, {scale}, 0.7 mm at least"),
+        |s, m, a| {
+            let (from, to) = level(a);
+            s.line(m, from, to, Stroke::WIDE.measured(mm(3.0)).inked(LOOM));
+        },
+    );
+    if job.h.runs.iter().zip(&job.weight).any(|(r, w)| *w == 0 && r.cover.is_none()) {
+        legend.entry("run that nothing is laid along", |s, m, a| {
+            let (from, to) = level(a);
+            s.line(m, from, to, Stroke::MEDIUM.dashed(Dash::Dashed));
+        });
+    }
+    if job.h.runs.iter().any(|r| r.cover.is_some()) {
+        legend.entry(
+            "run in a sleeve; slanted one way: fire sleeve, both ways: any other cover",
+            |s, m, a| {
+                let (from, to) = level(a);
+                let middle = a.centre().x;
+                sleeve(s, m, &[from, Point::new(middle - mm(1.0), from.y)], mm(3.6), true);
+                sleeve(s, m, &[Point::new(middle + mm(1.0), from.y), to], mm(3.6), false);
+            },
+        );
+    }
+    legend.entry("place: runs meet here; its name and what is fitted stand below its left end", |s, m, a| {
+        let area = Area::between(a.centre().by(mm(-4.0), mm(-1.6)), a.centre().by(mm(4.0), mm(1.6)));
+        s.rounded_rect(m, area, mm(1.6), Stroke::WIDE.filled(Ink::WHITE));
+    });
+    if !job.h.holes.is_empty() {
+        legend.entry("hole in a wall, with its lining", |s, m, a| {
+            let at = a.centre();
+            let wall = Area::between(at.by(mm(-2.0), mm(-3.8)), at.by(mm(2.0), mm(3.8)));
+            s.rect(m, wall, Stroke::FRAME.filled(Ink::WHITE));
+            for y in [-2.5, 1.5] {
+                s.rect(m, Area::between(at.by(mm(-3.2), mm(y)), at.by(mm(3.2), mm(y + 1.0))), Ink::BLACK);
+            }
+            let area = Area::between(at.by(mm(-3.2), mm(-1.6)), at.by(mm(3.2), mm(1.6)));
+            s.rect(m, area, Stroke::MEDIUM.filled(Ink::WHITE));
+        });
+    }
+    if tree.nodes.iter().any(|n| n.stub.is_some()) {
+        legend.entry("run broken off; it goes on at the same letter", |s, m, a| {
+            let (from, _) = level(a);
+            s.line(m, from, a.centre(), Stroke::WIDE.measured(mm(1.4)).inked(LOOM));
+            s.circle(m, a.centre(), mm(2.8), Stroke::WIDE.filled(Ink::WHITE));
+        });
+    }
+    let has = |wanted: fn(&DeviceClass) -> bool| job.h.devices.iter().any(|d| wanted(&d.class));
+    let kinds: [(bool, &str, super::block::Sign); 7] = [
+        (has(|c| matches!(c, DeviceClass::Equipment)), "equipment", signs::equipment),
+        (has(|c| matches!(c, DeviceClass::Sensor)), "probe, sender or pick-up", signs::sensor),
+        (has(|c| matches!(c, DeviceClass::Ground { .. })), "ground stud on a body", signs::ground),
+        (has(|c| matches!(c, DeviceClass::Supply { .. })), "breaker or fuse", signs::supply),
+        (has(|c| matches!(c, DeviceClass::InLine { .. })), "in-line connector", signs::in_line),
+        (has(|c| matches!(c, DeviceClass::Splice { .. })), "splice", signs::splice),
+        (has(|c| matches!(c, DeviceClass::Stud { .. })), "stud or post", signs::stud),
+    ];
+    for (used, meaning, sign) in kinds {
+        if used {
+            legend.entry(meaning, |s, m, a| sign(s, m, a.centre()));
+        }
+    }
+    if job.leads_at.iter().any(|d| !d.is_empty()) {
+        legend.entry("end of a device's own leads", |s, m, a| signs::lead_end(s, m, a.centre()));
+    }
+    legend
+}

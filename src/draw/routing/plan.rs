@@ -1,0 +1,366 @@
+//! A tree of places in; where each stands on paper out.
+//!
+//! Columns by the number of runs from the edge of a patch, rows by the order of the tree. What is written on a run
+//! stands above its level piece, what is fitted at a place below it and left of the place, so that nothing meets by
+//! construction: a column belongs to the places of one depth, a row to the way to one last place.
+
+use super::block::{Block, words};
+use super::card;
+use super::job::Job;
+use super::patch::{Node, Patch, Tree};
+use crate::draw::geometry::{Area, Mm, Point, mm};
+use crate::draw::lettering::Lettering;
+use crate::draw::mark::{Layer, Mark, TagKind};
+
+/// Step of the raster that all places stand on; loops are closed along it.
+pub(super) const STEP: Mm = mm(2.0);
+/// Thickness of a wall.
+pub(super) const WALL: Mm = mm(4.0);
+/// Bend of a run from its lane into its row.
+pub(super) const BEND: Mm = mm(3.0);
+/// Radius of the ring around the letter of a broken run.
+const STUB: Mm = mm(2.8);
+const PAD: Mm = mm(4.0);
+const ROW_GAP: Mm = mm(4.0);
+const LANE_GAP: Mm = mm(1.4);
+const CLEAR: Mm = mm(1.0);
+
+/// A node on paper.
+#[derive(Clone, Debug)]
+pub(super) struct Spot {
+    /// Where its run ends and the first of its lanes starts.
+    pub at: Point,
+    /// Half the height of its capsule.
+    pub radius: Mm,
+    /// How far the capsule goes on beyond its first and last lane.
+    pub shoulder: Mm,
+    /// Where the capsule's other end stands: the last of its lanes.
+    pub reach: Mm,
+    /// Lane of the run from its parent: x of the upright piece; None where the run goes on straight.
+    pub lane: Option<Mm>,
+    /// Left edge of its column.
+    pub column: Mm,
+    /// What is written at it.
+    pub card: Block,
+    pub card_at: Point,
+    /// What is written on its run.
+    pub label: Block,
+    pub label_at: Point,
+}
+
+/// A patch on paper.
+#[derive(Clone, Debug)]
+pub(super) struct Field {
+    pub area: Area,
+    pub header: Block,
+    /// What stands above its wall.
+    pub barrier: Block,
+}
+
+pub(super) struct Plan {
+    pub spots: Vec<Spot>,
+    pub fields: Vec<Field>,
+    /// All of it.
+    pub area: Area,
+}
+
+/// Lays the tree out. `loops` are the ends of the runs that want to be closed, `room` whether rows stand so far apart
+/// that such a run passes between any two.
+pub(super) fn lay_out(job: &Job, tree: &Tree, loops: &[(usize, usize)], room: bool) -> Plan {
+    let mut spots: Vec<Spot> = tree.nodes.iter().map(|n| blank(job, tree, n)).collect();
+    lanes(job, tree, &mut spots, loops);
+    let mut fields = columns(job, tree, &mut spots, !loops.is_empty());
+    for (i, node) in tree.nodes.iter().enumerate() {
+        let from = node.parent.and_then(|p| spots.get(p)).map(|p| p.at.x);
+        let spot = &mut spots[i];
+        spot.lane = spot.lane.zip(from).map(|(lane, from)| from + lane);
+    }
+    rows(job, tree, &mut spots, &mut fields, room);
+    let area = fields.iter().map(|f| f.area).reduce(Area::union).unwrap_or_default();
+    Plan { spots, fields, area }
+}
+
+fn blank(job: &Job, tree: &Tree, node: &Node) -> Spot {
+    let walled = |patch: usize| matches!(tree.patches[patch].behind, Some((_, Some(_))));
+    let pierces = node.opens.is_some_and(walled) && job.h.place(node.place).hole.is_none();
+    let label = match (&node.stub, node.run) {
+        (Some(stub), Some(_)) if !stub.labelled => Block::default(),
+        (_, Some(run)) => card::of_run(job, run),
+        _ => Block::default(),
+    };
+    // Right of a last place there is room for long lines.
+    let last = node.children.is_empty() && node.opens.is_none() && node.parent.is_some();
+    let limit = if last { card::WIDE } else { card::LIMIT };
+    let card = match (&node.stub, node.run) {
+        (Some(stub), Some(run)) => card::of_stub(job, run, stub),
+        _ => card::of_place(job, node.place, pierces, limit),
+    };
+    Spot {
+        at: Point::default(),
+        radius: Mm::ZERO,
+        shoulder: Mm::ZERO,
+        reach: Mm::ZERO,
+        lane: None,
+        column: Mm::ZERO,
+        card,
+        card_at: Point::default(),
+        label,
+        label_at: Point::default(),
+    }
+}
+
+fn up(length: Mm) -> Mm {
+    Mm::from_um((length.um() + STEP.um() - 1).div_euclid(STEP.um()) * STEP.um())
+}
+
+/// Radius of each capsule, and the lanes below it: the run that goes furthest down takes the leftmost, so that none
+/// crosses another. Lanes are kept relative to the capsule here. A loop that starts below a capsule has a lane too.
+fn lanes(job: &Job, tree: &Tree, spots: &mut [Spot], loops: &[(usize, usize)]) {
+    let half =
+        |node: usize| tree.nodes.get(node).and_then(|n| n.run).map_or(Mm::ZERO, |run| job.breadth(run) / 2);
+    for (i, node) in tree.nodes.iter().enumerate() {
+        let thickest = node.children.iter().copied().chain([i]).map(half).max().unwrap_or_default();
+        let radius = match node.stub {
+            Some(_) => STUB,
+            None => mm(1.6).max(thickest + mm(0.6)),
+        };
+        spots[i].radius = radius;
+        // In a wall the capsule is the lining: it stands out on both sides.
+        spots[i].shoulder = if node.opens.is_some() { radius.max(WALL / 2 + mm(1.2)) } else { radius };
+        let mut x = Mm::ZERO;
+        if !node.children.is_empty() {
+            let own = loops.iter().filter(|(a, b)| *a == i || *b == i).count();
+            x += STEP.times(own) * 2;
+        }
+        let mut before = Mm::ZERO;
+        for child in node.children.iter().skip(1).rev() {
+            if before > Mm::ZERO || x > Mm::ZERO {
+                x += before + half(*child) + LANE_GAP;
+            }
+            spots[*child].lane = Some(x);
+            before = half(*child);
+        }
+        spots[i].reach = x;
+    }
+}
+
+/// Columns of every patch, left to right; the walls stand where the widest part of a patch ends.
+fn columns(job: &Job, tree: &Tree, spots: &mut [Spot], loops: bool) -> Vec<Field> {
+    let mut of_patch: Vec<Vec<usize>> = vec![Vec::new(); tree.patches.len()];
+    let mut entries: Vec<Vec<usize>> = vec![Vec::new(); tree.patches.len()];
+    for (i, node) in tree.nodes.iter().enumerate() {
+        of_patch[node.patch].push(i);
+        if let Some(opens) = node.opens {
+            entries[opens].push(i);
+        }
+    }
+    let mut fields: Vec<Field> = Vec::new();
+    for (p, patch) in tree.patches.iter().enumerate() {
+        let left = match patch.behind {
+            Some((behind, _)) => fields[behind].area.max.x,
+            None => Mm::ZERO,
+        };
+        let mut start = left + PAD;
+        let mut right = left + PAD;
+        for entry in &entries[p] {
+            let spot = &mut spots[*entry];
+            let after = spot.at.x + spot.reach + spot.shoulder + BEND;
+            start = start.max(after);
+            right = right.max(after);
+        }
+        let deepest = of_patch[p].iter().map(|n| tree.nodes[*n].depth).max().unwrap_or(0);
+        // A root patch begins with depth 0, a patch behind a wall with depth 1.
+        let first = usize::from(patch.behind.is_some());
+        let mut by_depth: Vec<Vec<usize>> = vec![Vec::new(); deepest + 1];
+        for node in &of_patch[p] {
+            by_depth[tree.nodes[*node].depth].push(*node);
+        }
+        for nodes in by_depth.iter().skip(first) {
+            let inner = nodes.iter().filter(|n| tree.nodes[**n].opens.is_none());
+            let last = |n: usize| tree.nodes[n].children.is_empty();
+            let width = inner.clone().map(|n| width(&spots[*n], last(*n))).max().unwrap_or_default();
+            let mut next = start + width;
+            for node in nodes {
+                spots[*node].column = start;
+                if tree.nodes[*node].opens.is_some() {
+                    right = right.max(start + width_before_wall(&spots[*node]));
+                }
+            }
+            for node in inner {
+                let spot = &mut spots[*node];
+                spot.at.x = up(start + width);
+                let after = spot.at.x + spot.reach + spot.shoulder;
+                let card = if last(*node) { start + spot.card.size().width } else { Mm::ZERO };
+                right = right.max(after + CLEAR).max(card + CLEAR);
+                next = next.max(after + BEND);
+            }
+            start = next + CLEAR;
+        }
+        if loops {
+            right += STEP * 3;
+        }
+        let (header, barrier) = headers(job, tree, patch, right - left);
+        let wall = if patch.behind.is_some() { WALL } else { Mm::ZERO };
+        right = right.max(left + wall + header.size().width + PAD * 2).max(left + barrier.size().width + PAD);
+        let right = up(right + PAD);
+        for node in &of_patch[p] {
+            if tree.nodes[*node].opens.is_some() {
+                spots[*node].at.x = right + WALL / 2;
+            }
+        }
+        let area = Area::between(Point::new(left, Mm::ZERO), Point::new(right, Mm::ZERO));
+        fields.push(Field { area, header, barrier });
+    }
+    fields
+}
+
+/// What a node takes of its column. The card of a last place may go on to the right of it.
+fn width(spot: &Spot, last: bool) -> Mm {
+    let card = if last { Mm::ZERO } else { spot.card.size().width };
+    card.max(spot.label.size().width) + spot.shoulder + CLEAR * 2
+}
+
+fn width_before_wall(spot: &Spot) -> Mm {
+    width(spot, false) - WALL / 2
+}
+
+/// Words at the head of a patch, and those above its wall.
+fn headers(job: &Job, tree: &Tree, patch: &Patch, room: Mm) -> (Block, Block) {
+    let (mut header, mut barrier) = (Block::default(), Block::default());
+    let room = room.max(mm(40.0));
+    if let Some(id) = patch.zone {
+        let zone = job.h.zone(id);
+        let mark = Mark::new(Layer::Label).with(TagKind::Zone, &zone.name);
+        let mut name = zone.title.clone().unwrap_or_else(|| zone.name.clone());
+        if patch.continued {
+            name.push_str(", continued");
+        }
+        let mut facts = Vec::new();
+        facts.extend(zone.ambient.map(|t| format!("up to {}", t.value.show(job.units))));
+        let hazards: Vec<&str> = zone.hazards.iter().map(|x| card::hazard(*x)).collect();
+        facts.extend((!hazards.is_empty()).then(|| format!("hazards: {}", hazards.join(", "))));
+        facts.extend((!zone.splices_allowed).then(|| "no splices".to_owned()));
+        let limit = room - PAD * 2 - WALL;
+        header.add(&[words(&name, Lettering::LARGE, &mark)], limit);
+        header.add(&[words(&facts.join("; "), Lettering::SMALL, &mark)], limit);
+    }
+    if let Some((behind, parting)) = patch.behind {
+        let (name, mark) = match parting {
+            Some(id) => {
+                let found = job.h.barrier(id);
+                let mark = Mark::new(Layer::Label).with(TagKind::Barrier, &found.name);
+                let title = found.title.as_ref().map(|t| format!(": {t}")).unwrap_or_default();
+                (format!("{}{title}", found.name), mark)
+            }
+            None => {
+                let zone = tree.patches.get(behind).and_then(|p| p.zone);
+                let from = zone.map(|z| job.h.zone(z).name.as_str()).unwrap_or_default();
+                (format!("open towards {from}"), Mark::new(Layer::Label))
+            }
+        };
+        barrier.add(&[words(&name, Lettering::SMALL.bold(), &mark)], room);
+    }
+    (header, barrier)
+}
+
+/// Rows: a first child goes on in the row of its parent, every other child begins a new one.
+fn rows(job: &Job, tree: &Tree, spots: &mut [Spot], fields: &mut [Field], room: bool) {
+    let count = tree.nodes.len();
+    let (mut row, mut rows) = (vec![0; count], 0);
+    for (i, node) in tree.nodes.iter().enumerate() {
+        let parent = node.parent.and_then(|p| tree.nodes.get(p).map(|n| (p, n)));
+        row[i] = match parent {
+            Some((p, parent)) if parent.children.first() == Some(&i) => row[p],
+            _ => {
+                rows += 1;
+                rows - 1
+            }
+        };
+    }
+    let mut last = row.clone();
+    for (i, node) in tree.nodes.iter().enumerate().rev() {
+        if let Some(parent) = node.parent {
+            last[parent] = last[parent].max(last[i]);
+        }
+    }
+    // What each row needs above its line, and for the heads of patches that begin in it.
+    let mut above = vec![Mm::ZERO; rows];
+    let mut head = vec![Mm::ZERO; rows];
+    let mut ends: Vec<Vec<usize>> = vec![Vec::new(); rows];
+    let half = |node: &Node| node.run.map_or(Mm::ZERO, |run| job.breadth(run) / 2);
+    for (i, node) in tree.nodes.iter().enumerate() {
+        let spot = &spots[i];
+        let label = half(node) + CLEAR + spot.label.size().height;
+        above[row[i]] = above[row[i]].max(label).max(spot.radius);
+        ends[last[i]].push(i);
+    }
+    let mut span: Vec<Option<(usize, usize)>> = vec![None; fields.len()];
+    for (i, node) in tree.nodes.iter().enumerate() {
+        for patch in [Some(node.patch), node.opens].into_iter().flatten() {
+            let (from, to) = span[patch].unwrap_or((row[i], last[i]));
+            span[patch] = Some((from.min(row[i]), to.max(last[i])));
+        }
+    }
+    let mut closes = vec![false; rows];
+    for (field, span) in fields.iter().zip(&span) {
+        let Some((from, to)) = *span else { continue };
+        let needs = PAD * 2 + field.header.size().height + field.barrier.size().height;
+        head[from] = head[from].max(needs);
+        closes[to] = true;
+    }
+    let mut at_row: Vec<Vec<usize>> = vec![Vec::new(); rows];
+    for i in 0..count {
+        at_row[row[i]].push(i);
+    }
+    let gap = if room { STEP * 4 } else { ROW_GAP };
+    let (mut cursor, mut bottoms, mut tops) = (Mm::ZERO, vec![Mm::ZERO; rows], vec![Mm::ZERO; rows]);
+    for r in 0..rows {
+        let y = up(cursor + head[r] + above[r]);
+        tops[r] = y - above[r];
+        for i in &at_row[r] {
+            let node = &tree.nodes[*i];
+            let half = half(node);
+            let spot = &mut spots[*i];
+            spot.at.y = y;
+            let size = spot.card.size();
+            let right = spot.at.x - spot.shoulder - CLEAR;
+            let last = node.children.is_empty() && node.opens.is_none() && node.parent.is_some();
+            let left = if last { spot.column } else { right - size.width };
+            let below = if last { half.max(spot.radius) } else { half.max(mm(0.4)) };
+            spot.card_at = Point::new(left, y + below + CLEAR);
+            let size = spot.label.size();
+            let middle = (spot.column + right) / 2;
+            spot.label_at = Point::new(middle - size.width / 2, y - half - CLEAR - size.height);
+        }
+        let reach = |i: &usize| {
+            let spot = &spots[*i];
+            (spot.card_at.y + spot.card.size().height).max(spot.at.y + spot.radius)
+        };
+        bottoms[r] = ends[r].iter().map(reach).max().unwrap_or(y);
+        cursor = bottoms[r] + gap + if closes[r] { PAD } else { Mm::ZERO };
+    }
+    for (field, span) in fields.iter_mut().zip(span) {
+        let Some((from, to)) = span else { continue };
+        field.area.min.y = tops[from] - field.header.size().height - PAD;
+        field.area.max.y = bottoms[to] + PAD;
+    }
+}
+
+impl Field {
+    /// Where the words at its head stand; `walled` where a wall stands on its left.
+    pub fn header_at(&self, walled: bool) -> Point {
+        self.area.min.by(PAD / 2 + if walled { WALL } else { Mm::ZERO }, PAD / 2)
+    }
+
+    /// Where the words above its wall stand.
+    pub fn barrier_at(&self) -> Point {
+        self.area.min.by(CLEAR, -self.barrier.size().height - CLEAR)
+    }
+}
+
+impl Plan {
+    /// The rectangles that are drawn in.
+    pub fn taken(&self) -> Vec<Area> {
+        self.fields.iter().map(|f| f.area.union(f.barrier.area(f.barrier_at()))).collect()
+    }
+}
