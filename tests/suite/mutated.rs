@@ -115,6 +115,11 @@ fn no_change_of_a_spec_breaks_the_run() {
     let texts = SPECS.map(|name| fs::read_to_string(format!("harness-specs/{name}.yaml")).unwrap());
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("changed.yaml");
+    // The part files that a spec names lie beside it.
+    fs::create_dir(folder.path().join("parts")).unwrap();
+    for part in fs::read_dir("harness-specs/parts").unwrap().map(Result::unwrap) {
+        fs::copy(part.path(), folder.path().join("parts").join(part.file_name())).unwrap();
+    }
     let (runs, judged) = (Cell::new(0), Cell::new(0));
     let cases = (select(texts.to_vec()), proptest::collection::vec(change(), 1..3));
     let config = Config { cases: 60, failure_persistence: None, ..Config::default() };
