@@ -12,6 +12,7 @@ mod generator;
 mod load;
 mod loom;
 mod mutated;
+mod packet_agrees;
 mod plan;
 mod published;
 mod readme;
