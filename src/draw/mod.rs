@@ -27,6 +27,7 @@ pub mod svg_out;
 pub mod symbols;
 pub mod title_block;
 pub mod typeface;
+pub mod wiring;
 
 pub use audit::{Defect, DefectKind, Report, audit};
 pub use geometry::{Area, Extent, Mm, Point, mm};

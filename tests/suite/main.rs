@@ -28,3 +28,4 @@ mod rules;
 mod tidy;
 mod tidy_docs;
 mod why;
+mod wiring;

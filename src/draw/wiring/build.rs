@@ -1,0 +1,483 @@
+//! The harness, its ways and seats in; the chart out, with every conductor led along rows and links from pin to pin.
+
+use std::collections::BTreeMap;
+
+use super::chart::{Chart, NodeId, RowId, Terminal, What};
+use super::columns::{Border, Columns, barrier_of};
+use super::face::{Face, Pins, Shape, face};
+use super::seat::{Seats, Side};
+use super::way::{Crossing, Foot, Ground, Via, Ways, half_of};
+use crate::draw::geometry::{Mm, mm};
+use crate::graph::Routing;
+use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, LayId, PinId};
+use crate::parts::library::Library;
+
+/// Room for the words over a zone.
+pub(super) const ZONE_HEADER: Mm = mm(20.0);
+/// Room for the name and count over a gate.
+pub(super) const LINTEL: Mm = mm(9.0);
+/// Room below a gate's last conductor.
+pub(super) const SILL: Mm = mm(2.5);
+const ZONE_GAP: Mm = mm(7.5);
+const GATE_GAP: Mm = mm(7.5);
+const DEVICE_GAP: Mm = mm(2.5);
+const STRAND_GAP: Mm = mm(2.5);
+
+/// What is laid side by side: the cores of a cable, else the conductors of a lay.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Strand {
+    /// Cores of a pair or cable.
+    Cable(CableId),
+    /// Conductors laid together.
+    Lay(LayId),
+}
+
+/// The strand of a conductor.
+pub(super) fn strand(h: &Harness, id: ConductorId) -> Strand {
+    let c = h.conductor(id);
+    c.cable.map_or(Strand::Lay(c.lay), Strand::Cable)
+}
+
+/// An end of a conductor at a device.
+#[derive(Clone, Copy)]
+struct End {
+    conductor: ConductorId,
+    foot: Foot,
+    /// 0 for `from`, 1 for `to`.
+    which: usize,
+    side: Side,
+}
+
+/// The chart, and how each device is drawn, by device id.
+pub(super) struct Built {
+    pub chart: Chart,
+    pub faces: Vec<Face>,
+    /// Node of each device.
+    pub nodes: Vec<NodeId>,
+}
+
+struct Builder<'a> {
+    h: &'a Harness,
+    library: &'a Library,
+    routing: &'a Routing,
+    ways: &'a Ways,
+    columns: &'a Columns,
+    seats: &'a Seats,
+    chart: Chart,
+    /// Containers by rank.
+    held: BTreeMap<(usize, What), NodeId>,
+    /// Strands that pass a rank: by container, strand, and how many ranks their conductor has passed.
+    passing: BTreeMap<(NodeId, Strand, usize), NodeId>,
+    terminals: BTreeMap<(ConductorId, usize), Terminal>,
+    faces: Vec<Face>,
+    nodes: Vec<NodeId>,
+    used: Vec<bool>,
+}
+
+/// Builds the chart.
+pub(super) fn build(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    ways: &Ways,
+    columns: &Columns,
+    seats: &Seats,
+    pitch: Mm,
+) -> Built {
+    let mut chart = Chart { ranks: seats.ranks.clone(), pitch, ..Chart::default() };
+    chart.trails = vec![Vec::new(); h.conductors.len()];
+    for _ in 0..seats.ranks.count() {
+        let root = chart.node(What::Rank, None);
+        chart.nodes[root].free = false;
+        chart.nodes[root].gap = ZONE_GAP;
+        chart.roots.push(root);
+    }
+    let mut used = vec![false; h.pins.len()];
+    for c in &h.conductors {
+        used[c.from.index()] = true;
+        used[c.to.index()] = true;
+    }
+    let mut builder = Builder {
+        h,
+        library,
+        routing,
+        ways,
+        columns,
+        seats,
+        chart,
+        held: BTreeMap::new(),
+        passing: BTreeMap::new(),
+        terminals: BTreeMap::new(),
+        faces: Vec::new(),
+        nodes: Vec::new(),
+        used,
+    };
+    builder.devices();
+    for id in h.conductor_ids() {
+        builder.lead(id);
+    }
+    builder.settle();
+    Built { chart: builder.chart, faces: builder.faces, nodes: builder.nodes }
+}
+
+impl Builder<'_> {
+    fn devices(&mut self) {
+        let mut ends: Vec<Vec<End>> = vec![Vec::new(); self.h.devices.len()];
+        for (i, way) in self.ways.ways.iter().enumerate() {
+            for (which, foot) in [way.from, way.to].into_iter().enumerate() {
+                let conductor = ConductorId::at(i);
+                let side = self.seats.side(self.h, self.ways, self.columns, conductor, foot);
+                ends[foot.device.index()].push(End { conductor, foot, which, side });
+            }
+        }
+        for (i, mut ends) in ends.into_iter().enumerate() {
+            let id = DeviceId::at(i);
+            self.choose_sides(id, &mut ends);
+            self.device(id, &ends);
+        }
+    }
+
+    /// Settles on which side each end leaves: by half for in-line connectors, freely for splices, by pin for all
+    /// others; a drain lead leaves where the cores of its cable do.
+    fn choose_sides(&self, id: DeviceId, ends: &mut [End]) {
+        match self.h.device(id).class {
+            DeviceClass::InLine { .. } => {
+                let left = self.seats.left_half.get(&id).copied().unwrap_or(0);
+                for end in ends.iter_mut().filter(|e| e.foot.screen.is_none()) {
+                    end.side = if half_of(self.h, end.foot.pin) == left { Side::Left } else { Side::Right };
+                }
+            }
+            DeviceClass::Splice { .. } => {}
+            _ => {
+                let mut lean: BTreeMap<PinId, i32> = BTreeMap::new();
+                for end in ends.iter() {
+                    *lean.entry(end.foot.pin).or_default() += if end.side == Side::Left { -1 } else { 1 };
+                }
+                for end in ends.iter_mut() {
+                    let right = lean.get(&end.foot.pin).is_some_and(|l| *l > 0);
+                    end.side = if right { Side::Right } else { Side::Left };
+                }
+            }
+        }
+        let core_side: BTreeMap<CableId, Side> = ends
+            .iter()
+            .filter(|e| e.foot.screen.is_none())
+            .filter_map(|e| Some((self.h.conductor(e.conductor).cable?, e.side)))
+            .collect();
+        for end in ends.iter_mut() {
+            if let Some(side) = end.foot.screen.and_then(|cable| core_side.get(&cable)) {
+                end.side = *side;
+            }
+        }
+    }
+
+    fn device(&mut self, id: DeviceId, ends: &[End]) {
+        let rank = self.seats.rank[id.index()];
+        let parent = self.home(id, rank);
+        let node = self.chart.node(What::Device(id), Some(parent));
+        self.nodes.push(node);
+        let class = &self.h.device(id).class;
+        let head = self.seats.heads[id.index()];
+        self.chart.nodes[node].rigid = !head && !matches!(class, DeviceClass::InLine { .. });
+        match class {
+            DeviceClass::InLine { .. } => self.in_line_rows(id, node, ends),
+            DeviceClass::Splice { .. } => self.splice_rows(node, ends),
+            _ => self.pin_rows(id, node, head, ends),
+        }
+        self.drain_rows(node, ends);
+        if self.chart.nodes[node].children.is_empty() {
+            let leaf = self.chart.node(What::Strand, Some(node));
+            self.chart.row(leaf, 0);
+        }
+        let mut at: [Vec<PinId>; 2] = [Vec::new(), Vec::new()];
+        let rows = self.chart.rows_of(node);
+        for row in &rows {
+            for (side, pin) in self.chart.rows[*row].pins.iter().enumerate() {
+                at[side].extend(*pin);
+            }
+        }
+        let pins = Pins { at: &at, rows: rows.len(), pitch: self.chart.pitch, used: &self.used, head };
+        let face = face(self.h, self.library, self.routing, id, &pins);
+        let inner = &mut self.chart.nodes[node];
+        (inner.before, inner.after) = (face.before, face.after);
+        inner.gap = if head {
+            mm(4.0)
+        } else if face.shape == Shape::InLine {
+            STRAND_GAP
+        } else {
+            mm(0.0)
+        };
+        self.faces.push(face);
+    }
+
+    /// The container that a device stands in.
+    fn home(&mut self, id: DeviceId, rank: usize) -> NodeId {
+        if let Some((hole, sides)) = self.ways.in_hole.get(&id) {
+            let (hole, sides) = (*hole, *sides);
+            return self.gate(sides[0], sides[1], Via::Hole(hole));
+        }
+        self.zone(rank, self.ways.ground[id.index()], false)
+    }
+
+    /// One row for each end at a pin; pins of a port side by side.
+    fn pin_rows(&mut self, id: DeviceId, node: NodeId, head: bool, ends: &[End]) {
+        let h = self.h;
+        let mut sorted: Vec<&End> = ends.iter().filter(|e| e.foot.screen.is_none()).collect();
+        let port = |e: &End| match h.pin(e.foot.pin).port {
+            Some((port, _)) => (0, port),
+            None => (1, h.conductor(e.conductor).circuit.0),
+        };
+        let connector = |e: &End| match h.pin(e.foot.pin).site {
+            crate::harness::PinSite::Cavity { connector, .. } if head => Some(connector),
+            _ => None,
+        };
+        let role = |e: &End| h.pin(e.foot.pin).port.map(|(_, role)| role);
+        sorted.sort_by_key(|e| (connector(e), port(e), e.side, role(e), e.foot.pin, e.conductor));
+        let mut connectors: BTreeMap<Option<u32>, NodeId> = BTreeMap::new();
+        let mut leaves = BTreeMap::new();
+        for end in sorted {
+            let parent = match connector(end) {
+                Some(c) => *connectors.entry(Some(c)).or_insert_with(|| {
+                    let inner = self.chart.node(What::Connector(id, c), Some(node));
+                    let n = &mut self.chart.nodes[inner];
+                    (n.before, n.after, n.gap) = (mm(7.0), mm(1.0), mm(2.5));
+                    inner
+                }),
+                None => node,
+            };
+            let leaf = *leaves
+                .entry((connector(end), port(end), end.side))
+                .or_insert_with(|| self.chart.node(What::Strand, Some(parent)));
+            self.seat(leaf, end.foot.pin.0, end);
+        }
+    }
+
+    fn seat(&mut self, leaf: NodeId, class: u32, end: &End) -> RowId {
+        let row = self.chart.row(leaf, class);
+        self.place(row, end);
+        row
+    }
+
+    fn place(&mut self, row: RowId, end: &End) {
+        let side = usize::from(end.side == Side::Right);
+        if end.foot.screen.is_none() {
+            self.chart.rows[row].pins[side] = Some(end.foot.pin);
+        }
+        self.terminals.insert((end.conductor, end.which), Terminal { row, side: end.side });
+    }
+
+    /// One row for each mated couple, or as many as its busier half needs; couples of a strand side by side.
+    fn in_line_rows(&mut self, id: DeviceId, node: NodeId, ends: &[End]) {
+        let h = self.h;
+        let left = self.seats.left_half.get(&id).copied().unwrap_or(0);
+        let mut couples: BTreeMap<PinId, [Vec<&End>; 2]> = BTreeMap::new();
+        for end in ends.iter().filter(|e| e.foot.screen.is_none()) {
+            let pin = end.foot.pin;
+            let plug = if half_of(h, pin) == 0 { pin } else { h.mate(pin).unwrap_or(pin) };
+            couples.entry(plug).or_default()[usize::from(end.side == Side::Right)].push(end);
+        }
+        let order = |sides: &[Vec<&End>; 2]| {
+            let lead = sides.iter().flatten().next().map(|e| e.conductor);
+            lead.map(|c| (strand(h, c), h.conductor(c).role, c))
+        };
+        let mut sorted: Vec<_> = couples.into_iter().collect();
+        sorted.sort_by_key(|(plug, sides)| (order(sides), *plug));
+        let mut leaves: BTreeMap<Option<Strand>, NodeId> = BTreeMap::new();
+        for (plug, sides) in sorted {
+            let key = order(&sides).map(|(strand, _, _)| strand);
+            let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(node)));
+            let class = u32::try_from(self.chart.nodes[leaf].rows.len()).unwrap_or(u32::MAX);
+            let mate = h.mate(plug).unwrap_or(plug);
+            let pins = if left == 0 { [Some(plug), Some(mate)] } else { [Some(mate), Some(plug)] };
+            for i in 0..sides[0].len().max(sides[1].len()) {
+                let row = self.chart.row(leaf, class);
+                for side in &sides {
+                    if let Some(end) = side.get(i) {
+                        self.place(row, end);
+                    }
+                }
+                self.chart.rows[row].pins = pins;
+            }
+        }
+    }
+
+    fn splice_rows(&mut self, node: NodeId, ends: &[End]) {
+        let side = |side: Side| ends.iter().filter(move |e| e.side == side && e.foot.screen.is_none());
+        let (left, right): (Vec<&End>, Vec<&End>) = (side(Side::Left).collect(), side(Side::Right).collect());
+        if left.is_empty() && right.is_empty() {
+            return;
+        }
+        let leaf = self.chart.node(What::Strand, Some(node));
+        for i in 0..left.len().max(right.len()) {
+            let row = self.chart.row(leaf, 0);
+            for end in [left.get(i), right.get(i)].into_iter().flatten() {
+                self.place(row, end);
+            }
+        }
+    }
+
+    /// A row for each drain lead, below the cores of its cable.
+    fn drain_rows(&mut self, node: NodeId, ends: &[End]) {
+        for end in ends {
+            let Some(cable) = end.foot.screen else { continue };
+            let cores = self.h.cable(cable).cores.iter().flatten();
+            let rows = cores.flat_map(|c| [(*c, 0), (*c, 1)]).filter_map(|key| self.terminals.get(&key));
+            let leaf = rows
+                .map(|t| self.chart.rows[t.row].leaf)
+                .rfind(|leaf| self.chart.above(*leaf, |w| *w == What::Device(end.foot.device)) == Some(node));
+            let leaf = leaf.unwrap_or_else(|| self.chart.node(What::Strand, Some(node)));
+            let row = self.seat(leaf, u32::MAX, end);
+            self.chart.rows[row].screen = Some(cable);
+        }
+    }
+
+    fn zone(&mut self, rank: usize, ground: Ground, corridor: bool) -> NodeId {
+        let what = What::Zone { ground, corridor };
+        if let Some(node) = self.held.get(&(rank, what)) {
+            return *node;
+        }
+        let node = self.chart.node(what, Some(self.chart.roots[rank]));
+        let n = &mut self.chart.nodes[node];
+        (n.before, n.after, n.gap) = (ZONE_HEADER, mm(5.0), DEVICE_GAP);
+        if corridor {
+            (n.before, n.after) = (mm(2.5), mm(2.5));
+        }
+        self.held.insert((rank, what), node);
+        node
+    }
+
+    fn gate(&mut self, a: Ground, b: Ground, via: Via) -> NodeId {
+        let swap = self.columns.of.get(&a) > self.columns.of.get(&b);
+        let (low, high) = if swap { (b, a) } else { (a, b) };
+        let border = Border { low, high, barrier: barrier_of(self.h, a, b, via) };
+        let rank = self.seats.ranks.gates(self.columns.of.get(&high).copied().unwrap_or(0));
+        if let Some(node) = self.held.get(&(rank, What::Gate(border, via))) {
+            return *node;
+        }
+        let zone = self.zone(rank, high, false);
+        let wall = match self.held.get(&(rank, What::Border(border))) {
+            Some(node) => *node,
+            None => {
+                let node = self.chart.node(What::Border(border), Some(zone));
+                self.chart.nodes[node].gap = GATE_GAP;
+                self.held.insert((rank, What::Border(border)), node);
+                node
+            }
+        };
+        let node = self.chart.node(What::Gate(border, via), Some(wall));
+        let n = &mut self.chart.nodes[node];
+        (n.before, n.after, n.gap) = (LINTEL, SILL, STRAND_GAP);
+        self.held.insert((rank, What::Gate(border, via)), node);
+        node
+    }
+
+    /// Adds a row for a conductor to the rows of its strand in a container.
+    fn pass(&mut self, container: NodeId, id: ConductorId, hop: usize) -> RowId {
+        let key = (container, strand(self.h, id), hop);
+        let leaf = match self.passing.get(&key) {
+            Some(leaf) => *leaf,
+            None => {
+                let leaf = self.chart.node(What::Strand, Some(container));
+                self.passing.insert(key, leaf);
+                leaf
+            }
+        };
+        let role = self.h.conductor(id).role.map_or(99, |r| r as u32);
+        let row = self.chart.row(leaf, role.saturating_mul(1 << 20).saturating_add(id.0));
+        let classes: Vec<u32> =
+            self.chart.nodes[leaf].rows.iter().map(|r| self.chart.rows[*r].class).collect();
+        if classes.iter().zip(classes.iter().skip(1)).any(|(a, b)| a > b) {
+            let Chart { nodes, rows, .. } = &mut self.chart;
+            nodes[leaf].rows.sort_by_key(|r| rows[*r].class);
+        }
+        row
+    }
+
+    /// Leads a conductor from its one pin through all gates to the other.
+    fn lead(&mut self, id: ConductorId) {
+        let Some(way) = self.ways.ways.get(id.index()).cloned() else { return };
+        let (Some(mut at), Some(end)) =
+            (self.terminals.get(&(id, 0)).copied(), self.terminals.get(&(id, 1)).copied())
+        else {
+            return;
+        };
+        let mut ground = self.ways.ground_of(self.h, way.from);
+        let mut channel = channel_of(self.seats.rank[way.from.device.index()], at.side);
+        let mut hop = 0;
+        for Crossing { from, to, via } in way.crossings {
+            let gate = self.gate(from, to, via);
+            let row = self.pass(gate, id, hop);
+            let column = self.columns.of.get(&from).max(self.columns.of.get(&to)).copied().unwrap_or(0);
+            let rank = self.seats.ranks.gates(column);
+            let side =
+                if self.columns.of.get(&from) < self.columns.of.get(&to) { Side::Left } else { Side::Right };
+            self.run(id, at, channel, Terminal { row, side }, channel_of(rank, side), from, &mut hop);
+            at = Terminal { row, side: side.other() };
+            channel = channel_of(rank, side.other());
+            ground = to;
+            hop += 1;
+        }
+        let last = channel_of(self.seats.rank[way.to.device.index()], end.side);
+        self.run(id, at, channel, end, last, ground, &mut hop);
+    }
+
+    /// From one terminal to another within a zone, passing the ranks between.
+    #[allow(clippy::too_many_arguments)]
+    fn run(
+        &mut self,
+        id: ConductorId,
+        from: Terminal,
+        from_channel: usize,
+        to: Terminal,
+        to_channel: usize,
+        ground: Ground,
+        hop: &mut usize,
+    ) {
+        let mut at = from;
+        let rising = from_channel <= to_channel;
+        let ranks: Vec<usize> = if rising {
+            (from_channel..to_channel).collect()
+        } else {
+            (to_channel..from_channel).rev().collect()
+        };
+        let enter = if rising { Side::Left } else { Side::Right };
+        let mut channel = from_channel;
+        for rank in ranks {
+            let own = self.columns.of.get(&ground) == self.seats.ranks.column.get(rank);
+            let corridor = !own || self.seats.ranks.is_gates(rank);
+            let container = self.zone(rank, ground, corridor);
+            let row = self.pass(container, id, *hop);
+            *hop += 1;
+            self.chart.link(id, channel, [at, Terminal { row, side: enter }]);
+            at = Terminal { row, side: enter.other() };
+            channel = channel_of(rank, enter.other());
+        }
+        self.chart.link(id, channel, [at, to]);
+    }
+
+    /// Puts the zones of each rank into the order of their column, corridors last.
+    fn settle(&mut self) {
+        for (rank, root) in self.chart.roots.clone().into_iter().enumerate() {
+            let column = self.seats.ranks.column[rank];
+            let zones = self.columns.zones.get(column).cloned().unwrap_or_default();
+            let order = |node: &NodeId| match self.chart.nodes[*node].what {
+                What::Zone { ground, corridor: false } => {
+                    (0, zones.iter().position(|z| *z == ground).unwrap_or(zones.len()), ground)
+                }
+                What::Zone { ground, .. } => (1, 0, ground),
+                _ => (2, 0, None),
+            };
+            let mut children = self.chart.nodes[root].children.clone();
+            children.sort_by_key(order);
+            self.chart.nodes[root].children = children;
+        }
+    }
+}
+
+/// The channel on one side of a rank.
+fn channel_of(rank: usize, side: Side) -> usize {
+    match side {
+        Side::Left => rank,
+        Side::Right => rank + 1,
+    }
+}

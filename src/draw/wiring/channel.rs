@@ -1,0 +1,235 @@
+//! The ends of all links of one channel in; the lanes their upright pieces run in, out.
+//!
+//! The left-edge method, turned by a quarter: links take lanes from left to right; a lane is shared where pieces do not
+//! meet. Two links whose ends lie level on opposite sides must not pass each other, so the one from the left turns
+//! first; where such demands run in a circle, a link is broken by a dogleg on a free height. Where nothing demands an
+//! order, the one with fewer crossings is taken. Source: Hashimoto and Stevens (1971), Deutsch (1976).
+//! Cost: O(n²) for the n bent links of one channel.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::seat::Side;
+use crate::draw::geometry::Mm;
+
+/// A link to be led through the channel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Wire {
+    /// Side and height of its ends.
+    pub ends: [(Side, Mm); 2],
+    /// Wires of one strand keep beside each other where they can.
+    pub strand: usize,
+}
+
+/// A corner's lane, counted from the left, and the height at which the wire leaves that lane.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Bend {
+    /// The lane.
+    pub lane: usize,
+    /// Where it goes on.
+    pub leave: Mm,
+}
+
+/// The led channel.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Led {
+    /// For each wire the lanes it takes in order from its first end; none for a straight one.
+    pub bends: Vec<Vec<Bend>>,
+    /// Number of lanes.
+    pub lanes: usize,
+}
+
+/// An upright piece.
+#[derive(Clone, Copy, Debug)]
+struct Piece {
+    wire: usize,
+    /// Its place in the wire, from the first end.
+    part: usize,
+    ends: [(Side, Mm); 2],
+    strand: usize,
+}
+
+impl Piece {
+    fn low(&self) -> Mm {
+        self.ends[0].1.min(self.ends[1].1)
+    }
+
+    fn high(&self) -> Mm {
+        self.ends[0].1.max(self.ends[1].1)
+    }
+
+    fn on(&self, side: Side) -> impl Iterator<Item = Mm> + '_ {
+        self.ends.iter().filter(move |e| e.0 == side).map(|e| e.1)
+    }
+}
+
+/// Leads all wires. Ends of different wires on one side have different heights; pieces in one lane keep `gap` apart;
+/// heights of doglegs are multiples of `grid`.
+pub(super) fn lead(wires: &[Wire], grid: Mm, gap: Mm) -> Led {
+    let mut led = Led { bends: vec![Vec::new(); wires.len()], lanes: 0 };
+    let mut pieces: Vec<Piece> = Vec::new();
+    for (i, wire) in wires.iter().enumerate() {
+        let [a, b] = wire.ends;
+        if a.0 == b.0 || a.1 != b.1 {
+            pieces.push(Piece { wire: i, part: 0, ends: wire.ends, strand: wire.strand });
+        }
+    }
+    let mut taken: BTreeSet<Mm> = wires.iter().flat_map(|w| w.ends).map(|e| e.1).collect();
+    let mut jogs: BTreeSet<Mm> = BTreeSet::new();
+    while let Some(piece) = in_circle(&pieces, &jogs) {
+        let Some(height) = free_height(&pieces[piece], &taken, grid) else { break };
+        taken.insert(height);
+        jogs.insert(height);
+        let old = pieces[piece];
+        let [a, b] = old.ends;
+        // Nothing else is at the dogleg's height, so neither part demands anything there.
+        pieces[piece] = Piece { ends: [a, (a.0.other(), height)], ..old };
+        pieces.push(Piece { part: old.part + 1, ends: [(b.0.other(), height), b], ..old });
+    }
+    let lanes = assign(&pieces, &jogs, gap);
+    led.lanes = lanes.iter().map(|l| l + 1).max().unwrap_or(0);
+    let mut order: Vec<usize> = (0..pieces.len()).collect();
+    order.sort_by_key(|p| (pieces[*p].wire, pieces[*p].part));
+    for p in order {
+        let piece = &pieces[p];
+        led.bends[piece.wire].push(Bend { lane: lanes[p], leave: piece.ends[1].1 });
+    }
+    led
+}
+
+/// For each piece those that must lie right of it: a piece that comes from the left at a height turns before another
+/// leaves to the right at the same height.
+fn demands(pieces: &[Piece], jogs: &BTreeSet<Mm>) -> Vec<Vec<usize>> {
+    let mut right: BTreeMap<Mm, usize> = BTreeMap::new();
+    for (i, piece) in pieces.iter().enumerate() {
+        for y in piece.on(Side::Right) {
+            right.insert(y, i);
+        }
+    }
+    let followers = |(i, piece): (usize, &Piece)| {
+        let ends = piece.on(Side::Left).filter(|y| !jogs.contains(y));
+        ends.filter_map(|y| right.get(&y).copied()).filter(|j| *j != i).collect()
+    };
+    pieces.iter().enumerate().map(followers).collect()
+}
+
+/// A piece between both sides that lies on a circle of demands, if there is one.
+fn in_circle(pieces: &[Piece], jogs: &BTreeSet<Mm>) -> Option<usize> {
+    let demands = demands(pieces, jogs);
+    let mut waiting = vec![0_usize; pieces.len()];
+    for next in demands.iter().flatten() {
+        waiting[*next] += 1;
+    }
+    let mut ready: Vec<usize> = (0..pieces.len()).filter(|p| waiting[*p] == 0).collect();
+    let mut done = vec![false; pieces.len()];
+    while let Some(p) = ready.pop() {
+        done[p] = true;
+        for next in &demands[p] {
+            waiting[*next] -= 1;
+            if waiting[*next] == 0 {
+                ready.push(*next);
+            }
+        }
+    }
+    // What is left is in a circle or behind one; going from demand to demand ends in the circle.
+    let mut at = (0..pieces.len()).find(|p| !done[*p])?;
+    let back: Vec<Vec<usize>> = {
+        let mut back = vec![Vec::new(); pieces.len()];
+        for (p, next) in demands.iter().enumerate() {
+            next.iter().filter(|_| !done[p]).for_each(|n| back[*n].push(p));
+        }
+        back
+    };
+    let mut seen = vec![false; pieces.len()];
+    while !seen[at] {
+        seen[at] = true;
+        at = *back[at].first()?;
+    }
+    let start = at;
+    loop {
+        if pieces[at].ends[0].0 != pieces[at].ends[1].0 {
+            return Some(at);
+        }
+        at = *back[at].first()?;
+        if at == start {
+            return Some(at);
+        }
+    }
+}
+
+/// The free height nearest to the middle of the piece.
+fn free_height(piece: &Piece, taken: &BTreeSet<Mm>, grid: Mm) -> Option<Mm> {
+    let middle = (piece.low() + piece.high()) / 2;
+    let middle = Mm::from_um(middle.um().div_euclid(grid.um().max(1)) * grid.um());
+    let away = |i: usize| {
+        let step = grid.times(i.div_ceil(2));
+        if i.is_multiple_of(2) { middle + step } else { middle - step }
+    };
+    (0..taken.len() * 2 + 2).map(away).find(|y| !taken.contains(y))
+}
+
+/// Crossings of two pieces if `one` lies left of `other`.
+fn crossings(one: &Piece, other: &Piece) -> i32 {
+    let within = |y: Mm, piece: &Piece| i32::from(piece.low() < y && y < piece.high());
+    let out: i32 = one.on(Side::Right).map(|y| within(y, other)).sum();
+    let back: i32 = other.on(Side::Left).map(|y| within(y, one)).sum();
+    out + back
+}
+
+fn assign(pieces: &[Piece], jogs: &BTreeSet<Mm>, gap: Mm) -> Vec<usize> {
+    let count = pieces.len();
+    let hard = demands(pieces, jogs);
+    let mut before: Vec<Vec<(usize, i32)>> = vec![Vec::new(); count];
+    const MUST: i32 = 1_000_000;
+    for (p, next) in hard.iter().enumerate() {
+        next.iter().for_each(|n| before[*n].push((p, MUST)));
+    }
+    let mut by_low: Vec<usize> = (0..count).collect();
+    by_low.sort_by_key(|p| (pieces[*p].low(), pieces[*p].high(), *p));
+    for (i, p) in by_low.iter().enumerate() {
+        for q in by_low.iter().skip(i + 1) {
+            let (one, other) = (&pieces[*p], &pieces[*q]);
+            if other.low() > one.high() {
+                break;
+            }
+            let (kept, turned) = (crossings(one, other), crossings(other, one));
+            match kept.cmp(&turned) {
+                std::cmp::Ordering::Less => before[*q].push((*p, turned - kept)),
+                std::cmp::Ordering::Greater => before[*p].push((*q, kept - turned)),
+                std::cmp::Ordering::Equal => {}
+            }
+        }
+    }
+    // Pieces are placed one after another, each as soon as nothing wanted before it is left; where wishes run in a
+    // circle, the piece with the least unfulfilled ones goes first.
+    let mut after: Vec<Vec<(usize, i32)>> = vec![Vec::new(); count];
+    let mut waiting = vec![0_i64; count];
+    for (p, list) in before.iter().enumerate() {
+        for (q, weight) in list {
+            after[*q].push((p, *weight));
+            waiting[p] += i64::from(*weight);
+        }
+    }
+    let key = |p: usize, waiting: i64| (waiting, pieces[p].strand, pieces[p].low(), p);
+    let mut queue: BTreeSet<(i64, usize, Mm, usize)> = (0..count).map(|p| key(p, waiting[p])).collect();
+    let mut lane: Vec<Option<usize>> = vec![None; count];
+    let mut lanes: Vec<BTreeMap<Mm, Mm>> = Vec::new();
+    while let Some((_, _, _, p)) = queue.pop_first() {
+        let least = before[p].iter().filter_map(|(q, _)| lane[*q]).map(|l| l + 1).max().unwrap_or(0);
+        let (low, high) = (pieces[p].low() - gap, pieces[p].high() + gap);
+        let fits =
+            |used: &BTreeMap<Mm, Mm>| used.range(..high).next_back().is_none_or(|(_, end)| *end <= low);
+        let free =
+            (least..lanes.len()).find(|l| lanes.get(*l).is_some_and(fits)).unwrap_or(lanes.len().max(least));
+        lanes.resize(lanes.len().max(free + 1), BTreeMap::new());
+        lanes[free].insert(pieces[p].low(), pieces[p].high());
+        lane[p] = Some(free);
+        for (q, weight) in &after[p] {
+            if lane[*q].is_none() {
+                queue.remove(&key(*q, waiting[*q]));
+                waiting[*q] -= i64::from(*weight);
+                queue.insert(key(*q, waiting[*q]));
+            }
+        }
+    }
+    lane.into_iter().map(Option::unwrap_or_default).collect()
+}

@@ -1,0 +1,238 @@
+//! A device in; how it is drawn out: its words, measured, and the room it takes around its rows.
+
+use crate::draw::geometry::{Mm, mm};
+use crate::draw::lettering::{self, Height, Lettering};
+use crate::draw::palette::Ink;
+use crate::graph::Routing;
+use crate::harness::{DeviceClass, DeviceId, Harness, PinId};
+use crate::parts::library::Library;
+use crate::quantity::Current;
+
+use super::seat::Side;
+use super::words;
+
+/// Room between a box's edge and what stands in it.
+pub(super) const PAD: Mm = mm(1.75);
+/// Widest line of a name or title beside pins.
+const TEXT: Mm = mm(54.0);
+/// Length of a splice's sleeve.
+pub(super) const SLEEVE: Mm = mm(5.0);
+/// Between the halves of an in-line connector: length of the mated contacts.
+pub(super) const MATED: Mm = mm(7.0);
+/// Room for the graphic symbol in a box.
+pub(super) const GLYPH: Mm = mm(14.0);
+
+/// The halves of an in-line connector.
+pub(super) const HALVES: [&str; 2] = ["plug", "receptacle"];
+
+/// How a device is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shape {
+    /// Name above, connectors below.
+    Head,
+    /// Name beside the pins.
+    Plate,
+    /// Two halves, mated.
+    InLine,
+    /// A sleeve, its name above.
+    Sleeve,
+}
+
+/// The graphic symbol in a device's box.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Glyph {
+    /// Where plus and minus of a probe meet.
+    Thermocouple,
+    /// With its rating.
+    Breaker(Current),
+    /// With its rating.
+    Fuse(Current),
+    /// A terminal on a bus, without protection.
+    Bus,
+    /// A point on a body.
+    Ground,
+    /// A post that several lugs share.
+    Stud,
+}
+
+/// A device's look.
+#[derive(Clone, Debug)]
+pub(super) struct Face {
+    /// How it is drawn.
+    pub shape: Shape,
+    /// Least width of its box.
+    pub width: Mm,
+    /// Name, title and notes, each with its lettering.
+    pub text: Vec<(String, Lettering)>,
+    /// Width of the cells at its left and right edge.
+    pub cells: [Mm; 2],
+    /// Width of the notes beside them.
+    pub notes: [Mm; 2],
+    /// Its symbol.
+    pub glyph: Option<Glyph>,
+    /// Room above its first row.
+    pub before: Mm,
+    /// Room below its last row.
+    pub after: Mm,
+}
+
+/// What the drawing knows of a device's pins.
+pub(super) struct Pins<'a> {
+    /// Pins drawn at the left and the right edge.
+    pub at: &'a [Vec<PinId>; 2],
+    /// Number of rows.
+    pub rows: usize,
+    /// Distance of rows.
+    pub pitch: Mm,
+    /// For each pin of the harness, whether a conductor ends at it.
+    pub used: &'a [bool],
+    /// True for an indicator of the first zone.
+    pub head: bool,
+}
+
+/// Height of lines below one another, from the top of the first one's capitals to the last baseline.
+pub(super) fn text_height(text: &[(String, Lettering)]) -> Mm {
+    text.iter()
+        .enumerate()
+        .map(|(i, (_, l))| if i == 0 { l.height.capital() } else { l.height.pitch() })
+        .sum()
+}
+
+fn text_width(text: &[(String, Lettering)]) -> Mm {
+    text.iter().map(|(words, l)| lettering::width(words, *l)).max().unwrap_or_default()
+}
+
+/// Measures a device.
+pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: DeviceId, pins: &Pins) -> Face {
+    let device = h.device(id);
+    let shape = match device.class {
+        DeviceClass::InLine { .. } => Shape::InLine,
+        DeviceClass::Splice { .. } => Shape::Sleeve,
+        _ if pins.head => Shape::Head,
+        _ => Shape::Plate,
+    };
+    let cell = |side: usize| {
+        let widest =
+            pins.at[side].iter().map(|p| lettering::width(&words::pin_sign(h, *p), Lettering::SMALL));
+        widest.max().map_or(Mm::ZERO, |w| (w + mm(2.4)).max(mm(7.0)))
+    };
+    let note = |side: usize| {
+        let said = pins.at[side].iter().map(|p| words::pin_note(h, *p, pins.head));
+        said.map(|w| lettering::width(&w, Lettering::SMALL)).max().unwrap_or_default()
+    };
+    let (cells, notes) = ([cell(0), cell(1)], [note(0), note(1)]);
+    let glyph = glyph(h, id, pins);
+    let text = text(h, routing, id, shape, pins);
+    let (high, wide) = (text_height(&text), text_width(&text));
+    let pad = |w: Mm| if w > Mm::ZERO { w + PAD } else { w };
+    let edges = cells[0] + cells[1] + pad(notes[0]) + pad(notes[1]);
+    let (width, before, after) = match shape {
+        Shape::Head => {
+            let titles = (0..device.connectors.len())
+                .map(|c| words::connector(h, library, pins.used, id, u32::try_from(c).unwrap_or(u32::MAX)));
+            let titles = titles.map(|t| lettering::width(&t, Lettering::SMALL)).max().unwrap_or_default();
+            (wide.max(titles).max(edges + PAD * 2).max(mm(56.0)) + PAD * 2, high + PAD * 3, PAD)
+        }
+        Shape::Plate => {
+            let symbol = if glyph.is_some() { GLYPH } else { Mm::ZERO };
+            let rows = pins.pitch.times(pins.rows);
+            let room = ((high + PAD * 2 - rows) / 2).max(mm(1.25));
+            (edges + symbol + wide + PAD * 2, room, room)
+        }
+        Shape::InLine => {
+            let halves = HALVES.map(|w| lettering::width(w, Lettering::SMALL) + mm(2.0));
+            let inner = (cells[0] + cells[1] + MATED).max(halves[0] + halves[1]);
+            ((wide + PAD).max(inner), high + Lettering::SMALL.height.pitch() + PAD * 2, mm(1.25))
+        }
+        Shape::Sleeve => (wide.max(SLEEVE) + PAD, high + mm(3.0), mm(1.0)),
+    };
+    Face { shape, width, text, cells, notes, glyph, before, after }
+}
+
+fn glyph(h: &Harness, id: DeviceId, pins: &Pins) -> Option<Glyph> {
+    let device = h.device(id);
+    match device.class {
+        DeviceClass::Ground { .. } => Some(Glyph::Ground),
+        DeviceClass::Stud { .. } => Some(Glyph::Stud),
+        DeviceClass::Supply { breaker: Some(rating), .. } => Some(Glyph::Breaker(rating.value)),
+        DeviceClass::Supply { fuse: Some(rating), .. } => Some(Glyph::Fuse(rating.value)),
+        DeviceClass::Supply { .. } => Some(Glyph::Bus),
+        DeviceClass::Sensor if pins.rows == 2 && !pins.head => {
+            let drawn = &pins.at[if pins.at[0].is_empty() { 1 } else { 0 }];
+            let pair =
+                drawn.iter().all(|p| h.port_of(*p).is_some_and(|(p, _)| p.kind.thermocouple().is_some()));
+            (pair && drawn.len() == 2).then_some(Glyph::Thermocouple)
+        }
+        _ => None,
+    }
+}
+
+fn text(h: &Harness, routing: &Routing, id: DeviceId, shape: Shape, pins: &Pins) -> Vec<(String, Lettering)> {
+    let device = h.device(id);
+    let small = Lettering::SMALL;
+    let grey = small.inked(Ink::SLATE);
+    let mut text: Vec<(String, Lettering)> = Vec::new();
+    let mut add = |words: &str, lettering: Lettering, limit: Mm| {
+        text.extend(lettering::wrap(words, lettering, limit).into_iter().map(|line| (line, lettering)));
+    };
+    let place = words::whereabouts(h, routing, id);
+    let unused = words::unused(h, pins.used, id).join(", ");
+    match shape {
+        Shape::Head => {
+            let width = mm(64.0);
+            add(&device.name, Lettering::regular(Height::H5).bold(), width);
+            add(&device.title, Lettering::PLAIN, width);
+            add(&place, grey, width);
+        }
+        Shape::Plate => {
+            add(&device.name, Lettering::PLAIN.bold(), TEXT);
+            if device.title != device.name {
+                add(&device.title, small, TEXT);
+            }
+            add(&place, grey, TEXT);
+            match &device.class {
+                DeviceClass::Supply { bus: Some(bus), .. } => add(&format!("bus {bus}"), grey, TEXT),
+                DeviceClass::Ground { others, .. } | DeviceClass::Stud { others, .. } if *others > 0 => {
+                    add(&format!("{others} lugs of other circuits"), grey, TEXT);
+                }
+                _ => {}
+            }
+            if !unused.is_empty() {
+                add(&unused, grey, TEXT);
+            }
+        }
+        Shape::InLine => {
+            let width = mm(40.0);
+            add(&device.name, Lettering::PLAIN.bold(), width);
+            if device.title != device.name && Some(&device.title) != device.part.as_ref() {
+                add(&device.title, small, width);
+            }
+            add(&place, grey, width);
+            if let Some(spare) = spare_couples(h, pins.used, id) {
+                add(&spare, grey, width);
+            }
+        }
+        Shape::Sleeve => {
+            add(&device.name, Lettering::PLAIN.bold(), mm(30.0));
+            add(&place, grey, mm(30.0));
+        }
+    }
+    text
+}
+
+/// Couples of an in-line connector with no conductor on either half.
+fn spare_couples(h: &Harness, used: &[bool], id: DeviceId) -> Option<String> {
+    let half = h.device(id).pin_count / 2;
+    let is_used = |p: PinId| used.get(p.index()) == Some(&true);
+    let spare = h.pins_of(id).take(half as usize);
+    let spare = spare.filter(|p| !is_used(*p) && !h.mate(*p).is_some_and(is_used)).count();
+    (spare > 0).then(|| format!("{spare} of {half} unused"))
+}
+
+impl Face {
+    /// Width of cells and notes at one side.
+    pub fn edge(&self, side: Side) -> Mm {
+        let i = usize::from(side == Side::Right);
+        self.cells[i] + if self.notes[i] > Mm::ZERO { self.notes[i] + PAD } else { Mm::ZERO }
+    }
+}

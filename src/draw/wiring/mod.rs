@@ -1,0 +1,35 @@
+//! The wiring drawing: a resolved harness and its routing in, one placed sheet out.
+//!
+//! Zones are columns with the barriers drawn between them, the zone with the indicator first. Devices are boxes with
+//! their used pins, in-line connectors stand in the conductors they part, and each conductor is drawn once from pin to
+//! pin, through the gate of the hole that its routing names.
+//!
+//! ```text
+//! way      which zones a conductor passes, and by which hole
+//! columns  zones from left to right
+//! seat     the rank of every device
+//! build    ranks, nodes, rows, links        face    how a device looks
+//! order    few crossings                    emblem  twists, screens, jackets
+//! align    heights, straight where it can
+//! channel  lanes
+//! plan     all places
+//! draw_*   ink
+//! ```
+
+mod align;
+mod build;
+mod channel;
+mod chart;
+mod columns;
+mod draw_device;
+mod draw_zone;
+mod emblem;
+mod face;
+mod order;
+mod plan;
+mod seat;
+mod sheet;
+mod way;
+mod words;
+
+pub use sheet::{WiringSheet, wiring};

@@ -1,0 +1,294 @@
+//! A chart in; the same chart with everything that may change places ordered so that few conductors cross, out.
+//!
+//! Layer by layer: each node goes to the mean place of what its rows are linked to (barycentre, forth and back), then
+//! neighbours change places while that saves crossings. The best order met is kept, the order of the spec if nothing is
+//! better. Links in a channel are chords: two of them must cross exactly if their ends alternate around it.
+//! Cost: O(n log n) for each of a fixed number of sweeps. Source of the method: Sugiyama, Tagawa, Toda (1981).
+
+use super::chart::{Chart, Link, LinkId, NodeId, RowId, Terminal};
+use super::seat::Side;
+
+/// Sweeps forth and back.
+const SWEEPS: usize = 12;
+/// Rounds of exchanges.
+const ROUNDS: usize = 16;
+
+struct Sorter<'a> {
+    chart: &'a mut Chart,
+    /// Place of each row in its rank.
+    place: Vec<i64>,
+    /// Rank of each row.
+    rank: Vec<usize>,
+    /// Number of rows of each rank.
+    size: Vec<i64>,
+    /// Links of each channel.
+    channels: Vec<Vec<LinkId>>,
+}
+
+/// Orders the chart; returns how many crossings are left.
+pub(super) fn order(chart: &mut Chart) -> usize {
+    let rows = chart.rows.len();
+    let ranks = chart.roots.len();
+    let mut channels = vec![Vec::new(); ranks + 1];
+    for (i, link) in chart.links.iter().enumerate() {
+        channels[link.channel].push(i);
+    }
+    let mut sorter =
+        Sorter { chart, place: vec![0; rows], rank: vec![0; rows], size: vec![0; ranks], channels };
+    for rank in 0..ranks {
+        sorter.number(rank);
+    }
+    sorter.exchange_all();
+    let mut best = sorter.crossings();
+    let mut kept = sorter.state();
+    for sweep in 0..SWEEPS {
+        if best == 0 {
+            break;
+        }
+        let side = if sweep % 2 == 0 { Side::Right } else { Side::Left };
+        let order: Vec<usize> =
+            if side == Side::Left { (0..ranks).collect() } else { (0..ranks).rev().collect() };
+        for rank in order {
+            sorter.centre(rank, side);
+        }
+        let swept = sorter.state();
+        sorter.exchange_all();
+        let now = sorter.crossings();
+        if now < best {
+            (best, kept) = (now, sorter.state());
+        }
+        // The next sweep goes on from what this one found, not from where the exchanges led.
+        sorter.restore(swept);
+    }
+    sorter.restore(kept);
+    best
+}
+
+type State = Vec<(Vec<NodeId>, Vec<RowId>)>;
+
+impl Sorter<'_> {
+    fn state(&self) -> State {
+        self.chart.nodes.iter().map(|n| (n.children.clone(), n.rows.clone())).collect()
+    }
+
+    fn restore(&mut self, state: State) {
+        for (node, (children, rows)) in self.chart.nodes.iter_mut().zip(state) {
+            node.children = children;
+            node.rows = rows;
+        }
+        for rank in 0..self.size.len() {
+            self.number(rank);
+        }
+    }
+
+    fn number(&mut self, rank: usize) {
+        let rows = self.chart.rows_of(self.chart.roots[rank]);
+        self.size[rank] = rows.len() as i64;
+        for (i, row) in rows.into_iter().enumerate() {
+            self.place[row] = i as i64;
+            self.rank[row] = rank;
+        }
+    }
+
+    /// Place around the channel: down its left edge, then up its right edge.
+    fn around(&self, end: Terminal) -> i64 {
+        match end.side {
+            Side::Right => self.place[end.row],
+            Side::Left => i64::MAX - self.place[end.row],
+        }
+    }
+
+    fn chord(&self, link: &Link) -> (i64, i64) {
+        let (a, b) = (self.around(link.ends[0]), self.around(link.ends[1]));
+        (a.min(b), a.max(b))
+    }
+
+    fn cross(&self, one: LinkId, other: LinkId) -> bool {
+        let (a, b) = self.chord(&self.chart.links[one]);
+        let (c, d) = self.chord(&self.chart.links[other]);
+        (a < c && c < b && b < d) || (c < a && a < d && d < b)
+    }
+
+    fn crossings(&self) -> usize {
+        self.channels.iter().map(|links| self.crossings_in(links)).sum()
+    }
+
+    /// Chords that alternate, counted with a tree of sums over the opened chords.
+    fn crossings_in(&self, links: &[LinkId]) -> usize {
+        let mut ends: Vec<(i64, usize)> = Vec::with_capacity(links.len() * 2);
+        for (i, link) in links.iter().enumerate() {
+            let (a, b) = self.chord(&self.chart.links[*link]);
+            ends.extend([(a, i), (b, i)]);
+        }
+        ends.sort_unstable();
+        let mut opened: Vec<Option<usize>> = vec![None; links.len()];
+        let mut sums = Sums(vec![0; ends.len() + 1]);
+        let mut crossings = 0;
+        for (at, (_, link)) in ends.into_iter().enumerate() {
+            match opened[link] {
+                None => {
+                    opened[link] = Some(at);
+                    sums.add(at, 1);
+                }
+                Some(start) => {
+                    sums.add(start, -1);
+                    // Chords opened later that are still open end beyond this one.
+                    crossings += sums.before(at) - sums.before(start);
+                }
+            }
+        }
+        usize::try_from(crossings).unwrap_or(0)
+    }
+
+    /// Mean place of what a row is linked to on one side, as a share of that rank's height.
+    fn pull(&self, row: RowId, side: Side) -> Option<f64> {
+        let link = &self.chart.links[self.chart.rows[row].link(side)?];
+        let here = Terminal { row, side };
+        let other = if link.ends[0] == here { link.ends[1] } else { link.ends[0] };
+        let size = self.size[self.rank[other.row]].max(1);
+        Some((self.place[other.row] as f64 + 0.5) / size as f64)
+    }
+
+    /// Sorts one rank by what lies on one side of it.
+    fn centre(&mut self, rank: usize, side: Side) {
+        self.centre_node(self.chart.roots[rank], side);
+        self.number(rank);
+    }
+
+    /// Sum and number of the pulls below a node, whose parts are sorted on the way.
+    fn centre_node(&mut self, node: NodeId, side: Side) -> (f64, usize) {
+        let rows = self.chart.nodes[node].rows.clone();
+        let mut sum = (0.0, 0);
+        if !rows.is_empty() {
+            let pulls: Vec<Option<f64>> = rows.iter().map(|r| self.pull(*r, side)).collect();
+            for pull in pulls.iter().flatten() {
+                sum = (sum.0 + pull, sum.1 + 1);
+            }
+            // Within a class only: a class is a run of neighbours.
+            let mut sorted: Vec<RowId> = Vec::with_capacity(rows.len());
+            let class = |row: &RowId| self.chart.rows[*row].class;
+            for group in rows.iter().zip(&pulls).collect::<Vec<_>>().chunk_by(|a, b| class(a.0) == class(b.0))
+            {
+                sorted.extend(by_pull(group.iter().map(|(row, pull)| (**row, **pull)).collect()));
+            }
+            self.chart.nodes[node].rows = sorted;
+            return sum;
+        }
+        let children = self.chart.nodes[node].children.clone();
+        let mut pulled = Vec::with_capacity(children.len());
+        for child in children {
+            let (total, count) = self.centre_node(child, side);
+            sum = (sum.0 + total, sum.1 + count);
+            pulled.push((child, (count > 0).then(|| total / count as f64)));
+        }
+        if self.chart.nodes[node].free {
+            self.chart.nodes[node].children = by_pull(pulled);
+        }
+        sum
+    }
+
+    /// Exchanges neighbours in all ranks, forth and back, until nothing is saved.
+    fn exchange_all(&mut self) {
+        for _ in 0..ROUNDS {
+            let mut saved = 0;
+            let nodes: Vec<NodeId> = (0..self.chart.nodes.len()).collect();
+            for node in nodes {
+                saved += self.exchange(node);
+            }
+            if saved == 0 {
+                break;
+            }
+        }
+    }
+
+    /// Exchanges neighbours within one node while that saves crossings; returns how many it saved.
+    fn exchange(&mut self, node: NodeId) -> i64 {
+        let mut saved = 0;
+        if self.chart.nodes[node].free {
+            for i in 1..self.chart.nodes[node].children.len() {
+                let (a, b) = (self.chart.nodes[node].children[i - 1], self.chart.nodes[node].children[i]);
+                let (upper, lower) = (self.chart.rows_of(a), self.chart.rows_of(b));
+                let gain = self.gain(&upper, &lower);
+                if gain > 0 {
+                    self.chart.nodes[node].children.swap(i - 1, i);
+                    self.swap_places(&upper, &lower);
+                    saved += gain;
+                }
+            }
+        }
+        for i in 1..self.chart.nodes[node].rows.len() {
+            let (a, b) = (self.chart.nodes[node].rows[i - 1], self.chart.nodes[node].rows[i]);
+            if self.chart.rows[a].class != self.chart.rows[b].class {
+                continue;
+            }
+            let gain = self.gain(&[a], &[b]);
+            if gain > 0 {
+                self.chart.nodes[node].rows.swap(i - 1, i);
+                self.swap_places(&[a], &[b]);
+                saved += gain;
+            }
+        }
+        saved
+    }
+
+    fn swap_places(&mut self, upper: &[RowId], lower: &[RowId]) {
+        let Some(start) = upper.first().map(|r| self.place[*r]) else { return };
+        for (i, row) in lower.iter().chain(upper).enumerate() {
+            self.place[*row] = start + i as i64;
+        }
+    }
+
+    /// Crossings saved by exchanging two neighbouring groups of rows: each pair of links with one end in either group
+    /// crosses afterwards exactly if it does not before.
+    fn gain(&self, upper: &[RowId], lower: &[RowId]) -> i64 {
+        let mut gain = 0;
+        for side in [Side::Left, Side::Right] {
+            let (upper, lower) = (self.single_ends(upper, side), self.single_ends(lower, side));
+            for one in &upper {
+                for other in lower.iter().filter(|o| *o != one) {
+                    gain += if self.cross(*one, *other) { 1 } else { -1 };
+                }
+            }
+        }
+        gain
+    }
+
+    /// Links that have exactly one end on this side of the rows.
+    fn single_ends(&self, rows: &[RowId], side: Side) -> Vec<LinkId> {
+        let mut links: Vec<LinkId> = rows.iter().filter_map(|r| self.chart.rows[*r].link(side)).collect();
+        links.sort_unstable();
+        links.chunk_by(|a, b| a == b).filter(|c| c.len() == 1).filter_map(|c| c.first().copied()).collect()
+    }
+}
+
+/// Sorts what is pulled by its pull; what is not pulled keeps its place. Ties keep their order.
+fn by_pull<T: Copy>(items: Vec<(T, Option<f64>)>) -> Vec<T> {
+    let mut pulled: Vec<(T, f64)> = items.iter().filter_map(|(t, p)| Some((*t, (*p)?))).collect();
+    pulled.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let mut pulled = pulled.into_iter().map(|(t, _)| t);
+    items.into_iter().filter_map(|(t, p)| if p.is_some() { pulled.next() } else { Some(t) }).collect()
+}
+
+/// Sums over a growing prefix. Source: Fenwick (1994).
+struct Sums(Vec<i64>);
+
+impl Sums {
+    fn add(&mut self, at: usize, by: i64) {
+        let mut i = at + 1;
+        while let Some(sum) = self.0.get_mut(i) {
+            *sum += by;
+            i += i & i.wrapping_neg();
+        }
+    }
+
+    /// Sum of all before `at`.
+    fn before(&self, at: usize) -> i64 {
+        let mut i = at;
+        let mut sum = 0;
+        while i > 0 {
+            sum += self.0.get(i).copied().unwrap_or(0);
+            i -= i & i.wrapping_neg();
+        }
+        sum
+    }
+}

@@ -1,0 +1,282 @@
+//! Zones by column in; the rank of every device out, and which way each end of a conductor leaves it.
+//!
+//! Ranks are counted from left to right over the whole drawing. The ranks of a column are, in order: the gates of the
+//! border before it (none before the first column), then its devices. In the indicator's zone whatever is connected to
+//! the indicator alone stands left of it. In-line connectors and splices stand in the order in which a signal meets
+//! them on its way from the indicator; everything else of a column stands in its last rank.
+
+use std::collections::{BTreeMap, VecDeque};
+
+use super::columns::{Columns, ends_at};
+use super::way::{Foot, Ways, half_of};
+use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness};
+use crate::parts::words::Style;
+
+/// A side of a device, a gate or a row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Side {
+    /// Towards the first column.
+    Left,
+    /// Towards the last column.
+    Right,
+}
+
+impl Side {
+    /// The opposite side.
+    pub fn other(self) -> Side {
+        match self {
+            Side::Left => Side::Right,
+            Side::Right => Side::Left,
+        }
+    }
+}
+
+/// The ranks of all columns.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Ranks {
+    /// First rank of devices of each column. Its gates, if any, are one rank before.
+    pub first: Vec<usize>,
+    /// Column of each rank; gates belong to the column on their right.
+    pub column: Vec<usize>,
+}
+
+impl Ranks {
+    /// Rank of the gates before a column.
+    pub fn gates(&self, column: usize) -> usize {
+        self.first.get(column).map_or(0, |f| f.saturating_sub(1))
+    }
+
+    /// Number of ranks.
+    pub fn count(&self) -> usize {
+        self.column.len()
+    }
+
+    /// True for a rank of gates.
+    pub fn is_gates(&self, rank: usize) -> bool {
+        self.column.get(rank).is_some_and(|c| *c > 0 && self.gates(*c) == rank)
+    }
+}
+
+/// Where everything stands.
+#[derive(Clone, Debug)]
+pub(super) struct Seats {
+    /// All ranks.
+    pub ranks: Ranks,
+    /// Rank of each device.
+    pub rank: Vec<usize>,
+    /// Indicators of the first column, which stand in a rank of their own.
+    pub heads: Vec<bool>,
+    /// For in-line connectors: the half that faces left, 0 for the plug.
+    pub left_half: BTreeMap<DeviceId, usize>,
+}
+
+/// True for what a signal goes through.
+pub(super) fn is_through(h: &Harness, device: usize) -> bool {
+    matches!(
+        h.devices.get(device).map(|d| &d.class),
+        Some(DeviceClass::InLine { .. } | DeviceClass::Splice { .. })
+    )
+}
+
+/// Seats all devices.
+pub(super) fn seats(h: &Harness, ways: &Ways, columns: &Columns) -> Seats {
+    let count = h.devices.len();
+    let mut near: Vec<Vec<usize>> = vec![Vec::new(); count];
+    for way in &ways.ways {
+        let (a, b) = (way.from.device.index(), way.to.device.index());
+        if a != b {
+            near[a].push(b);
+            near[b].push(a);
+        }
+    }
+    let heads = heads(h, ways, columns);
+    let hops = hops(h, &heads, &near);
+    let ground = |d: usize| ways.ground.get(d).copied().flatten();
+    let in_hole = |d: usize| ways.in_hole.contains_key(&DeviceId::at(d));
+
+    // How many through devices a signal has met in the zone when it comes to a device.
+    let mut level = vec![0_usize; count];
+    let mut by_hops: Vec<usize> = (0..count).collect();
+    by_hops.sort_by_key(|d| (hops[*d], *d));
+    for d in by_hops {
+        let before = near[d].iter().filter(|n| {
+            hops[**n] < hops[d]
+                && ground(**n) == ground(d)
+                && !in_hole(**n)
+                && (is_through(h, **n) || heads[**n])
+        });
+        level[d] = before.map(|n| level[*n] + 1).max().unwrap_or(0);
+    }
+
+    let beside = beside_heads(h, ways, columns, &heads);
+    let mut ranks = Ranks::default();
+    let mut rank = vec![0; count];
+    for (column, zones) in columns.zones.iter().enumerate() {
+        if column > 0 {
+            ranks.column.push(column);
+        }
+        ranks.first.push(ranks.column.len());
+        let members: Vec<usize> =
+            (0..count).filter(|d| zones.contains(&ground(*d)) && !in_hole(*d)).collect();
+        let left = usize::from(members.iter().any(|d| beside[*d]));
+        let through = members.iter().filter(|d| is_through(h, **d) || heads[**d]);
+        let inner = through.map(|d| level[*d] + 1).max().unwrap_or(0);
+        let plain = |d: &usize| !is_through(h, *d) && !heads[*d] && !beside[*d];
+        let last = left + inner;
+        for d in &members {
+            rank[*d] = ranks.first[column]
+                + if beside[*d] {
+                    0
+                } else if plain(d) {
+                    last
+                } else {
+                    left + level[*d]
+                };
+        }
+        let used = last + usize::from(members.iter().any(plain));
+        ranks.column.extend(std::iter::repeat_n(column, used.max(1)));
+    }
+    for (device, (_, sides)) in &ways.in_hole {
+        let column = sides.iter().filter_map(|g| columns.of.get(g)).max().copied().unwrap_or(0);
+        rank[device.index()] = ranks.gates(column);
+    }
+    let mut seats = Seats { ranks, rank, heads, left_half: BTreeMap::new() };
+    seats.left_half = left_halves(h, ways, columns, &seats);
+    seats
+}
+
+/// The indicators of the first zone; where it has none, its device with the most conductors.
+fn heads(h: &Harness, ways: &Ways, columns: &Columns) -> Vec<bool> {
+    let ends = ends_at(h);
+    let here = |d: &usize| ways.ground.get(*d).copied().flatten() == columns.root && !is_through(h, *d);
+    let indicator = |d: &usize| h.devices.get(*d).and_then(|d| d.style) == Some(Style::Indicator);
+    let mut heads = vec![false; h.devices.len()];
+    let wired = |d: &usize| ends.get(*d).is_some_and(|n| *n > 0);
+    let mut found: Vec<usize> =
+        (0..h.devices.len()).filter(|d| here(d) && indicator(d) && wired(d)).collect();
+    if found.is_empty() {
+        found.extend((0..h.devices.len()).rev().filter(here).max_by_key(|d| ends.get(*d).copied()));
+    }
+    for d in found {
+        heads[d] = true;
+    }
+    heads
+}
+
+/// Conductors to be passed from the nearest head, by device; groups that no head reaches are counted from their
+/// member with the most neighbours.
+fn hops(h: &Harness, heads: &[bool], near: &[Vec<usize>]) -> Vec<usize> {
+    let mut hops = vec![usize::MAX; h.devices.len()];
+    let mut starts: Vec<usize> = (0..h.devices.len()).collect();
+    starts.sort_by_key(|d| (!heads[*d], std::cmp::Reverse(near[*d].len()), *d));
+    let mut queue: VecDeque<usize> = starts.iter().copied().filter(|d| heads[*d]).collect();
+    queue.iter().for_each(|d| hops[*d] = 0);
+    for start in starts {
+        if hops[start] == usize::MAX {
+            hops[start] = 0;
+            queue.push_back(start);
+        }
+        while let Some(d) = queue.pop_front() {
+            for n in &near[d] {
+                if hops[*n] == usize::MAX {
+                    hops[*n] = hops[d] + 1;
+                    queue.push_back(*n);
+                }
+            }
+        }
+    }
+    hops
+}
+
+/// Devices of the first zone that are connected to its heads and to each other only, and by nothing but plain
+/// conductors within the zone.
+fn beside_heads(h: &Harness, ways: &Ways, columns: &Columns, heads: &[bool]) -> Vec<bool> {
+    let mut beside: Vec<bool> = (0..h.devices.len())
+        .map(|d| {
+            ways.ground.get(d).copied().flatten() == columns.root
+                && !is_through(h, d)
+                && !heads[d]
+                && !ways.in_hole.contains_key(&DeviceId::at(d))
+        })
+        .collect();
+    // The answer can only shrink, and each round but the last takes a device away.
+    loop {
+        let mut changed = false;
+        for way in &ways.ways {
+            let (a, b) = (way.from.device.index(), way.to.device.index());
+            let screened = way.from.screen.is_some() || way.to.screen.is_some();
+            let plain = way.crossings.is_empty() && !screened;
+            for (one, other) in [(a, b), (b, a)] {
+                if beside[one] && !(plain && (beside[other] || heads[other])) {
+                    beside[one] = false;
+                    changed = true;
+                }
+            }
+        }
+        if !changed {
+            return beside;
+        }
+    }
+}
+
+/// For each in-line connector the half whose conductors lead further left.
+fn left_halves(h: &Harness, ways: &Ways, columns: &Columns, seats: &Seats) -> BTreeMap<DeviceId, usize> {
+    let mut lean: BTreeMap<DeviceId, [i64; 2]> = BTreeMap::new();
+    for (i, device) in h.devices.iter().enumerate() {
+        if matches!(device.class, DeviceClass::InLine { .. }) {
+            lean.insert(DeviceId::at(i), [0, 0]);
+        }
+    }
+    for id in h.conductor_ids() {
+        let Some(way) = ways.ways.get(id.index()) else { continue };
+        for foot in [way.from, way.to] {
+            if let Some(lean) = lean.get_mut(&foot.device) {
+                let target = seats.target(h, ways, columns, id, foot);
+                let own = seats.rank.get(foot.device.index()).copied().unwrap_or(0);
+                lean[half_of(h, foot.pin)] += (target as i64 - own as i64).signum();
+            }
+        }
+    }
+    let facing = |(device, lean): (DeviceId, [i64; 2])| {
+        let left = match ways.in_hole.get(&device) {
+            Some((_, sides)) => usize::from(columns.of.get(&sides[1]) < columns.of.get(&sides[0])),
+            None => usize::from(lean[1] < lean[0]),
+        };
+        (device, left)
+    };
+    lean.into_iter().map(facing).collect()
+}
+
+impl Seats {
+    /// The rank to which a conductor leads first, seen from one of its feet.
+    pub fn target(&self, h: &Harness, ways: &Ways, columns: &Columns, id: ConductorId, foot: Foot) -> usize {
+        let Some(way) = ways.ways.get(id.index()) else { return 0 };
+        let own = ways.ground_of(h, foot);
+        let first = if foot == way.from { way.crossings.first() } else { way.crossings.last() };
+        match first {
+            Some(crossing) => {
+                let next = if foot == way.from { crossing.to } else { crossing.from };
+                let column = columns.of.get(&own).max(columns.of.get(&next)).copied().unwrap_or(0);
+                self.ranks.gates(column)
+            }
+            None => {
+                let other = if foot == way.from { way.to } else { way.from };
+                self.rank.get(other.device.index()).copied().unwrap_or(0)
+            }
+        }
+    }
+
+    /// The side on which a conductor best leaves a device that lets it choose.
+    pub fn side(&self, h: &Harness, ways: &Ways, columns: &Columns, id: ConductorId, foot: Foot) -> Side {
+        let own = self.rank.get(foot.device.index()).copied().unwrap_or(0);
+        match self.target(h, ways, columns, id, foot).cmp(&own) {
+            std::cmp::Ordering::Less => Side::Left,
+            std::cmp::Ordering::Greater => Side::Right,
+            // What is left of an indicator, and the indicator itself, has its free side on the right.
+            std::cmp::Ordering::Equal if own == 0 || self.heads.get(foot.device.index()) == Some(&true) => {
+                Side::Right
+            }
+            std::cmp::Ordering::Equal => Side::Left,
+        }
+    }
+}

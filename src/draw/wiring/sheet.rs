@@ -1,0 +1,291 @@
+//! The placed parts of the wiring drawing in; the whole sheet out: drawing, labels, legend, title block.
+
+use std::collections::BTreeSet;
+
+use super::align;
+use super::build::{self, Built};
+use super::chart::Terminal;
+use super::columns;
+use super::draw_device::DeviceDrawing;
+use super::draw_zone::ZoneDrawing;
+use super::emblem::{self, Emblem, Kind};
+use super::order;
+use super::plan::{self, Plan};
+use super::seat::{self, Side};
+use super::way;
+use super::words;
+use crate::draw::geometry::{Extent, Mm, Point, mm};
+use crate::draw::insulation::{self, Insulation};
+use crate::draw::legend::Legend;
+use crate::draw::lettering::{self, Lettering};
+use crate::draw::mark::{Layer, Mark, TagKind};
+use crate::draw::palette::Ink;
+use crate::draw::scene::{Anchor, Scene, Turn};
+use crate::draw::sheet::Sheet;
+use crate::draw::stroke::{LineWidth, Stroke};
+use crate::draw::symbols::{self, Facing};
+use crate::draw::title_block::TitleBlock;
+use crate::graph::Routing;
+use crate::harness::{ConductorId, DeviceId, Harness};
+use crate::parts::library::Library;
+use crate::trade::colour::{Colour, Hue};
+
+/// What the sheet says besides the harness.
+#[derive(Clone, Debug)]
+pub struct WiringSheet {
+    /// Words across the top of the sheet, for a harness that is drawn despite findings.
+    pub banner: Option<String>,
+    /// Number of this sheet, from 1.
+    pub sheet: usize,
+    /// Number of sheets.
+    pub sheets: usize,
+    /// Cautions over the title block.
+    pub cautions: Vec<String>,
+}
+
+impl Default for WiringSheet {
+    fn default() -> WiringSheet {
+        WiringSheet {
+            banner: None,
+            sheet: 1,
+            sheets: 1,
+            cautions: vec![
+                "Not approved data. The maker's instructions, local regulations and a licensed person's sign-off \
+                 come first."
+                    .to_owned(),
+            ],
+        }
+    }
+}
+
+/// Least distance between a label and the line below or above it.
+const AIR: Mm = mm(0.35);
+/// Half the width of a conductor as drawn.
+const HALF_LINE: Mm = mm(0.45);
+
+/// Draws the wiring of a harness on one sheet, as large as it must be.
+pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSheet) -> Scene {
+    let ways = way::ways(h, routing);
+    let columns = columns::columns(h, &ways);
+    let seats = seat::seats(h, &ways, &columns);
+    let (above, below) = label_reach(h);
+    // Between two conductors of a strand stands the label of the lower one.
+    let pitch = (above + below + AIR * 2 + HALF_LINE * 2).max(align::GRID * 2);
+    let pitch = Mm::from_um((pitch.um() + align::GRID.um() - 1) / align::GRID.um() * align::GRID.um());
+    let mut built = build::build(h, library, routing, &ways, &columns, &seats, pitch);
+    order::order(&mut built.chart);
+    let heights = align::align(&built.chart);
+    let emblems = emblem::emblems(h, library, &built);
+    let shown = emblem::by_row(&emblems);
+    let plan = plan::plan(h, &built, &heights, &|row, side| {
+        shown.contains_key(&(row, side)) || built.chart.rows[row].screen.is_some()
+    });
+
+    let mut drawing = Scene::default();
+    let used: Vec<bool> = {
+        let mut used = vec![false; h.pins.len()];
+        for c in &h.conductors {
+            used[c.from.index()] = true;
+            used[c.to.index()] = true;
+        }
+        used
+    };
+    ZoneDrawing {
+        h,
+        routing,
+        chart: &built.chart,
+        columns: &columns,
+        heights: &heights,
+        plan: &plan,
+        origin: Point::default(),
+        bottom: heights.span.1,
+    }
+    .draw(&mut drawing);
+    for i in 0..h.devices.len() {
+        let id = DeviceId::at(i);
+        let left_half = seats.left_half.get(&id).copied().unwrap_or(0);
+        DeviceDrawing { h, library, chart: &built.chart, plan: &plan, left_half, used: &used }.draw(
+            &mut drawing,
+            id,
+            built.nodes[i],
+            &built.faces[i],
+        );
+    }
+    conductors(&mut drawing, h, &built, &plan, below);
+    draw_emblems(&mut drawing, h, &built, &plan, &emblems);
+    on_sheet(h, with, &drawing, Extent::new(plan.width, heights.span.1), &emblems)
+}
+
+/// How far the labels of conductors reach above and below their baseline.
+fn label_reach(h: &Harness) -> (Mm, Mm) {
+    let reach =
+        h.conductor_ids().map(|id| lettering::reach(&words::conductor_label(h, id), Lettering::SMALL));
+    reach.fold((Mm::ZERO, Mm::ZERO), |(a, b), (above, below)| (a.max(above), b.max(below)))
+}
+
+fn mark_of(h: &Harness, id: ConductorId) -> Mark {
+    let c = h.conductor(id);
+    let mark = Mark::new(Layer::Conductor)
+        .with(TagKind::Conductor, &c.mark)
+        .with(TagKind::Circuit, &h.circuit(c.circuit).name);
+    match c.cable {
+        Some(cable) => mark.with(TagKind::Cable, &h.cable(cable).name),
+        None => mark,
+    }
+}
+
+fn conductors(scene: &mut Scene, h: &Harness, built: &Built, plan: &Plan, below: Mm) {
+    for id in h.conductor_ids() {
+        let Some(points) = plan.lines.get(id.index()).filter(|p| p.len() > 1) else { continue };
+        let mark = mark_of(h, id);
+        insulation::conductor(scene, &mark, points, Insulation::of(Some(h.conductor(id).colour.value)));
+        let trail = &built.chart.trails[id.index()];
+        let ends = trail.first().map(|l| built.chart.links[*l].ends[0]);
+        let ends = ends.into_iter().chain(trail.last().map(|l| built.chart.links[*l].ends[1]));
+        let words = words::conductor_label(h, id);
+        for Terminal { row, side } in ends {
+            let x = plan.label_x(&built.chart, Terminal { row, side });
+            let y = plan.rows[row] - HALF_LINE - AIR - below;
+            let anchor = if side == Side::Right { Anchor::Start } else { Anchor::End };
+            let label = mark.on(Layer::Label);
+            scene.text_at(&label, Point::new(x, y), &words, Lettering::SMALL, anchor, Turn::Level);
+        }
+    }
+}
+
+fn draw_emblems(scene: &mut Scene, h: &Harness, built: &Built, plan: &Plan, emblems: &[Emblem]) {
+    for e in emblems {
+        let Some(first) = e.rows.first() else { continue };
+        let x = plan.emblem_x(&built.chart, Terminal { row: *first, side: e.side });
+        let (y, spread) = plan::middle(&e.rows, &plan.rows);
+        let mut mark = Mark::new(Layer::Symbol);
+        if let Some(cable) = e.cable {
+            mark = mark.with(TagKind::Cable, &h.cable(cable).name);
+        }
+        let at = Point::new(x, y);
+        match e.kind {
+            Kind::Screen => {
+                symbols::screen(scene, &mark, at, Facing::Right, spread);
+            }
+            Kind::Jacket => {
+                symbols::cable(scene, &mark, at, Facing::Right, spread);
+            }
+            Kind::Twist => symbols::twist(scene, &mark, at, Facing::Right, spread),
+        }
+    }
+}
+
+fn on_sheet(h: &Harness, with: &WiringSheet, drawing: &Scene, size: Extent, emblems: &[Emblem]) -> Scene {
+    let block = title_block(h, with);
+    let legend = legend(h, emblems);
+    let banner = with.banner.as_deref();
+    let mut sheet = Sheet::fitting(size, &block, banner);
+    let room = |sheet: &Sheet| {
+        sheet.beside_block.filter(|free| {
+            let need = legend.measure(free.width());
+            need.width <= free.width() && need.height <= free.height()
+        })
+    };
+    let gap = mm(6.0);
+    if room(&sheet).is_none() {
+        let need = legend.measure(size.width.max(mm(150.0)));
+        sheet = Sheet::fitting(
+            Extent::new(size.width.max(need.width), size.height + gap + need.height),
+            &block,
+            banner,
+        );
+    }
+    let mut scene = sheet.scene();
+    let free = sheet.drawing.extent();
+    let dx = sheet.drawing.min.x + (free.width - size.width) / 2;
+    match room(&sheet) {
+        Some(beside) => {
+            let dy = sheet.drawing.min.y + (free.height - size.height) / 2;
+            scene.place(drawing, dx, dy);
+            let height = legend.measure(beside.width()).height;
+            legend.draw(&mut scene, Point::new(beside.min.x, beside.max.y - height), beside.width());
+        }
+        None => {
+            let dy = sheet.drawing.min.y;
+            scene.place(drawing, dx, dy);
+            let at = Point::new(sheet.drawing.min.x, dy + size.height + gap);
+            legend.draw(&mut scene, at, size.width.max(mm(150.0)));
+        }
+    }
+    scene
+}
+
+fn title_block(h: &Harness, with: &WiringSheet) -> TitleBlock {
+    let header = &h.header;
+    let mut cautions = with.cautions.clone();
+    cautions.extend(header.remark.clone());
+    TitleBlock {
+        owner: header.owner.clone().unwrap_or_default(),
+        title: header.title.clone(),
+        supplementary: match &header.machine {
+            Some(machine) => format!("Wiring. {machine}"),
+            None => "Wiring".to_owned(),
+        },
+        number: header.drawing.clone(),
+        revision: header.revision.clone().unwrap_or_default(),
+        sheet: with.sheet,
+        sheets: with.sheets,
+        date: header.issued.map(|d| d.to_string()).unwrap_or_default(),
+        document_type: "wiring diagram".to_owned(),
+        cautions,
+        ..TitleBlock::default()
+    }
+}
+
+/// Explains what is drawn, and nothing else.
+fn legend(h: &Harness, emblems: &[Emblem]) -> Legend {
+    let mut legend = Legend::new("Legend");
+    legend.entry("conductor: mark, gauge, letters of its colours (IEC 60757)", |s, m, a| {
+        let colour = Colour::striped(Hue::White, &[Hue::Blue]);
+        let ends = [Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y)];
+        insulation::conductor(s, m, &ends, Insulation::of(colour));
+    });
+    let kinds: BTreeSet<u8> = emblems.iter().map(|e| e.kind as u8).collect();
+    let pair = |s: &mut Scene, m: &Mark, a: crate::draw::Area| {
+        for dy in [-1.5, 1.5] {
+            let y = a.centre().y + mm(dy);
+            let stroke = Stroke { width: LineWidth::Wide, ..Stroke::WIDE };
+            s.line(m, Point::new(a.min.x, y), Point::new(a.max.x, y), stroke);
+        }
+    };
+    if kinds.contains(&(Kind::Twist as u8)) {
+        legend.entry("twisted together", |s, m, a| {
+            pair(s, m, a);
+            symbols::twist(s, m, a.centre(), Facing::Right, mm(3.0));
+        });
+    }
+    if kinds.contains(&(Kind::Screen as u8)) {
+        legend.entry("screened; a conductor from the oval is its drain", |s, m, a| {
+            pair(s, m, a);
+            symbols::screen(s, m, a.centre(), Facing::Right, mm(3.0));
+        });
+    }
+    if kinds.contains(&(Kind::Jacket as u8)) {
+        legend.entry("cores of one cable", |s, m, a| {
+            pair(s, m, a);
+            symbols::cable(s, m, a.centre(), Facing::Right, mm(3.0));
+        });
+    }
+    if !h.holes.is_empty() {
+        legend.entry("hole in a barrier: name, conductors in it", |s, m, a| {
+            let jamb = a.centre();
+            for dy in [-3.0, 3.0] {
+                let y = jamb.y + mm(dy);
+                s.line(
+                    m,
+                    Point::new(jamb.x - mm(3.0), y),
+                    Point::new(jamb.x + mm(3.0), y),
+                    Stroke::BAR.inked(Ink::SLATE),
+                );
+            }
+            let y = jamb.y;
+            s.line(m, Point::new(a.min.x, y), Point::new(a.max.x, y), Stroke::WIDE);
+        });
+    }
+    legend
+}
