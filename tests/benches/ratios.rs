@@ -26,7 +26,7 @@ fn timed(work: impl FnOnce()) -> Duration {
 fn check(path: &std::path::Path) {
     let reading = pipeline::read(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     let resolved = reading.resolve().unwrap_or_else(|u| panic!("{:?}", u.findings));
-    std::hint::black_box(resolved.check(None));
+    std::hint::black_box(resolved.judge(None));
 }
 
 struct Sample {
