@@ -4,6 +4,7 @@
 mod as_found;
 mod diag_reports;
 mod diag_text;
+mod electrical;
 mod example_specs;
 mod gate;
 mod generated;
