@@ -19,7 +19,7 @@ pub static RULE: Rule = Rule {
     limit: "colours of the declared standard: ANSI red is minus, IEC white is minus",
     source: Source::Document {
         document: "ASTM E230 / ANSI MC96.1 and IEC 60584-3",
-        place: "conductor colours",
+        place: "conductor colours, as printed in makers' copies",
     },
     remedy: "connect the pair by its colours, or correct `colours:` or `thermocouple-colours:`",
     check,

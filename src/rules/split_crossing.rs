@@ -52,6 +52,12 @@ fn judge(
     verdict: &mut Verdict,
 ) {
     let h = facts.harness;
+    // What is laid together cannot part.
+    let wires: Vec<ConductorId> = wires.collect();
+    let lays = || wires.iter().map(|c| h.conductor(*c).lay);
+    if lays().zip(lays().skip(1)).all(|(a, b)| a == b) {
+        return;
+    }
     // Of each barrier, the holes that are passed and the first wire through each.
     let mut holes: BTreeMap<BarrierId, BTreeMap<HoleId, ConductorId>> = BTreeMap::new();
     for c in wires {

@@ -2,7 +2,7 @@
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::{DeviceClass, DeviceId};
+use crate::harness::{DeviceClass, DeviceId, PinId};
 use crate::parts::words::{PortKind, Role};
 
 /// The rule.
@@ -54,15 +54,22 @@ fn power_pins(facts: &Facts<'_>, id: DeviceId, verdict: &mut Verdict) {
             if !facts.is_wired(pin) {
                 continue;
             }
-            let others = || facts.electrical.net(pin).pins.iter().map(|p| h.device(h.pin(*p).device));
-            if others().any(|d| matches!(d.class, DeviceClass::Supply { .. })) {
+            let net = || facts.electrical.net(pin).pins.iter().copied();
+            let class = |p: PinId| &h.device(h.pin(p).device).class;
+            if net().any(|p| matches!(class(p), DeviceClass::Supply { .. })) {
                 continue;
             }
             let Some(c) = facts.electrical.conductors_at(pin).first() else { continue };
             let (span, circuit) = facts.spot(*c);
-            let stud = others().find(|d| matches!(d.class, DeviceClass::Stud { .. }));
-            let through =
-                others().find(|d| d.name != device.name && matches!(d.class, DeviceClass::Equipment));
+            let device_of = |p: PinId| h.device(h.pin(p).device);
+            let stud = net().find(|p| matches!(class(*p), DeviceClass::Stud { .. })).map(device_of);
+            // A switch or relay may feed it; what only takes power itself does not.
+            let a_load =
+                |p: PinId| matches!(h.port_of(p), Some((port, Role::Supply)) if takes_power(port.kind));
+            let feeds = |p: &PinId| {
+                h.pin(*p).device != id && matches!(class(*p), DeviceClass::Equipment) && !a_load(*p)
+            };
+            let through = net().find(feeds).map(device_of);
             match (stud, through) {
                 (_, Some(other)) => verdict.not_judged(
                     span,

@@ -65,7 +65,8 @@ fn a_net_goes_through_connectors_and_links_but_not_through_bodies() {
     assert!(e.joined(pin(&h, "OILT.return"), pin(&h, "ENG")));
     assert!(!e.joined(pin(&h, "OILT.signal"), pin(&h, "ENG")));
     assert!(!e.wired(pin(&h, "OILT.return")).contains(&pin(&h, "ENG")));
-    let touches: Vec<String> = e.net(pin(&h, "ENG")).contacts.iter().map(|c| h.device(c.device).name.clone()).collect();
+    let touches: Vec<String> =
+        e.net(pin(&h, "ENG")).contacts.iter().map(|c| h.device(c.device).name.clone()).collect();
     assert_eq!(touches, ["OILP", "ENG"]);
 }
 
@@ -131,7 +132,8 @@ fn every_further_ground_adds_one_loop() {
 
 #[test]
 fn the_return_of_a_sender_that_is_grounded_too_is_a_loop_on_one_body() {
-    let (h, e) = loom("  G: {from: GAUGE.ground, to: ENG}\n  R: {from: OILP.case, to: GAUGE.oil-pressure.return}\n");
+    let (h, e) =
+        loom("  G: {from: GAUGE.ground, to: ENG}\n  R: {from: OILP.case, to: GAUGE.oil-pressure.return}\n");
     assert_eq!(told(&h, &e.ground_loops(&h)), [(vec!["engine".to_owned()], 2)]);
 }
 

@@ -2,7 +2,8 @@
 //!
 //! A folder holds `pass.yaml` (no finding of any rule), `edge.yaml` (exactly at the limit, no finding either) and
 //! `fail.yaml`, whose flagged lines end in `# expect: rule-name`; `fail.txt` is the rendered text. `UPDATE=1` writes
-//! fail.txt anew. A folder may hold part files of its own and more `fail-….yaml` with their `.txt`.
+//! fail.txt anew. A folder may hold part files of its own, more `fail-….yaml` with their `.txt`, and `unjudged.yaml`: a
+//! spec that leaves out what the rule needs, on lines that end in `# not judged: rule-name`.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -116,6 +117,39 @@ fn passing_specs_have_no_finding_of_any_rule() {
                     standing.unjudged
                 ));
             }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// What could not be judged stands on lines marked `# not judged: rule-name`; nothing is found there.
+#[test]
+fn specs_that_leave_something_out_are_not_judged() {
+    let mut wrong = String::new();
+    for rule in rules::all() {
+        for path in files(rule.name, "unjudged") {
+            let text = read(&path);
+            let (report, sources) = judge_file(&path);
+            wrong.push_str(&render(&report.findings, &sources, Look::default()));
+            let met: BTreeSet<(usize, &str)> = report
+                .standings
+                .iter()
+                .flat_map(|s| s.unjudged.iter().map(|u| (sources.position(u.span).line, s.rule.name)))
+                .collect();
+            let mut expected: BTreeSet<(usize, &str)> = BTreeSet::new();
+            for (i, line) in text.lines().enumerate() {
+                expected.extend(line.split_once("# not judged: ").map(|(_, name)| (i + 1, name.trim())));
+            }
+            assert!(
+                expected.iter().any(|(_, name)| *name == rule.name),
+                "{} expects nothing",
+                path.display()
+            );
+            if met != expected {
+                wrong.push_str(&format!("{}: {met:?}, not {expected:?}\n", path.display()));
+            }
+            let outcome = report.standings.iter().find(|s| s.rule.name == rule.name).map(|s| s.outcome);
+            assert_eq!(outcome, Some(Outcome::NotJudged), "{}", path.display());
         }
     }
     assert!(wrong.is_empty(), "{wrong}");
