@@ -11,6 +11,9 @@ pub const CAUTIONS: [&str; 4] = [
 
 /// The banner of a packet that was built although findings say stop.
 pub fn banner(stops: usize) -> String {
-    let findings = if stops == 1 { "1 finding says".to_owned() } else { format!("{stops} findings say") };
-    format!("DO NOT BUILD FROM THIS PAPER: {findings} stop, and it was made despite them.")
+    if stops == 1 {
+        return "DO NOT BUILD FROM THIS PAPER: a finding says stop, and the paper was made despite it."
+            .to_owned();
+    }
+    format!("DO NOT BUILD FROM THIS PAPER: {stops} findings say stop, and the paper was made despite them.")
 }

@@ -21,6 +21,8 @@ impl Reference {
 pub enum Align {
     /// Words.
     Start,
+    /// A name or a few words that stay on one line.
+    Short,
     /// Figures that are compared down the column.
     End,
 }
@@ -40,6 +42,11 @@ impl Column {
     /// A column of words.
     pub fn words(head: &'static str) -> Column {
         Column { head, unit: None, align: Align::Start }
+    }
+
+    /// A column of names that stay on one line.
+    pub fn short(head: &'static str) -> Column {
+        Column { head, unit: None, align: Align::Short }
     }
 
     /// A column of figures in `unit`.
@@ -83,8 +90,24 @@ pub struct Row {
     pub cells: Vec<Cell>,
     /// For machines: one field for each of the table's `record_heads`.
     pub record: Vec<String>,
-    /// Heading of the group that it stands in; rows of one group stand together.
-    pub group: Option<String>,
+    /// The group that it stands in; rows of one group stand together.
+    pub group: Option<Group>,
+}
+
+/// What holds for several rows, and is said once above them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Group {
+    /// Heading.
+    pub title: String,
+    /// What more holds for all its rows, each under its name.
+    pub details: Vec<(&'static str, String)>,
+}
+
+impl Group {
+    /// A heading and nothing more.
+    pub fn titled(title: impl Into<String>) -> Group {
+        Group { title: title.into(), details: vec![] }
+    }
 }
 
 /// A list.

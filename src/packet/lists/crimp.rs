@@ -3,14 +3,15 @@
 use super::cut::about;
 use super::figure::{length_unit, maybe_length};
 use super::{end_cell, end_heads, end_record};
-use crate::packet::table::{Cell, Column, Row, Table};
+use crate::packet::table::{Cell, Column, Group, Row, Table};
 use crate::plan::crimp_list::CrimpRow;
 use crate::quantity::Units;
 
 /// What stands on the line of a contact that stays where it was pushed.
 const ONE_WAY: &str = "STOP: does not come out again";
 
-/// The crimp list. Rows keep the order of the plan; each time of working is a group.
+/// The crimp list. Rows keep the order of the plan; neighbours that are made alike are one group, so that the tool is
+/// set once and what holds for all of them is read once.
 pub fn crimp(rows: &[CrimpRow], units: Units) -> Table {
     let unit = length_unit(units);
     Table {
@@ -20,13 +21,14 @@ pub fn crimp(rows: &[CrimpRow], units: Units) -> Table {
                   and look.",
         columns: vec![
             Column::figures("step", None),
-            Column::words("mark"),
-            Column::words("at"),
+            Column::short("mark"),
+            Column::short("wire"),
+            Column::short("at"),
+            Column::words("function"),
             Column::words("slide on first"),
+            Column::short("label"),
             Column::figures("strip", Some(unit)),
-            Column::words("terminal"),
-            Column::words("tool"),
-            Column::words("then"),
+            Column::short("terminal"),
         ],
         rows: rows.iter().map(|row| line(row, units)).collect(),
         record_heads: heads(units),
@@ -37,34 +39,43 @@ pub fn crimp(rows: &[CrimpRow], units: Units) -> Table {
 fn line(row: &CrimpRow, units: Units) -> Row {
     let end = &row.end;
     let fold = end.fold_back.filter(|f| f.um() > 0).map(|f| format!("{} folded back", f.show(units)));
-    let some = |text: &str| Some(text.to_owned()).filter(|t| !t.is_empty());
-    let mut then: Vec<String> = end.checks.clone();
-    if row.one_way && !then.iter().any(|check| check.starts_with("STOP")) {
-        then.insert(0, ONE_WAY.to_owned());
-    }
     let beside = (!end.beside.is_empty()).then(|| format!("together with {}", end.beside.join(", ")));
-    let title = [some(&row.terminal_title), beside].into_iter().flatten().collect::<Vec<_>>().join("; ");
-    let label = (!end.label.is_empty()).then(|| format!("label {}", end.label));
     Row {
         // The step is no key: a row keeps its tick when work before it is added.
         key: format!("{} at {} {} {}", row.mark, end.device, end.connector, end.cavity),
         about: about(&row.mark, &row.circuit, "", [&end.device]),
         cells: vec![
             row.step.to_string().into(),
-            Cell {
-                under: Some(format!("{}, {}", row.gauge, row.colour)),
-                ..Cell::naming("conductor", &row.mark)
-            },
-            end_cell(end),
-            Cell { text: end.sleeves.join(", then "), under: label, names: None },
+            Cell::naming("conductor", &row.mark),
+            format!("{} {}", row.gauge, row.colour).into(),
+            Cell { under: row.one_way.then(|| ONE_WAY.to_owned()), ..end_cell(end) },
+            Cell { text: end.function.clone(), under: beside, names: None },
+            end.sleeves.join(", then ").into(),
+            end.label.clone().into(),
             Cell { text: maybe_length(end.strip, units), under: fold, names: None },
-            Cell { text: end.terminal.clone(), under: some(&title), names: None },
-            Cell { text: end.tool.clone(), under: some(&end.die), names: None },
-            then.join("; ").into(),
+            terminal(row),
         ],
         record: record(row, units),
-        group: Some(end.when.clone()),
+        group: Some(group(row)),
     }
+}
+
+/// The terminal; it names the part of the parts list only where it is one.
+fn terminal(row: &CrimpRow) -> Cell {
+    match row.terminal_title.as_str() {
+        "" => row.end.terminal.clone().into(),
+        _ => Cell::naming("part", &row.end.terminal),
+    }
+}
+
+/// What is the same for a run of ends: the tool as it is set, when they are made, and what is checked. The terminal is
+/// told row by row: the legs of a pair alternate between two that must not be mixed up.
+fn group(row: &CrimpRow) -> Group {
+    let end = &row.end;
+    let tool: Vec<&str> = [end.tool.as_str(), &end.die].into_iter().filter(|t| !t.is_empty()).collect();
+    let title = if tool.is_empty() { "no tool".to_owned() } else { tool.join(", ") };
+    let details = [("made", end.when.clone()), ("then", end.checks.join("; "))];
+    Group { title, details: details.into_iter().filter(|(_, text)| !text.is_empty()).collect() }
 }
 
 fn heads(units: Units) -> Vec<String> {

@@ -4,7 +4,7 @@ use indexmap::IndexMap;
 
 use super::figure::{self, length_unit, maybe_length};
 use super::{end_cell, end_heads, end_record};
-use crate::packet::table::{Cell, Column, Reference, Row, Table};
+use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::cut_list::CutRow;
 use crate::quantity::Units;
 
@@ -32,12 +32,12 @@ pub fn cut(rows: &[CutRow], units: Units) -> Table {
         purpose: "One row a conductor, spool by spool. Cut, then mark both ends before the next piece. Cores of one \
                   cable are cut as one piece.",
         columns: vec![
-            Column::words("mark"),
+            Column::short("mark"),
             Column::figures("cut length", Some(unit)),
-            Column::words("colour"),
-            Column::words("from"),
-            Column::words("to"),
-            Column::words("circuit"),
+            Column::short("colour"),
+            Column::short("from"),
+            Column::short("to"),
+            Column::short("circuit"),
             Column::words("remark"),
         ],
         rows: spools.values().flatten().map(|row| line(row, units)).collect(),
@@ -69,14 +69,14 @@ fn line(row: &CutRow, units: Units) -> Row {
         cells: vec![
             Cell::naming("conductor", &row.mark),
             length.into(),
-            Cell { text: row.colour.clone(), under: Some(row.colour_name.clone()), names: None },
+            format!("{} {}", row.colour, row.colour_name).into(),
             end_cell(&row.from),
             end_cell(&row.to),
             Cell::naming("circuit", &row.circuit),
             remarks.join("; ").into(),
         ],
         record: record(row, units),
-        group: Some(format!("{}: {}", row.wire, row.wire_title)),
+        group: Some(Group::titled(format!("{}: {}", row.wire, row.wire_title))),
     }
 }
 

@@ -15,7 +15,7 @@ use crate::plan::end_words::EndWords;
 use crate::quantity::Units;
 use figure::{length_unit, maybe_length};
 
-/// Where an end goes, for reading: device, connector and cavity over what the pin does.
+/// Where an end goes, for reading: device, connector and cavity.
 fn end_cell(end: &EndWords) -> Cell {
     let pin = match (end.connector.as_str(), end.cavity.as_str()) {
         ("", "") => String::new(),
@@ -23,8 +23,7 @@ fn end_cell(end: &EndWords) -> Cell {
         (connector, cavity) => format!(" {connector}-{cavity}"),
     };
     let text = format!("{}{pin}", end.device);
-    let names = Some(Reference::new("device", &end.device));
-    Cell { text, under: Some(end.function.clone()).filter(|f| !f.is_empty()), names }
+    Cell { text, under: None, names: Some(Reference::new("device", &end.device)) }
 }
 
 /// Heads of everything that is known of an end.

@@ -1,7 +1,7 @@
 //! Rows of the parts list in; its table out, sort by sort.
 
 use super::figure::{length_unit, maybe_length};
-use crate::packet::table::{Cell, Column, Reference, Row, Table};
+use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::parts_list::PartRow;
 use crate::quantity::Units;
 
@@ -61,6 +61,6 @@ fn line(row: &PartRow, units: Units) -> Row {
             row.used_at.join(", "),
             row.remark.clone(),
         ],
-        group: Some(row.sort.word().to_owned()),
+        group: Some(Group::titled(row.sort.word())),
     }
 }

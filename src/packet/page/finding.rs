@@ -7,7 +7,7 @@ use crate::diag::{Finding, Label, Sources, shown};
 use crate::packet::table::Reference;
 
 /// Longer lines are shown around the place only.
-const SHOWN: usize = 110;
+const SHOWN: usize = 100;
 
 /// The article of a finding.
 pub(super) fn article(finding: &Finding, sources: &Sources) -> Markup {
@@ -58,8 +58,9 @@ fn line(label: &Label, sources: &Sources) -> (String, String, String) {
     let (covered, tail) = rest.split_at(end - start);
     let marked = covered.lines().next().unwrap_or("");
     let after = if covered.contains('\n') { "" } else { tail.lines().next().unwrap_or("") };
-    let room = SHOWN.saturating_sub(marked.chars().count()) / 2;
-    let lead: Vec<char> = before.chars().rev().take(room).collect();
+    let room = SHOWN.saturating_sub(marked.chars().count());
+    let lead: Vec<char> = before.chars().rev().take(room / 2).collect();
+    let room = room - lead.len();
     let mut before_shown: String = lead.into_iter().rev().collect();
     if before_shown.len() < before.len() {
         before_shown.insert(0, '…');
@@ -121,7 +122,7 @@ mod tests {
         let file = sources.add("spec.yaml", text.as_str());
         let label = |start, end| Label { span: Span::new(file, start, end), text: String::new(), id: None };
         let (before, marked, after) = line(&label(1000, 1001), &sources);
-        assert_eq!((marked.as_str(), before.chars().count(), after.chars().count()), ("X", 55, 55));
+        assert_eq!((marked.as_str(), before.chars().count(), after.chars().count()), ("X", 50, 51));
         line(&label(1, 9999), &sources);
         line(&label(99_999, 0), &sources);
     }

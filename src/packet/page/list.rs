@@ -30,7 +30,12 @@ pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
             @for rows in table.rows.chunk_by(|a, b| a.group == b.group) {
                 tbody {
                     @if let Some(group) = rows.first().and_then(|r| r.group.as_ref()) {
-                        tr.group { th scope="rowgroup" colspan=(table.columns.len() + 1) { (group) } }
+                        tr.group { th scope="rowgroup" colspan=(table.columns.len() + 1) {
+                            (group.title)
+                            @if !group.details.is_empty() {
+                                dl { @for (name, text) in &group.details { dt { (name) } dd { (text) } } }
+                            }
+                        } }
                     }
                     @for row in rows { (line(table, row, boxes)) }
                 }
@@ -43,7 +48,11 @@ pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
 }
 
 fn class(align: Align) -> Option<&'static str> {
-    (align == Align::End).then_some("figure")
+    match align {
+        Align::Start => None,
+        Align::Short => Some("short"),
+        Align::End => Some("figure"),
+    }
 }
 
 fn line(table: &Table, row: &Row, boxes: Boxes) -> Markup {
@@ -86,7 +95,7 @@ pub(super) fn percent(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::packet::table::{Column, Reference};
+    use crate::packet::table::{Column, Group, Reference};
 
     fn sample() -> Table {
         let row = |key: &str, group: &str| Row {
@@ -94,7 +103,7 @@ mod tests {
             about: vec![Reference::new("conductor", key), Reference::new("circuit", "CHT1")],
             cells: vec![Cell::naming("conductor", key), "1 035".into()],
             record: vec![],
-            group: Some(group.into()),
+            group: Some(Group::titled(group)),
         };
         Table {
             name: "cut-list",
