@@ -25,7 +25,6 @@ pub fn crimp(rows: &[CrimpRow], units: Units) -> Table {
             Column::short("wire"),
             Column::short("at"),
             Column::words("function"),
-            Column::words("slide on first"),
             Column::short("label"),
             Column::figures("strip", Some(unit)),
             Column::short("terminal"),
@@ -50,7 +49,6 @@ fn line(row: &CrimpRow, units: Units) -> Row {
             format!("{} {}", row.gauge, row.colour).into(),
             Cell { under: row.one_way.then(|| ONE_WAY.to_owned()), ..end_cell(end) },
             Cell { text: end.function.clone(), under: beside, names: None },
-            end.sleeves.join(", then ").into(),
             end.label.clone().into(),
             Cell { text: maybe_length(end.strip, units), under: fold, names: None },
             terminal(row),
@@ -68,13 +66,16 @@ fn terminal(row: &CrimpRow) -> Cell {
     }
 }
 
-/// What is the same for a run of ends: the tool as it is set, when they are made, and what is checked. The terminal is
+/// What is the same for a run of ends: the tool as it is set, when they are made, what goes on first and what is
+/// checked. The terminal is
 /// told row by row: the legs of a pair alternate between two that must not be mixed up.
 fn group(row: &CrimpRow) -> Group {
     let end = &row.end;
     let tool: Vec<&str> = [end.tool.as_str(), &end.die].into_iter().filter(|t| !t.is_empty()).collect();
     let title = if tool.is_empty() { "no tool".to_owned() } else { tool.join(", ") };
-    let details = [("made", end.when.clone()), ("then", end.checks.join("; "))];
+    let sleeves = end.sleeves.join(", then ");
+    let first = if sleeves.is_empty() { sleeves } else { format!("slide on {sleeves}") };
+    let details = [("made", end.when.clone()), ("first", first), ("then", end.checks.join("; "))];
     Group { title, details: details.into_iter().filter(|(_, text)| !text.is_empty()).collect() }
 }
 
