@@ -26,6 +26,7 @@ use crate::plan::Plan;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
 use crate::plan::parts_list::parts_list;
+use crate::plan::why::{Asked, Derivation, Unknown, derive};
 use crate::quantity::Date;
 use crate::rules::{self, Report};
 use crate::spec::decode::{self, decode};
@@ -160,6 +161,17 @@ impl Resolved {
         let mut report = rules::judge(base.facts(today));
         report.findings.extend(self.findings.iter().cloned());
         report
+    }
+
+    /// How the figures of everything called `name` come about.
+    ///
+    /// # Errors
+    /// Where nothing is called so.
+    pub fn why(&self, name: &str, today: Option<Date>) -> Result<Vec<Derivation>, Unknown> {
+        let Resolved { harness: h, library, routing, .. } = self;
+        let plan = Plan::of(h, library, routing);
+        let report = self.judge(today);
+        derive(&Asked { h, library, routing, plan: &plan, findings: &report.findings }, name)
     }
 
     /// Works out the lists and drawings, and makes all papers of them. Papers call every file by its name relative to

@@ -3,14 +3,12 @@
 use std::path::{Path, PathBuf};
 
 use super::check;
-use super::{Exit, Said, clock, terminal};
-use crate::diag::text::Look;
-use crate::diag::{Finding, Sources, shown};
+use super::{Exit, Said, clock};
+use crate::diag::shown;
 use crate::packet::manifest::FILE_NAME;
 use crate::packet::write;
 use crate::pipeline;
 use crate::quantity::Date;
-use crate::rules::Standing;
 
 /// Arguments of `fairlead build`.
 #[derive(Debug, clap::Args)]
@@ -33,13 +31,13 @@ pub(super) fn run(args: &Args) -> Said {
     let resolved = match pipeline::read(&args.spec).map(pipeline::Reading::resolve) {
         Err(error) => return Said::unusable(check::unreadable(&args.spec, &error)),
         Ok(Err(unread)) => {
-            let problems = found(&unread.findings, &[], &unread.sources);
+            let problems = check::found(&unread.findings, &[], &unread.sources);
             return Said { result: String::new(), problems, exit: Exit::Unusable };
         }
         Ok(Ok(resolved)) => resolved,
     };
     let report = resolved.judge(args.today.or_else(clock::today));
-    let mut problems = found(&report.findings, &report.standings, &resolved.sources);
+    let mut problems = check::found(&report.findings, &report.standings, &resolved.sources);
     let stands = check::exit(&report.findings, false);
     if stands == Exit::Findings && !args.despite_findings {
         problems.push_str(
@@ -58,12 +56,6 @@ pub(super) fn run(args: &Args) -> Said {
     let names = set.iter().map(|(name, _)| name).chain([FILE_NAME]);
     let result = names.map(|name| format!("{}\n", shown(&folder.join(name).to_string_lossy()))).collect();
     Said { result, problems, exit: Exit::Clean }
-}
-
-/// What was found, as text for standard error.
-fn found(findings: &[Finding], standings: &[Standing], sources: &Sources) -> String {
-    let look = Look { colour: terminal::colour(&std::io::stderr()), ..Look::default() };
-    check::text(findings, standings, sources, look)
 }
 
 /// `four-cylinder-packet` for `specs/four-cylinder.yaml`, in the working folder.

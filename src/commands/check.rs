@@ -73,8 +73,14 @@ pub(super) fn run(args: &Args) -> Said {
     Said { result, problems: String::new(), exit }
 }
 
+/// What was found, as text for standard error: the result of the command is something else.
+pub(super) fn found(findings: &[Finding], standings: &[Standing], sources: &Sources) -> String {
+    let look = Look { colour: terminal::colour(&std::io::stderr()), ..Look::default() };
+    text(findings, standings, sources, look)
+}
+
 /// Findings, their count, how the rules came out and what could not be judged.
-pub(super) fn text(findings: &[Finding], standings: &[Standing], sources: &Sources, look: Look) -> String {
+fn text(findings: &[Finding], standings: &[Standing], sources: &Sources, look: Look) -> String {
     let found = text::render(findings, sources, look);
     format!("{found}{}\n{}", text::summary(findings), outcome(standings, sources))
 }

@@ -10,6 +10,7 @@ mod explain;
 mod language;
 mod new;
 mod terminal;
+mod why;
 
 use std::process::ExitCode;
 
@@ -73,6 +74,8 @@ enum Command {
     Check(check::Args),
     /// List the rules, or tell one in full
     Explain(explain::Args),
+    /// Say how the figures of one thing come about, term by term, with the lines of the spec behind them
+    Why(why::Args),
     /// Write a starter spec with remarks
     New(new::Args),
     /// Print the reference of the spec language
@@ -94,6 +97,7 @@ pub fn main() -> ExitCode {
         Command::Build(args) => build::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::Why(args) => why::run(&args),
         Command::New(args) => new::run(&args),
         Command::Language(args) => language::run(&args),
     };

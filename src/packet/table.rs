@@ -21,8 +21,6 @@ impl Reference {
 pub enum Align {
     /// Words.
     Start,
-    /// A name or a few words that stay on one line.
-    Short,
     /// Figures that are compared down the column.
     End,
 }
@@ -36,22 +34,19 @@ pub struct Column {
     pub unit: Option<&'static str>,
     /// How it stands.
     pub align: Align,
+    /// Percent of the sheet's width that it takes; more where a long name needs it.
+    pub share: u8,
 }
 
 impl Column {
     /// A column of words.
-    pub fn words(head: &'static str) -> Column {
-        Column { head, unit: None, align: Align::Start }
-    }
-
-    /// A column of names that stay on one line.
-    pub fn short(head: &'static str) -> Column {
-        Column { head, unit: None, align: Align::Short }
+    pub fn words(head: &'static str, share: u8) -> Column {
+        Column { head, unit: None, align: Align::Start, share }
     }
 
     /// A column of figures in `unit`.
-    pub fn figures(head: &'static str, unit: Option<&'static str>) -> Column {
-        Column { head, unit, align: Align::End }
+    pub fn figures(head: &'static str, unit: Option<&'static str>, share: u8) -> Column {
+        Column { head, unit, align: Align::End, share }
     }
 }
 

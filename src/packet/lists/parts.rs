@@ -13,12 +13,12 @@ pub fn parts(rows: &[PartRow], units: Units) -> Table {
         title: "Parts list",
         purpose: "What to have on the bench before the first cut. Lengths are what is used, without scrap.",
         columns: vec![
-            Column::words("part"),
-            Column::figures("pieces", None),
-            Column::figures("length in all", Some(unit)),
-            Column::figures("mass", None),
-            Column::words("used at"),
-            Column::words("remark"),
+            Column::words("part", 30),
+            Column::figures("pieces", None, 7),
+            Column::figures("length in all", Some(unit), 11),
+            Column::figures("mass", None, 8),
+            Column::words("used at", 24),
+            Column::words("remark", 16),
         ],
         rows: rows.iter().map(|row| line(row, units)).collect(),
         record_heads: [

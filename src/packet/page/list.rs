@@ -18,6 +18,7 @@ pub(super) enum Boxes {
 pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
     html! {
         table.list data-list=(table.name) {
+            colgroup { col.box; @for _ in &table.columns { col; } }
             thead { tr {
                 th.box { span.quiet { "done" } }
                 @for column in &table.columns {
@@ -47,10 +48,17 @@ pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
     }
 }
 
+/// Style rules for the widths of the columns: the tick box's first.
+pub(super) fn widths(table: &Table) -> String {
+    let rule = |(i, share): (usize, u8)| {
+        format!("[data-list={}] col:nth-child({}){{width:{share}%}}\n", table.name, i + 1)
+    };
+    [4].into_iter().chain(table.columns.iter().map(|c| c.share)).enumerate().map(rule).collect()
+}
+
 fn class(align: Align) -> Option<&'static str> {
     match align {
         Align::Start => None,
-        Align::Short => Some("short"),
         Align::End => Some("figure"),
     }
 }
@@ -109,7 +117,7 @@ mod tests {
             name: "cut-list",
             title: "Cut list",
             purpose: "",
-            columns: vec![Column::words("mark"), Column::figures("cut length", Some("mm"))],
+            columns: vec![Column::words("mark", 50), Column::figures("cut length", Some("mm"), 46)],
             rows: vec![row("E1A20", "spool A"), row("E2A20", "spool A"), row("E<3>", "spool B")],
             record_heads: vec![],
             notes: vec![],

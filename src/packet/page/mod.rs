@@ -47,7 +47,8 @@ pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
         }
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
     };
-    let style = format!("{STYLE}{}", drawing_pages(&papers.drawings));
+    let widths: String = papers.tables.iter().map(list::widths).collect();
+    let style = format!("{STYLE}{widths}{}", drawing_pages(&papers.drawings));
     sheet_head::document(&papers.heading.line(), &style, Some(SCRIPT), &body)
 }
 
@@ -64,7 +65,7 @@ pub(super) fn paper(papers: &Papers<'_>, table: &Table) -> String {
         (foot(papers))
     };
     let title = format!("{}: {}", table.title, papers.heading.line());
-    sheet_head::document(&title, &format!("{STYLE}{PAPER}"), None, &body)
+    sheet_head::document(&title, &format!("{STYLE}{PAPER}{}", list::widths(table)), None, &body)
 }
 
 /// The findings as a paper of their own.
