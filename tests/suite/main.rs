@@ -2,6 +2,10 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod as_found;
+mod cli_build;
+mod cli_check;
+mod cli_words;
+mod command_line;
 mod diag_reports;
 mod diag_text;
 mod electrical;
@@ -10,6 +14,7 @@ mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]
 mod generator;
+mod kept;
 mod load;
 mod loom;
 mod mutated;
