@@ -13,12 +13,14 @@ use std::io::{self, Read as _};
 use std::path::Path;
 
 use crate::diag::{Finding, Severity, Sink, Sources};
+use crate::draw;
+use crate::draw::wiring::{WiringSheet, wiring};
 use crate::graph::Routing;
 use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
 use crate::packet::file_set::sha256;
 use crate::packet::heading::Heading;
-use crate::packet::papers::{self, Papers, Score};
+use crate::packet::papers::{self, Drawing, Papers, Score};
 use crate::packet::{FileSet, Manifest, lists};
 use crate::parts::library::Library;
 use crate::parts::user::library_for;
@@ -185,6 +187,20 @@ impl Resolved {
             lists::crimp(&crimp_list(harness, library, routing, &plan), units),
             lists::parts(&parts_list(harness, library, &plan), units),
         ];
+        let banner = papers::banner(&report.findings);
+        let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
+        let drawings = vec![
+            Drawing {
+                name: "wiring".to_owned(),
+                title: "Wiring".to_owned(),
+                scene: wiring(harness, library, routing, &sheet),
+            },
+            Drawing {
+                name: "routing".to_owned(),
+                title: "Routing".to_owned(),
+                scene: draw::routing(harness, library, routing, banner.as_deref()),
+            },
+        ];
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
         let papers = Papers {
             heading: Heading::of(&harness.header),
@@ -192,9 +208,9 @@ impl Resolved {
             score: Score::of(&report.standings, &sources),
             sources: &sources,
             inputs: self.inputs.clone(),
-            drawings: vec![],
+            drawings,
             tables,
-            banner: papers::banner(&report.findings),
+            banner,
         };
         papers.assemble()
     }
