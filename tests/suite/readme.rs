@@ -1,12 +1,15 @@
 //! The examples of README.md: each shell line is run as a reader would run it, and must say what README.md says.
 //!
-//! A `yaml` block that begins with `# file: NAME` is that file. A line of a `sh` block ends well, unless it says
-//! `# ends with CODE`. A `text` block after a `sh` block is what its last line prints; `UPDATE=1` writes it anew.
+//! A `yaml` block that begins with `# file: NAME` is that file; with `, as OTHER but for` behind it, it is OTHER with the
+//! lines of the same keys exchanged. A line of a `sh` block ends well, unless it says
+//! `# ends with CODE`; with `| head -N` behind it, its first N lines are what it prints. A `text` block after a `sh`
+//! block is what its last line prints; `UPDATE=1` writes it anew.
 
 use std::fs;
 use std::path::Path;
 use std::process::Command;
 
+use crate::kept::hold;
 use crate::tidy::{files_under, root, shown};
 
 /// One fenced block: its language, its text, and the line on which the text begins.
@@ -38,9 +41,26 @@ fn blocks(text: &str) -> Vec<Block> {
     found
 }
 
+/// Name and text of the file that a yaml block stands for.
+fn file<'a>(block: &'a str, folder: &Path) -> (&'a str, String) {
+    let (head, rest) = block.split_once('\n').expect("more than a file name");
+    let name = head.strip_prefix("# file: ").expect("a file name in a yaml block");
+    let Some((name, other)) = name.split_once(", as ") else { return (name, block.to_owned()) };
+    let other = other.strip_suffix(" but for").expect("`as OTHER but for`");
+    let other = fs::read_to_string(folder.join(other)).unwrap();
+    let mut lines: Vec<&str> = other.lines().collect();
+    for line in rest.lines() {
+        let key = &line[..=line.find(':').expect("a key")];
+        let at =
+            lines.iter().rposition(|l| l.starts_with(key)).unwrap_or_else(|| panic!("no `{key}` in {name}"));
+        lines[at] = line;
+    }
+    (name, lines.join("\n") + "\n")
+}
+
 /// The arguments of fairlead in a shell line; None for a line that runs something else.
 fn arguments(line: &str) -> Option<Vec<&str>> {
-    let command = line.split(" #").next().unwrap_or(line);
+    let command = line.split(['#', '|']).next().unwrap_or(line);
     let rest = ["fairlead ", "cargo run --release -- ", "cargo run -- "]
         .iter()
         .find_map(|p| command.strip_prefix(p))?;
@@ -63,7 +83,10 @@ fn run(line: &str, folder: &Path) -> Option<String> {
         .unwrap();
     let (out, err) = (String::from_utf8(ran.stdout).unwrap(), String::from_utf8(ran.stderr).unwrap());
     assert_eq!(ran.status.code(), Some(expected_code(line)), "{line}\n{out}{err}");
-    Some(out + &err)
+    let said = out + &err;
+    let Some((_, most)) = line.split_once("| head -") else { return Some(said) };
+    let most = most.trim().parse().expect("a number of lines");
+    Some(said.lines().take(most).flat_map(|l| [l, "\n"]).collect())
 }
 
 /// A folder as a reader has it after cloning, so that what the examples write stays in it.
@@ -90,9 +113,8 @@ fn the_examples_run_and_say_what_is_printed() {
     for block in blocks(&text) {
         match block.language.as_str() {
             "yaml" => {
-                let name = block.text.lines().next().and_then(|l| l.strip_prefix("# file: "));
-                fs::write(folder.path().join(name.expect("a file name in a yaml block")), &block.text)
-                    .unwrap();
+                let (name, text) = file(&block.text, folder.path());
+                fs::write(folder.path().join(name), text).unwrap();
             }
             "sh" => {
                 for line in block.text.lines() {
@@ -110,7 +132,9 @@ fn the_examples_run_and_say_what_is_printed() {
             other => panic!("line {}: no rule for a block of `{other}`", block.first),
         }
     }
-    assert!(ran > 1 && compared > 0, "README.md shows nothing");
+    assert!(ran > 1 && compared > 1, "README.md shows nothing");
+    let drawing = fs::read(folder.path().join("gauge-packet/wiring.svg")).unwrap();
+    hold("tests/draw/readme_wiring.svg", &drawing);
     for (first, count, said) in fresh.into_iter().rev() {
         lines.splice(first..first + count, said.lines().map(|l| l.trim_end().to_owned()));
     }
