@@ -1,6 +1,7 @@
 //! `cargo bench --bench ratios`: the targets of speed, as ratios within one run, so that the machine does not matter.
 //!
 //! Each figure is the median of several rounds; what is compared is timed in turn within a round.
+#![allow(clippy::panic)]
 
 mod generator;
 
