@@ -82,31 +82,31 @@ impl ThermocoupleRun {
         }
     }
 
-    /// Where a leg that starts as `side` changes sides, in order. Copper and foreign materials say nothing; at the
-    /// gauge its pin's role counts, not its material.
+    /// Where a leg that starts as `side` changes sides, in order: told by the materials of its wires, and at the gauge by
+    /// the role of its pin. Copper and foreign materials say nothing, and contacts on the way are too short to count.
     pub fn changes(&self, harness: &Harness, side: Role) -> Vec<Change> {
         let leg = if side == Role::Minus { &self.minus } else { &self.plus };
         let end = leg.end();
-        let (mut now, mut pin, mut over) = (side, None, None);
+        let mut now = side;
         let mut changes = Vec::new();
-        for piece in leg.pieces.iter().skip(1) {
+        // The last pin and the last wire passed.
+        let (mut pin, mut wire) = (None, None);
+        for piece in &leg.pieces {
             let new = match *piece {
-                Piece::Pin(p) if Some(p) == end => harness.port_of(p).map(|(_, role)| role),
-                piece => self.side(piece.alloy(harness)),
+                Piece::Pin(p) => {
+                    pin = Some(p);
+                    harness.port_of(p).map(|(_, role)| role).filter(|_| Some(p) == end)
+                }
+                Piece::Conductor(c) => {
+                    wire = Some(c);
+                    self.side(harness.conductor(c).alloy)
+                }
             };
-            match *piece {
-                Piece::Pin(p) => pin = Some(p),
-                Piece::Conductor(c) => over = Some(c),
-            }
-            let at = pin.or(match leg.pieces.first() {
-                Some(Piece::Pin(p)) => Some(*p),
-                _ => None,
-            });
-            if let (Some(new @ (Role::Plus | Role::Minus)), Some(at), Some(conductor)) = (new, at, over)
-                && new != now
+            if let (Some(to @ (Role::Plus | Role::Minus)), Some(at), Some(conductor)) = (new, pin, wire)
+                && to != now
             {
-                changes.push(Change { at, conductor, to: new });
-                now = new;
+                changes.push(Change { at, conductor, to });
+                now = to;
             }
         }
         changes

@@ -118,7 +118,12 @@ fn of_joint(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign:
         .at(joint.span, &joint.name, format!("joins them by {}", alloys.join(" and ")))
         .at(sensor.span, &sensor.name, "the probe")
         .seen("the reading shifts when one side of the joint is warmer than the other")
-        .mend("choose a part there that comes with contacts of these alloys, or run the pair through without a joint");
+        .mend(match foreign.iter().all(|f| run.side(f.alloy).is_some_and(|side| side != f.side)) {
+            true => format!("exchange the two legs in the cavities of `{}`", joint.name),
+            false => "choose a part there that comes with contacts of these alloys, or run the pair through without a \
+                      joint"
+                .to_owned(),
+        });
     if in_contact { fault.weighs(Severity::Doubt) } else { fault }
 }
 
@@ -136,7 +141,7 @@ fn look(
     };
     // Both legs gone over to each other's side is a swap, which other rules tell.
     let swapped = crossed(facts, run, leg) && crossed(facts, run, other);
-    for (i, piece) in leg.pieces.iter().enumerate().skip(1) {
+    for (i, piece) in leg.pieces.iter().enumerate() {
         match *piece {
             Piece::Conductor(wire) => {
                 let alloy = h.conductor(wire).alloy;
@@ -178,21 +183,25 @@ fn crossed(facts: &Facts<'_>, run: &ThermocoupleRun, leg: &Leg) -> bool {
     })
 }
 
-/// Material of what holds the wire at a joint on the way; `None` where no part is known for it.
+/// Material of what holds the wire at a joint, or at the probe; `None` where no part is known for it.
 fn joint_alloy(facts: &Facts<'_>, pin: PinId, wire: ConductorId) -> Option<Alloy> {
-    let h = facts.harness;
+    let (h, library) = (facts.harness, facts.library);
     let device = h.device(h.pin(pin).device);
     let conductor = h.conductor(wire);
-    match (&device.class, &h.pin(pin).site) {
-        (DeviceClass::Splice { part, .. }, _) => {
-            part.map(|p| facts.library.splices.get(p).alloy.unwrap_or(Alloy::Copper))
-        }
+    let end = WireEnd::of(library, conductor.wire, conductor.core).carrying(conductor.alloy);
+    let alloy = match (&device.class, &h.pin(pin).site) {
+        (DeviceClass::Splice { part, .. }, _) => library.splices.get((*part)?).alloy,
+        (DeviceClass::Stud { .. } | DeviceClass::Ground { .. }, _) => return Some(h.pin(pin).alloy),
         (_, PinSite::Cavity { connector, cavity }) => {
             let shell = device.connectors.get(*connector as usize)?.harness_shell;
-            let end = WireEnd::of(facts.library, conductor.wire, conductor.core).carrying(conductor.alloy);
-            let contact = fit::contact(facts.library, shell, cavity, end).ok()?;
-            Some(facts.library.contacts.get(contact).alloy.unwrap_or(Alloy::Copper))
+            library.contacts.get(fit::contact(library, shell, cavity, end).ok()?).alloy
         }
-        _ => Some(h.pin(pin).alloy),
-    }
+        (_, PinSite::Stud(size)) => library.lugs.get(fit::lug(library, (*size)?, end).ok()?).alloy,
+        (_, PinSite::Tab(width)) => library.lugs.get(fit::push_on(library, *width, end).ok()?).alloy,
+        (_, PinSite::BareLead(gauge)) => {
+            library.splices.get(fit::splice(library, &[*gauge, end.gauge], end.alloy).ok()?).alloy
+        }
+        (_, PinSite::Case(_) | PinSite::Splice | PinSite::Screen(_)) => return None,
+    };
+    Some(alloy.unwrap_or(Alloy::Copper))
 }
