@@ -109,6 +109,11 @@ impl RouteGraph {
         zone.filter(|_| zones.next().is_none())
     }
 
+    /// True for a place in zones that a wall parts and that is no hole of it.
+    pub(super) fn is_between_walls(&self, place: PlaceId) -> bool {
+        self.nodes_at(place.into()).any(|n| self.graph.edges(n).any(|link| *link.weight() == Link::Breach))
+    }
+
     /// The shortest admissible path between two places, with its length: how far a lead must reach. None where there
     /// is no way.
     pub fn distance(&self, from: PlaceId, to: PlaceId) -> Option<(Length, Path)> {

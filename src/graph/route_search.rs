@@ -17,17 +17,18 @@ use crate::harness::PlaceId;
 use crate::quantity::Length;
 use crate::spec::words::Hazard;
 
-/// What a way costs; the earlier field outweighs all later ones.
+/// What a way costs; the earlier field outweighs all later ones. Costs add up and can be compared, so they may be
+/// reckoned with like numbers; a difference may be below nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Cost {
     /// Barriers passed where they have no hole.
-    pub breaches: u32,
+    pub breaches: i64,
     /// Length beside hazards that should be avoided.
     pub beside: Length,
     /// Length.
     pub length: Length,
     /// Holes passed.
-    pub holes: u32,
+    pub holes: i64,
 }
 
 impl Add for Cost {
@@ -45,12 +46,23 @@ impl Add for Cost {
 impl Cost {
     /// So many ways of this cost.
     pub fn times(self, count: usize) -> Cost {
-        let times = |n: u32| n.saturating_mul(u32::try_from(count).unwrap_or(u32::MAX));
+        let times = |n: i64| n.saturating_mul(i64::try_from(count).unwrap_or(i64::MAX));
         Cost {
             breaches: times(self.breaches),
             beside: self.beside.times(count),
             length: self.length.times(count),
             holes: times(self.holes),
+        }
+    }
+
+    /// The difference of two costs, never below nothing.
+    pub fn apart(self, other: Cost) -> Cost {
+        let (more, less) = if self < other { (other, self) } else { (self, other) };
+        Cost {
+            breaches: more.breaches.saturating_sub(less.breaches),
+            beside: more.beside - less.beside,
+            length: more.length - less.length,
+            holes: more.holes.saturating_sub(less.holes),
         }
     }
 }

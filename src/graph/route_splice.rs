@@ -1,9 +1,11 @@
 //! Where a splice goes that the tool makes for a `join`: the ends of its wires in, the place of least wire out.
 //!
-//! The 1-median over the places where a splice may lie: places whose zones all allow splices, and never a hole. Places
-//! are tried nearest first from the end that most wires come from, and no further than they can still win. Of places
-//! that cost the same the one with the fewest splices wins, so that splices stagger along the bundle, then the one
-//! named first in the spec.
+//! The 1-median over the places where a splice may lie: places whose zones all allow splices, never a hole, and never a
+//! place between two zones whose wall has no hole there. Places are tried nearest first from the end that lies in the
+//! middle of the others, and only while they can still win: a place at distance x from that end is, by the triangle
+//! inequality, at least |D − x| from an end at distance D. So the search stays near the ends however large the harness
+//! is. Of places that cost the same the one with the fewest splices wins, so that splices stagger along the bundle, then
+//! the one named first in the spec.
 
 use std::collections::BTreeMap;
 
@@ -41,6 +43,7 @@ pub(super) fn place_all(h: &Harness, ways: &mut Ways, place_of: &mut [Option<Pla
         return;
     }
     let wires = wires_of(h, &made);
+    let busy = ends_at(h, ways.route, place_of);
     let mut crowd = vec![0_usize; h.places.len()];
     for (device, place) in h.devices.iter().zip(place_of.iter()) {
         if let (DeviceClass::Splice { .. }, Some(place)) = (&device.class, place) {
@@ -53,12 +56,23 @@ pub(super) fn place_all(h: &Harness, ways: &mut Ways, place_of: &mut [Option<Pla
         if wires.iter().any(|(_, other)| end_of(h, ways.route, place_of, *other).is_none()) {
             again.push(device);
         }
-        settle(h, ways, place_of, &mut crowd, device, wires);
+        settle(h, ways, place_of, &mut crowd, &busy, device, wires);
     }
     for device in again {
         let wires = wires.get(&device).map_or(&[][..], Vec::as_slice);
-        settle(h, ways, place_of, &mut crowd, device, wires);
+        settle(h, ways, place_of, &mut crowd, &busy, device, wires);
     }
+}
+
+/// Number of conductors that end at each place.
+fn ends_at(h: &Harness, route: &RouteGraph, place_of: &[Option<PlaceId>]) -> Vec<usize> {
+    let mut ends = vec![0_usize; h.places.len()];
+    for pin in h.conductors.iter().flat_map(|c| [c.from, c.to]) {
+        if let Some(end) = end_of(h, route, place_of, pin) {
+            ends[end.place.index()] += 1;
+        }
+    }
+    ends
 }
 
 fn settle(
@@ -66,6 +80,7 @@ fn settle(
     ways: &mut Ways,
     place_of: &mut [Option<PlaceId>],
     crowd: &mut [usize],
+    busy: &[usize],
     device: DeviceId,
     wires: &[(ConductorId, PinId)],
 ) {
@@ -73,7 +88,7 @@ fn settle(
         crowd[place.index()] = crowd[place.index()].saturating_sub(1);
     }
     let journeys = journeys(h, ways.route, place_of, wires);
-    if let Some((.., place)) = best(h, ways, crowd, &journeys) {
+    if let Some((.., place)) = best(h, ways, crowd, busy, &journeys) {
         place_of[device.index()] = Some(place);
         crowd[place.index()] += 1;
     }
@@ -85,7 +100,7 @@ pub fn splice_places(h: &Harness, routing: &Routing, splice: DeviceId) -> Vec<Sp
     let mut ways = Ways::over(&routing.route);
     let wires = wires_of(h, &[splice]).remove(&splice).unwrap_or_default();
     let journeys = journeys(h, &routing.route, &routing.place_of, &wires);
-    let places = (0..h.places.len()).map(PlaceId::at).filter(|p| may_lie(h, *p));
+    let places = (0..h.places.len()).map(PlaceId::at).filter(|p| may_lie(h, &routing.route, *p));
     let mut places: Vec<(usize, Cost, PlaceId)> = places
         .map(|place| {
             let (unreached, cost) = total(&mut ways, &journeys, place);
@@ -132,16 +147,17 @@ fn journeys<'h>(
             *counted.entry(journey).or_default() += 1;
         }
     }
-    let mut journeys: Vec<(Journey, usize)> = counted.into_iter().collect();
-    journeys.sort_by_key(|(journey, count)| (!journey.through.is_empty(), std::cmp::Reverse(*count)));
-    journeys
+    counted.into_iter().collect()
 }
 
-fn may_lie(h: &Harness, place: PlaceId) -> bool {
-    let place = h.place(place);
-    place.hole.is_none() && place.zones.iter().all(|z| h.zone(*z).splices_allowed)
+fn may_lie(h: &Harness, route: &RouteGraph, place: PlaceId) -> bool {
+    let here = h.place(place);
+    here.hole.is_none()
+        && here.zones.iter().all(|z| h.zone(*z).splices_allowed)
+        && !route.is_between_walls(place)
 }
 
+/// Ends that cannot be reached from a place, and the cost of the wires to all others.
 fn total(ways: &mut Ways, journeys: &[(Journey, usize)], place: PlaceId) -> (usize, Cost) {
     let mut unreached = 0;
     let mut sum = Cost::default();
@@ -154,33 +170,87 @@ fn total(ways: &mut Ways, journeys: &[(Journey, usize)], place: PlaceId) -> (usi
     (unreached, sum)
 }
 
-fn best(h: &Harness, ways: &mut Ways, crowd: &[usize], journeys: &[(Journey, usize)]) -> Option<Merit> {
-    let (first, wires) = journeys.first()?;
-    let mut best: Option<Merit> = None;
-    let judge = |ways: &mut Ways, place: PlaceId, best: &mut Option<Merit>| {
-        if may_lie(h, place) {
-            let (unreached, cost) = total(ways, journeys, place);
-            let merit = (unreached, cost, crowd[place.index()], place);
-            if best.is_none_or(|b| merit < b) {
-                *best = Some(merit);
+/// How far the ends lie from the one that is tried from.
+struct Spread {
+    /// Wires from that end.
+    wires: usize,
+    /// Cost to each other end, and the wires from there.
+    others: Vec<(Cost, usize)>,
+    /// Wires whose end cannot be reached from it.
+    unreached: usize,
+}
+
+impl Spread {
+    /// No place at this cost from the end takes less than this in all.
+    fn least(&self, at: Cost) -> Cost {
+        let others = self.others.iter().map(|(cost, wires)| at.apart(*cost).times(*wires));
+        others.fold(at.times(self.wires), |sum, cost| sum + cost)
+    }
+
+    /// True from where on [`Spread::least`] only grows: most wires lie no farther from the end.
+    fn grows_from(&self, at: Cost) -> bool {
+        let nearer: usize = self.others.iter().filter(|(cost, _)| *cost <= at).map(|(_, wires)| wires).sum();
+        let farther: usize = self.others.iter().filter(|(cost, _)| *cost > at).map(|(_, wires)| wires).sum();
+        self.wires + nearer >= farther
+    }
+}
+
+/// The end from which the others are nearest in all, as an index into `journeys`, and how far they are.
+fn middle(ways: &mut Ways, busy: &[usize], journeys: &[(Journey, usize)]) -> Option<(usize, Spread)> {
+    let uses = |j: &Journey| busy.get(j.from.place.index()).copied().unwrap_or(0);
+    let mut apart: Vec<Vec<Option<Cost>>> = vec![vec![None; journeys.len()]; journeys.len()];
+    for (i, (a, _)) in journeys.iter().enumerate() {
+        for (k, (b, _)) in journeys.iter().enumerate().skip(i + 1) {
+            // From the busier end, whose search is shared with others.
+            let (from, to) = if uses(b) > uses(a) { (b, a) } else { (a, b) };
+            let cost =
+                ways.cost(&Journey { from: from.from, through: &[], to: to.from, keep_off: from.keep_off });
+            (apart[i][k], apart[k][i]) = (cost, cost);
+        }
+    }
+    let spread = |i: usize| {
+        let mut spread = Spread { wires: journeys[i].1, others: Vec::new(), unreached: 0 };
+        for (k, (_, wires)) in journeys.iter().enumerate().filter(|(k, _)| *k != i) {
+            match apart[i][k] {
+                Some(cost) => spread.others.push((cost, *wires)),
+                None => spread.unreached += wires,
             }
         }
+        spread
     };
-    if !first.through.is_empty() {
-        // Every journey has places to pass, which is rare: no order of trying is known beforehand.
-        for place in (0..h.places.len()).map(PlaceId::at) {
-            judge(ways, place, &mut best);
-        }
-        return best;
-    }
+    let sum =
+        |s: &Spread| s.others.iter().fold(Cost::default(), |sum, (cost, wires)| sum + cost.times(*wires));
+    let spreads = (0..journeys.len()).map(|i| (i, spread(i)));
+    spreads.min_by_key(|(i, s)| (s.unreached, sum(s), *i))
+}
+
+fn best(
+    h: &Harness,
+    ways: &mut Ways,
+    crowd: &[usize],
+    busy: &[usize],
+    journeys: &[(Journey, usize)],
+) -> Option<Merit> {
+    let (start, spread) = middle(ways, busy, journeys)?;
+    let (from, _) = journeys.get(start)?;
+    let route = ways.route;
+    let mut best: Option<Merit> = None;
     for n in 0.. {
-        let route = ways.route;
-        let Some((node, cost)) = ways.search(first.from, first.keep_off).nth(route, n) else { break };
-        if best.is_some_and(|(unreached, total, ..)| unreached == 0 && cost.times(*wires) > total) {
+        let Some((node, cost)) = ways.search(from.from, from.keep_off).nth(route, n) else { break };
+        // Ties are still looked at, for the sake of staggering.
+        let hopeless = best.is_some_and(|(unreached, total, ..)| {
+            unreached == spread.unreached && spread.least(cost) > total
+        });
+        if hopeless && spread.grows_from(cost) {
             break;
         }
-        if let Some(site) = route.graph.node_weight(node) {
-            judge(ways, site.place, &mut best);
+        let Some(site) = route.graph.node_weight(node).filter(|_| !hopeless) else { continue };
+        if may_lie(h, route, site.place) {
+            let (unreached, total) = total(ways, journeys, site.place);
+            let merit = (unreached, total, crowd[site.place.index()], site.place);
+            if best.is_none_or(|known| merit < known) {
+                best = Some(merit);
+            }
         }
     }
     best
