@@ -39,8 +39,8 @@ enum Item {
 
 struct Placed {
     item: Item,
-    /// Room to the item above it; from the top of the drawing for the first.
-    room: Mm,
+    /// Items above it in its rank, and the room to their last rows.
+    above: Vec<(usize, Mm)>,
     /// From the item's first row to its last.
     height: Mm,
 }
@@ -50,6 +50,8 @@ struct Bodies {
     of: Vec<(usize, Mm)>,
     height: Vec<Mm>,
     ranks: Vec<Vec<Placed>>,
+    /// The lowest items of each rank, and the room below their last rows.
+    tails: Vec<Vec<(usize, Mm)>>,
     /// Zones and corridors of each column in order.
     zones: Vec<Vec<What>>,
 }
@@ -88,19 +90,14 @@ pub(super) fn align(chart: &Chart) -> Heights {
         zones.push(begin.collect());
     }
     let mut bottom = Mm::ZERO;
-    for (rank, placed) in bodies.ranks.iter().enumerate() {
-        if let Some(last) = placed.last() {
-            let tail = tail(chart, chart.roots[rank]);
-            bottom = bottom.max(y(&mut chains, last.item) + last.height + tail);
+    for (placed, tails) in bodies.ranks.iter().zip(&bodies.tails) {
+        for (last, room) in tails {
+            if let Some(last) = placed.get(*last) {
+                bottom = bottom.max(y(&mut chains, last.item) + last.height + *room);
+            }
         }
     }
     Heights { row, zones, span: (Mm::ZERO, bottom) }
-}
-
-/// Room below the last row of a node.
-fn tail(chart: &Chart, node: NodeId) -> Mm {
-    let n = &chart.nodes[node];
-    n.children.last().map_or(chart.pitch / 2, |c| tail(chart, *c)) + n.after
 }
 
 fn bodies(chart: &Chart) -> Bodies {
@@ -123,11 +120,17 @@ fn bodies(chart: &Chart) -> Bodies {
         seen.sort_by_key(|w| (order(w), zone_key(w), known.iter().position(|k| k == w)));
         *parts = seen;
     }
-    let mut out =
-        Bodies { of: vec![(0, Mm::ZERO); chart.rows.len()], height: Vec::new(), ranks: Vec::new(), zones };
+    let mut out = Bodies {
+        of: vec![(0, Mm::ZERO); chart.rows.len()],
+        height: Vec::new(),
+        ranks: Vec::new(),
+        tails: Vec::new(),
+        zones,
+    };
     for (rank, root) in chart.roots.iter().enumerate() {
         let column = chart.ranks.column[rank];
-        let mut walk = Walk { chart, out: &mut out, room: Mm::ZERO, placed: Vec::new(), body: None };
+        let tips = vec![Tip { at: None, room: Mm::ZERO }];
+        let mut walk = Walk { chart, out: &mut out, tips, placed: Vec::new(), body: None };
         let parts = walk.out.zones[column].clone();
         for (i, part) in parts.iter().enumerate() {
             let child = chart.nodes[*root].children.iter().find(|c| chart.nodes[**c].what == *part);
@@ -138,6 +141,10 @@ fn bodies(chart: &Chart) -> Bodies {
             }
         }
         let placed = std::mem::take(&mut walk.placed);
+        let tails =
+            walk.tips.iter().filter_map(|tip| Some((tip.at?, tip.room + walk.half(tip.at?, &placed))));
+        let tails = tails.collect();
+        out.tails.push(tails);
         out.ranks.push(placed);
     }
     out
@@ -151,61 +158,98 @@ fn zone_key(what: &What) -> (bool, Ground) {
     }
 }
 
+/// Where the next item goes: below this one, with the room that is to be left. None: at the top.
+#[derive(Clone, Copy)]
+struct Tip {
+    at: Option<usize>,
+    room: Mm,
+}
+
 struct Walk<'a> {
     chart: &'a Chart,
     out: &'a mut Bodies,
-    room: Mm,
+    /// What the next item lies below; several where a box has rows of its own on both sides.
+    tips: Vec<Tip>,
     placed: Vec<Placed>,
     /// The rigid body that is being filled, with the distance of its last row.
     body: Option<(usize, Mm)>,
 }
 
 impl Walk<'_> {
+    /// From the last row of an item to the edge of its cell; a zone begins at its edge.
+    fn half(&self, at: usize, placed: &[Placed]) -> Mm {
+        match placed.get(at).map(|p| p.item) {
+            Some(Item::Body(_)) => self.chart.pitch / 2,
+            _ => Mm::ZERO,
+        }
+    }
+
+    fn leave(&mut self, room: Mm) {
+        self.tips.iter_mut().for_each(|tip| tip.room += room);
+    }
+
+    /// Puts an item below the tips, which it replaces; `half` reaches from its edge to its first row.
+    fn put(&mut self, item: Item, half: Mm) {
+        let below = |tip: &Tip| Some((tip.at?, up(tip.room + half + self.half(tip.at?, &self.placed))));
+        let above = self.tips.iter().filter_map(below).collect();
+        self.tips = vec![Tip { at: Some(self.placed.len()), room: Mm::ZERO }];
+        self.placed.push(Placed { item, above, height: Mm::ZERO });
+    }
+
     fn zone(&mut self, item: Item, gap: Mm) {
-        let half = if self.placed.is_empty() { Mm::ZERO } else { self.chart.pitch / 2 };
-        let after_zone = matches!(self.placed.last(), Some(Placed { item: Item::Zone(..), .. }));
-        let half = if after_zone { Mm::ZERO } else { half };
-        let room = up(self.room + half + gap);
-        self.placed.push(Placed { item, room, height: Mm::ZERO });
-        self.room = Mm::ZERO;
+        self.leave(gap);
+        self.put(item, Mm::ZERO);
     }
 
     fn node(&mut self, node: NodeId, in_body: bool) {
         let n = &self.chart.nodes[node];
-        self.room += n.before;
-        let opens = !in_body && (n.rigid || n.children.is_empty());
-        if opens {
+        self.leave(n.before);
+        if !in_body && (n.rigid || n.children.is_empty()) {
             self.body = None;
         }
         if n.children.is_empty() {
             self.leaf(&n.rows);
-        }
-        for (i, child) in n.children.iter().enumerate() {
-            if i > 0 {
-                self.room += n.gap;
+        } else if n.split {
+            let start = self.tips.clone();
+            let mut ends = Vec::new();
+            for side in [Side::Left, Side::Right] {
+                self.tips.clone_from(&start);
+                self.children(n.children.iter().filter(|c| self.chart.side_of(**c) == side), n.gap, false);
+                ends.append(&mut self.tips);
             }
-            self.node(*child, in_body || n.rigid);
+            // A side without rows ends where it began, which the other side says too.
+            ends.retain(|tip| !start.iter().any(|s| s.at == tip.at));
+            self.tips = if ends.is_empty() { start } else { ends };
+        } else {
+            self.children(n.children.iter(), n.gap, in_body || n.rigid);
         }
-        self.room += n.after;
+        self.leave(n.after);
+    }
+
+    fn children<'n>(&mut self, children: impl Iterator<Item = &'n NodeId>, gap: Mm, in_body: bool) {
+        for (i, child) in children.enumerate() {
+            if i > 0 {
+                self.leave(gap);
+            }
+            self.node(*child, in_body);
+        }
     }
 
     fn leaf(&mut self, rows: &[RowId]) {
         let pitch = self.chart.pitch;
         let (body, start) = match self.body {
-            Some((body, last)) => (body, last + pitch + up(self.room)),
+            Some((body, last)) => {
+                let room = self.tips.iter().map(|tip| tip.room).max().unwrap_or_default();
+                self.tips.iter_mut().for_each(|tip| tip.room = Mm::ZERO);
+                (body, last + pitch + up(room))
+            }
             None => {
-                let above = match self.placed.last().map(|p| p.item) {
-                    Some(Item::Body(_)) => pitch,
-                    _ => pitch / 2,
-                };
                 let body = self.out.height.len();
                 self.out.height.push(Mm::ZERO);
-                let room = up(self.room + above);
-                self.placed.push(Placed { item: Item::Body(body), room, height: Mm::ZERO });
+                self.put(Item::Body(body), pitch / 2);
                 (body, Mm::ZERO)
             }
         };
-        self.room = Mm::ZERO;
         let mut last = start;
         for (i, row) in rows.iter().enumerate() {
             last = start + pitch.times(i);
@@ -344,21 +388,20 @@ impl Chains {
         let mut floor = vec![Mm::from_um(i64::MIN / 4); count];
         let mut waiting = vec![0_usize; count];
         for placed in &bodies.ranks {
-            let mut last: Option<(usize, Mm)> = None;
-            for p in placed {
-                let (chain, offset) = self.find(self.index(p.item));
-                match last {
-                    Some((upper, bottom)) if upper != chain => {
-                        let least = bottom + p.room - offset;
-                        below[upper].push((chain, least));
-                        above[chain].push((upper, least));
-                        waiting[chain] += 1;
+            let found: Vec<(usize, Mm)> = placed.iter().map(|p| self.find(self.index(p.item))).collect();
+            for (p, (chain, offset)) in placed.iter().zip(&found) {
+                floor[*chain] = floor[*chain].max(-*offset);
+                for (at, room) in &p.above {
+                    let (upper, bottom) = (found[*at].0, found[*at].1 + placed[*at].height);
+                    if upper != *chain {
+                        let least = bottom + *room - *offset;
+                        below[upper].push((*chain, least));
+                        above[*chain].push((upper, least));
+                        waiting[*chain] += 1;
+                    } else if bottom + *room > *offset {
+                        return None;
                     }
-                    Some((_, bottom)) if bottom + p.room > offset => return None,
-                    _ => {}
                 }
-                floor[chain] = floor[chain].max(-offset);
-                last = Some((chain, offset + p.height));
             }
         }
         let roots: Vec<usize> = (0..count).filter(|i| self.parent[*i] == *i).collect();

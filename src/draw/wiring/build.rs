@@ -13,7 +13,7 @@ use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, LayId
 use crate::parts::library::Library;
 
 /// Room for the words over a zone.
-pub(super) const ZONE_HEADER: Mm = mm(20.0);
+pub(super) const ZONE_HEADER: Mm = mm(17.5);
 /// Room for the name and count over a gate.
 pub(super) const LINTEL: Mm = mm(9.0);
 /// Room below a gate's last conductor.
@@ -179,6 +179,7 @@ impl Builder<'_> {
         let class = &self.h.device(id).class;
         let head = self.seats.heads[id.index()];
         self.chart.nodes[node].rigid = !head && !matches!(class, DeviceClass::InLine { .. });
+        self.chart.nodes[node].split = head && self.h.device(id).connectors.is_empty();
         match class {
             DeviceClass::InLine { .. } => self.in_line_rows(id, node, ends),
             DeviceClass::Splice { .. } => self.splice_rows(node, ends),
@@ -225,7 +226,7 @@ impl Builder<'_> {
         let mut sorted: Vec<&End> = ends.iter().filter(|e| e.foot.screen.is_none()).collect();
         let port = |e: &End| match h.pin(e.foot.pin).port {
             Some((port, _)) => (0, port),
-            None => (1, h.conductor(e.conductor).circuit.0),
+            None => (1, e.foot.pin.0),
         };
         let connector = |e: &End| match h.pin(e.foot.pin).site {
             crate::harness::PinSite::Cavity { connector, .. } if head => Some(connector),
@@ -234,20 +235,28 @@ impl Builder<'_> {
         let role = |e: &End| h.pin(e.foot.pin).port.map(|(_, role)| role);
         sorted.sort_by_key(|e| (connector(e), port(e), e.side, role(e), e.foot.pin, e.conductor));
         let mut connectors: BTreeMap<Option<u32>, NodeId> = BTreeMap::new();
-        let mut leaves = BTreeMap::new();
+        let mut ports: BTreeMap<(NodeId, (u8, u32), Side), NodeId> = BTreeMap::new();
+        let mut leaves: BTreeMap<(NodeId, Option<Strand>), NodeId> = BTreeMap::new();
+        let mut strand_of: BTreeMap<PinId, Strand> = BTreeMap::new();
         for end in sorted {
             let parent = match connector(end) {
                 Some(c) => *connectors.entry(Some(c)).or_insert_with(|| {
                     let inner = self.chart.node(What::Connector(id, c), Some(node));
                     let n = &mut self.chart.nodes[inner];
-                    (n.before, n.after, n.gap) = (mm(7.0), mm(1.0), mm(2.5));
+                    (n.before, n.after, n.gap, n.split) = (mm(7.0), mm(1.0), mm(2.5), true);
                     inner
                 }),
                 None => node,
             };
-            let leaf = *leaves
-                .entry((connector(end), port(end), end.side))
-                .or_insert_with(|| self.chart.node(What::Strand, Some(parent)));
+            let group = *ports.entry((parent, port(end), end.side)).or_insert_with(|| {
+                let group = self.chart.node(What::Port, Some(parent));
+                self.chart.nodes[group].gap = STRAND_GAP;
+                group
+            });
+            // Beside an indicator there is room to lead each strand straight; the pins of a smaller device stay together.
+            let led = strand_of.entry(end.foot.pin).or_insert_with(|| strand(h, end.conductor));
+            let key = (group, head.then_some(*led));
+            let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(group)));
             self.seat(leaf, end.foot.pin.0, end);
         }
     }

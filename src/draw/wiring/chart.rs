@@ -37,6 +37,8 @@ pub(super) enum What {
     Device(DeviceId),
     /// A connector of a device.
     Connector(DeviceId, u32),
+    /// Pins of a port.
+    Port,
     /// Rows that stay side by side.
     Strand,
 }
@@ -56,6 +58,8 @@ pub(super) struct Node {
     pub free: bool,
     /// True where its parts keep their distances, so that its box is as small as it can be.
     pub rigid: bool,
+    /// True where the parts on its left and on its right edge stand side by side.
+    pub split: bool,
     /// Room above its first row.
     pub before: Mm,
     /// Room below its last row.
@@ -141,6 +145,7 @@ impl Chart {
             rows: Vec::new(),
             free: true,
             rigid: false,
+            split: false,
             before: Mm::ZERO,
             after: Mm::ZERO,
             gap: Mm::ZERO,
@@ -192,6 +197,12 @@ impl Chart {
     /// Rows below a node, from the top.
     pub fn rows_of(&self, node: NodeId) -> Vec<RowId> {
         self.leaves(node).into_iter().flat_map(|l| self.nodes[l].rows.iter().copied()).collect()
+    }
+
+    /// The side on which the pins of a node's first row are.
+    pub fn side_of(&self, node: NodeId) -> Side {
+        let first = self.rows_of(node).first().map(|r| self.rows[*r].pins);
+        if matches!(first, Some([Some(_), _])) { Side::Left } else { Side::Right }
     }
 
     /// The nearest node above `node`, or itself, that stands for something wanted.

@@ -1,12 +1,12 @@
 //! A device's face and places in; its box, cells, symbol and words on the scene out.
 
 use super::chart::{Chart, NodeId, RowId, What};
-use super::face::{Face, Glyph, HALVES, PAD, Shape, text_height};
+use super::face::{ASIDE, Face, GREY, Glyph, HALVES, Line, PAD, Shape, text_height};
 use super::plan::Plan;
 use super::seat::Side;
 use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
-use crate::draw::lettering::Lettering;
+use crate::draw::lettering::{self, Lettering};
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
 use crate::draw::scene::{Anchor, Scene, Turn};
@@ -242,11 +242,14 @@ fn mark_pin(mark: &Mark, h: &Harness, pin: PinId) -> Mark {
 }
 
 /// Lines below one another from the upper edge of the first one's capitals.
-fn text_block(scene: &mut Scene, mark: &Mark, at: Point, text: &[(String, Lettering)], anchor: Anchor) {
+fn text_block(scene: &mut Scene, mark: &Mark, at: Point, text: &[Line], anchor: Anchor) {
     let mut y = at.y;
-    for (i, (words, lettering)) in text.iter().enumerate() {
+    for (i, line) in text.iter().enumerate() {
+        let lettering = line.lettering;
         y += if i == 0 { lettering.height.capital() } else { lettering.height.pitch() };
-        scene.text_at(mark, Point::new(at.x, y), words, *lettering, anchor, Turn::Level);
+        scene.text_at(mark, Point::new(at.x, y), &line.words, lettering, anchor, Turn::Level);
+        let aside = Point::new(at.x + lettering::width(&line.words, lettering) + ASIDE, y);
+        scene.text_at(mark, aside, &line.aside, GREY, Anchor::Start, Turn::Level);
     }
 }
 

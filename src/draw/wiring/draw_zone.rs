@@ -88,7 +88,8 @@ impl ZoneDrawing<'_> {
         y += heading.lettering.height.capital();
         y = scene.text_lines(&label, Point::new(left, y), &heading.lines, heading.lettering, Anchor::Start);
         if let Some(z) = zone {
-            let mut facts: Vec<String> = z.ambient.iter().map(|a| format!("up to {}", a.value)).collect();
+            let mut facts: Vec<String> =
+                z.ambient.iter().map(|a| format!("up to {}", a.value.show(self.h.header.units))).collect();
             facts.extend(
                 (!z.hazards.is_empty()).then(|| {
                     z.hazards.iter().map(|hazard| hazard_word(*hazard)).collect::<Vec<_>>().join(", ")
@@ -225,18 +226,12 @@ impl ZoneDrawing<'_> {
         scene.rect(&mark, lintel, stroke.filled(Ink::WHITE));
         let at = Point::new(x, lintel.centre().y + lettering.height.capital() / 2);
         scene.text_at(&mark.on(Layer::Label), at, &words, lettering, Anchor::Middle, Turn::Level);
-        // The jambs: the opening is as high as the conductors in it.
-        let jamb = mm(3.0);
-        for y in [top + LINTEL - mm(2.0), bottom] {
-            scene.line(
-                &mark,
-                Point::new(x - jamb, y),
-                Point::new(x + jamb, y),
-                Stroke::BAR.inked(Ink::SLATE),
-            );
-        }
-        let last = Point::new(x, top);
-        scene.line(&mark, last, last.by(Mm::ZERO, mm(1.0)), Stroke::BAR.inked(Ink::SLATE));
+        // The opening is as high as the conductors in it.
+        let jamb = mm(2.5);
+        let slot = Area::between(Point::new(x - jamb, lintel.max.y), Point::new(x + jamb, bottom));
+        scene.rect(&mark, slot, stroke.inked(Ink::SLATE).filled(Ink::WHITE));
+        let post = Area::between(Point::new(x - WALL / 2, top), Point::new(x + WALL / 2, lintel.min.y));
+        scene.rect(wall, post, Ink::SLATE);
     }
 }
 

@@ -1,7 +1,7 @@
 //! A device in; how it is drawn out: its words, measured, and the room it takes around its rows.
 
 use crate::draw::geometry::{Mm, mm};
-use crate::draw::lettering::{self, Height, Lettering};
+use crate::draw::lettering::{self, Lettering};
 use crate::draw::palette::Ink;
 use crate::graph::Routing;
 use crate::harness::{DeviceClass, DeviceId, Harness, PinId};
@@ -62,8 +62,8 @@ pub(super) struct Face {
     pub shape: Shape,
     /// Least width of its box.
     pub width: Mm,
-    /// Name, title and notes, each with its lettering.
-    pub text: Vec<(String, Lettering)>,
+    /// Name, title and notes.
+    pub text: Vec<Line>,
     /// Width of the cells at its left and right edge.
     pub cells: [Mm; 2],
     /// Width of the notes beside them.
@@ -90,16 +90,40 @@ pub(super) struct Pins<'a> {
     pub head: bool,
 }
 
-/// Height of lines below one another, from the top of the first one's capitals to the last baseline.
-pub(super) fn text_height(text: &[(String, Lettering)]) -> Mm {
-    text.iter()
-        .enumerate()
-        .map(|(i, (_, l))| if i == 0 { l.height.capital() } else { l.height.pitch() })
-        .sum()
+/// A line of lettering; what is said aside stands behind it in small grey letters.
+#[derive(Clone, Debug)]
+pub(super) struct Line {
+    /// What it says.
+    pub words: String,
+    /// Its lettering.
+    pub lettering: Lettering,
+    /// What stands behind it.
+    pub aside: String,
 }
 
-fn text_width(text: &[(String, Lettering)]) -> Mm {
-    text.iter().map(|(words, l)| lettering::width(words, *l)).max().unwrap_or_default()
+/// Lettering of what is said aside.
+pub(super) const GREY: Lettering = Lettering::SMALL.inked(Ink::SLATE);
+/// Room before it.
+pub(super) const ASIDE: Mm = mm(2.5);
+
+impl Line {
+    fn width(&self) -> Mm {
+        let aside =
+            if self.aside.is_empty() { Mm::ZERO } else { ASIDE + lettering::width(&self.aside, GREY) };
+        lettering::width(&self.words, self.lettering) + aside
+    }
+}
+
+/// Height of lines below one another, from the top of the first one's capitals to the last baseline.
+pub(super) fn text_height(text: &[Line]) -> Mm {
+    let step = |(i, l): (usize, &Line)| {
+        if i == 0 { l.lettering.height.capital() } else { l.lettering.height.pitch() }
+    };
+    text.iter().enumerate().map(step).sum()
+}
+
+fn text_width(text: &[Line]) -> Mm {
+    text.iter().map(Line::width).max().unwrap_or_default()
 }
 
 /// Measures a device.
@@ -122,7 +146,7 @@ pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: Device
     };
     let (cells, notes) = ([cell(0), cell(1)], [note(0), note(1)]);
     let glyph = glyph(h, id, pins);
-    let text = text(h, routing, id, shape, pins);
+    let text = text(h, library, routing, id, shape, pins);
     let (high, wide) = (text_height(&text), text_width(&text));
     let pad = |w: Mm| if w > Mm::ZERO { w + PAD } else { w };
     let edges = cells[0] + cells[1] + pad(notes[0]) + pad(notes[1]);
@@ -167,57 +191,89 @@ fn glyph(h: &Harness, id: DeviceId, pins: &Pins) -> Option<Glyph> {
     }
 }
 
-fn text(h: &Harness, routing: &Routing, id: DeviceId, shape: Shape, pins: &Pins) -> Vec<(String, Lettering)> {
+fn text(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    id: DeviceId,
+    shape: Shape,
+    pins: &Pins,
+) -> Vec<Line> {
     let device = h.device(id);
-    let small = Lettering::SMALL;
-    let grey = small.inked(Ink::SLATE);
-    let mut text: Vec<(String, Lettering)> = Vec::new();
-    let mut add = |words: &str, lettering: Lettering, limit: Mm| {
-        text.extend(lettering::wrap(words, lettering, limit).into_iter().map(|line| (line, lettering)));
-    };
     let place = words::whereabouts(h, routing, id);
-    let unused = words::unused(h, pins.used, id).join(", ");
+    let small = Lettering::SMALL;
+    let bold = Lettering::PLAIN.bold();
+    let mut text = Text(Vec::new());
     match shape {
         Shape::Head => {
-            let width = mm(64.0);
-            add(&device.name, Lettering::regular(Height::H5).bold(), width);
-            add(&device.title, Lettering::PLAIN, width);
-            add(&place, grey, width);
+            text.add(&device.name, Lettering::LARGE.bold(), HEAD);
+            text.aside(&place, HEAD);
+            if device.title != device.name {
+                text.add(&device.title, Lettering::PLAIN, HEAD);
+            }
         }
         Shape::Plate => {
-            add(&device.name, Lettering::PLAIN.bold(), TEXT);
+            text.add(&device.name, bold, TEXT);
+            text.aside(&place, TEXT);
             if device.title != device.name {
-                add(&device.title, small, TEXT);
+                text.add(&device.title, small, TEXT);
             }
-            add(&place, grey, TEXT);
+            let mut notes = Vec::new();
             match &device.class {
-                DeviceClass::Supply { bus: Some(bus), .. } => add(&format!("bus {bus}"), grey, TEXT),
+                DeviceClass::Supply { bus: Some(bus), .. } => notes.push(format!("bus {bus}")),
                 DeviceClass::Ground { others, .. } | DeviceClass::Stud { others, .. } if *others > 0 => {
-                    add(&format!("{others} lugs of other circuits"), grey, TEXT);
+                    notes.push(format!("{others} lugs of other circuits"));
                 }
                 _ => {}
             }
-            if !unused.is_empty() {
-                add(&unused, grey, TEXT);
-            }
+            notes.extend(words::unused(h, pins.used, id));
+            text.add(&notes.join(", "), GREY, TEXT);
         }
         Shape::InLine => {
-            let width = mm(40.0);
-            add(&device.name, Lettering::PLAIN.bold(), width);
-            if device.title != device.name && Some(&device.title) != device.part.as_ref() {
-                add(&device.title, small, width);
+            text.add(&device.name, bold, IN_LINE);
+            text.aside(&place, IN_LINE);
+            if !words::is_part_title(h, library, id) {
+                text.add(&device.title, small, IN_LINE);
             }
-            add(&place, grey, width);
             if let Some(spare) = spare_couples(h, pins.used, id) {
-                add(&spare, grey, width);
+                text.add(&spare, GREY, IN_LINE);
             }
         }
         Shape::Sleeve => {
-            add(&device.name, Lettering::PLAIN.bold(), mm(30.0));
-            add(&place, grey, mm(30.0));
+            text.add(&device.name, bold, IN_LINE);
+            if !words::is_part_title(h, library, id) {
+                text.add(&device.title, small, IN_LINE);
+            }
+            text.add(&place, GREY, IN_LINE);
         }
     }
-    text
+    text.0
+}
+
+/// Widest line over an in-line connector or splice.
+const IN_LINE: Mm = mm(36.0);
+/// Widest line in an indicator's head.
+const HEAD: Mm = mm(72.0);
+
+struct Text(Vec<Line>);
+
+impl Text {
+    fn add(&mut self, words: &str, lettering: Lettering, limit: Mm) {
+        let lines = lettering::wrap(words, lettering, limit);
+        self.0.extend(lines.into_iter().map(|words| Line { words, lettering, aside: String::new() }));
+    }
+
+    /// Behind the last line where there is room, else below it.
+    fn aside(&mut self, words: &str, limit: Mm) {
+        if let Some(last) = self.0.last_mut() {
+            last.aside = words.to_owned();
+            if last.width() <= limit {
+                return;
+            }
+            last.aside.clear();
+        }
+        self.add(words, GREY, limit);
+    }
 }
 
 /// Couples of an in-line connector with no conductor on either half.

@@ -1,15 +1,16 @@
 //! A chart with heights in; every place on the drawing out: where ranks and channels lie, where each device's box
 //! stands, and the corners of every conductor.
 
+use std::collections::BTreeSet;
+
 use super::align::{GRID, Heights};
 use super::build::{Built, strand};
 use super::channel::{Led, Wire, lead};
 use super::chart::{Chart, NodeId, RowId, Terminal, What};
 use super::face::{Face, SLEEVE, Shape};
+use super::label;
 use super::seat::Side;
-use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
-use crate::draw::lettering::{self, Lettering};
 use crate::harness::{ConductorId, Harness};
 
 /// Distance of lanes.
@@ -20,6 +21,8 @@ const BANK: Mm = mm(3.5);
 pub(super) const LEAD_IN: Mm = mm(2.0);
 /// Room along a conductor for the symbols of pair and screen.
 pub(super) const EMBLEM: Mm = mm(8.0);
+/// A straight conductor up to this length has one label.
+const SHORT: Mm = mm(95.0);
 /// Least width of a rank of gates, for the words on them.
 const GATE: Mm = mm(34.0);
 
@@ -53,6 +56,8 @@ pub(super) struct Plan {
     pub boxes: Vec<Area>,
     /// Right edge of everything.
     pub width: Mm,
+    /// Conductors that run straight from device to device.
+    once: BTreeSet<ConductorId>,
 }
 
 /// Finds all places. `emblem` says whether a symbol stands at this end of a row.
@@ -70,6 +75,7 @@ pub(super) fn plan(
         links[link.channel].push(i);
     }
     let mut place_in = vec![0; chart.links.len()];
+    let mut once: BTreeSet<ConductorId> = BTreeSet::new();
     for in_channel in &links {
         let mut channel = Channel::default();
         let mut wires = Vec::with_capacity(in_channel.len());
@@ -88,8 +94,18 @@ pub(super) fn plan(
                 if !is_foot(chart, end) {
                     continue;
                 }
-                let label = lettering::width(&words::conductor_label(h, link.conductor), Lettering::SMALL);
-                channel.strips[side] = channel.strips[side].max(label + LEAD_IN * 2);
+                let [a, b] = link.ends;
+                let short = is_foot(chart, a)
+                    && is_foot(chart, b)
+                    && a.side != b.side
+                    && heights.row[a.row] == heights.row[b.row];
+                if short {
+                    once.insert(link.conductor);
+                }
+                if !short || end.side == Side::Right {
+                    let wide = label::width(h, link.conductor) + LEAD_IN * 2;
+                    channel.strips[side] = channel.strips[side].max(wide);
+                }
                 if emblem(end.row, end.side) {
                     channel.emblems[side] = EMBLEM;
                 }
@@ -105,6 +121,7 @@ pub(super) fn plan(
         lines: Vec::new(),
         boxes: Vec::new(),
         width: Mm::ZERO,
+        once,
     };
     plan.spread(built);
     plan.boxes = built.nodes.iter().zip(&built.faces).map(|(n, f)| plan.box_of(chart, *n, f)).collect();
@@ -119,6 +136,13 @@ fn is_foot(chart: &Chart, end: Terminal) -> bool {
 }
 
 impl Plan {
+    /// True for a conductor that runs straight and is so short that one label is enough.
+    pub fn is_short(&self, id: ConductorId) -> bool {
+        let line = self.lines.get(id.index());
+        let long = line.and_then(|l| Some((l.last()?.x - l.first()?.x).abs())).unwrap_or_default();
+        self.once.contains(&id) && long < SHORT
+    }
+
     /// Gives ranks and channels their widths, from left to right.
     fn spread(&mut self, built: &Built) {
         let chart = &built.chart;
@@ -168,8 +192,9 @@ impl Plan {
     pub fn reach(&self, chart: &Chart, node: NodeId) -> (Mm, Mm) {
         let n = &chart.nodes[node];
         let half = chart.pitch / 2;
-        let first = n.children.first().map(|c| self.reach(chart, *c).0);
-        let last = n.children.last().map(|c| self.reach(chart, *c).1);
+        let inner: Vec<(Mm, Mm)> = n.children.iter().map(|c| self.reach(chart, *c)).collect();
+        let first = inner.iter().map(|(top, _)| *top).min();
+        let last = inner.iter().map(|(_, bottom)| *bottom).max();
         let top = first.or(n.rows.first().map(|r| self.rows[*r] - half)).unwrap_or_default();
         let bottom = last.or(n.rows.last().map(|r| self.rows[*r] + half)).unwrap_or_default();
         (top - n.before, bottom + n.after)

@@ -9,18 +9,17 @@ use super::columns;
 use super::draw_device::DeviceDrawing;
 use super::draw_zone::ZoneDrawing;
 use super::emblem::{self, Emblem, Kind};
+use super::label::{self, Labels};
 use super::order;
 use super::plan::{self, Plan};
-use super::seat::{self, Side};
+use super::seat;
 use super::way;
-use super::words;
 use crate::draw::geometry::{Extent, Mm, Point, mm};
 use crate::draw::insulation::{self, Insulation};
 use crate::draw::legend::Legend;
-use crate::draw::lettering::{self, Lettering};
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
-use crate::draw::scene::{Anchor, Scene, Turn};
+use crate::draw::scene::Scene;
 use crate::draw::sheet::Sheet;
 use crate::draw::stroke::{LineWidth, Stroke};
 use crate::draw::symbols::{self, Facing};
@@ -58,19 +57,14 @@ impl Default for WiringSheet {
     }
 }
 
-/// Least distance between a label and the line below or above it.
-const AIR: Mm = mm(0.35);
-/// Half the width of a conductor as drawn.
-const HALF_LINE: Mm = mm(0.45);
-
 /// Draws the wiring of a harness on one sheet, as large as it must be.
 pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSheet) -> Scene {
     let ways = way::ways(h, routing);
     let columns = columns::columns(h, &ways);
     let seats = seat::seats(h, &ways, &columns);
-    let (above, below) = label_reach(h);
+    let (above, below) = label::reach(h);
     // Between two conductors of a strand stands the label of the lower one.
-    let pitch = (above + below + AIR * 2 + HALF_LINE * 2).max(align::GRID * 2);
+    let pitch = (above + below + label::AIR * 2 + label::HALF_LINE * 2).max(align::GRID * 2);
     let pitch = Mm::from_um((pitch.um() + align::GRID.um() - 1) / align::GRID.um() * align::GRID.um());
     let mut built = build::build(h, library, routing, &ways, &columns, &seats, pitch);
     order::order(&mut built.chart);
@@ -111,16 +105,10 @@ pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSh
             &built.faces[i],
         );
     }
-    conductors(&mut drawing, h, &built, &plan, below);
+    conductors(&mut drawing, h, &plan);
     draw_emblems(&mut drawing, h, &built, &plan, &emblems);
+    Labels { h, built: &built, plan: &plan, below }.draw(&mut drawing, |id| mark_of(h, id));
     on_sheet(h, with, &drawing, Extent::new(plan.width, heights.span.1), &emblems)
-}
-
-/// How far the labels of conductors reach above and below their baseline.
-fn label_reach(h: &Harness) -> (Mm, Mm) {
-    let reach =
-        h.conductor_ids().map(|id| lettering::reach(&words::conductor_label(h, id), Lettering::SMALL));
-    reach.fold((Mm::ZERO, Mm::ZERO), |(a, b), (above, below)| (a.max(above), b.max(below)))
 }
 
 fn mark_of(h: &Harness, id: ConductorId) -> Mark {
@@ -134,21 +122,11 @@ fn mark_of(h: &Harness, id: ConductorId) -> Mark {
     }
 }
 
-fn conductors(scene: &mut Scene, h: &Harness, built: &Built, plan: &Plan, below: Mm) {
+fn conductors(scene: &mut Scene, h: &Harness, plan: &Plan) {
     for id in h.conductor_ids() {
-        let Some(points) = plan.lines.get(id.index()).filter(|p| p.len() > 1) else { continue };
-        let mark = mark_of(h, id);
-        insulation::conductor(scene, &mark, points, Insulation::of(Some(h.conductor(id).colour.value)));
-        let trail = &built.chart.trails[id.index()];
-        let ends = trail.first().map(|l| built.chart.links[*l].ends[0]);
-        let ends = ends.into_iter().chain(trail.last().map(|l| built.chart.links[*l].ends[1]));
-        let words = words::conductor_label(h, id);
-        for Terminal { row, side } in ends {
-            let x = plan.label_x(&built.chart, Terminal { row, side });
-            let y = plan.rows[row] - HALF_LINE - AIR - below;
-            let anchor = if side == Side::Right { Anchor::Start } else { Anchor::End };
-            let label = mark.on(Layer::Label);
-            scene.text_at(&label, Point::new(x, y), &words, Lettering::SMALL, anchor, Turn::Level);
+        if let Some(points) = plan.lines.get(id.index()).filter(|p| p.len() > 1) {
+            let insulation = Insulation::of(Some(h.conductor(id).colour.value));
+            insulation::conductor(scene, &mark_of(h, id), points, insulation);
         }
     }
 }

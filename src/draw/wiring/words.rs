@@ -63,10 +63,10 @@ pub(super) fn pin_note(h: &Harness, pin: PinId, with_port: bool) -> String {
     }
 }
 
-/// Mark, gauge and colour letters of a conductor.
-pub(super) fn conductor_label(h: &Harness, id: ConductorId) -> String {
+/// Gauge and colour letters of a conductor, which stand behind its mark.
+pub(super) fn make_of(h: &Harness, id: ConductorId) -> String {
     let c = h.conductor(id);
-    format!("{}  {}  {}", c.mark, c.gauge, c.colour.value.code())
+    format!("{} {}", c.gauge, c.colour.value.code())
 }
 
 /// Where a device is, and what it stands on.
@@ -136,4 +136,15 @@ pub(super) fn connector(h: &Harness, library: &Library, used: &[bool], id: Devic
         words.push_str(&format!(": {spare} of {} unused", pins.len()));
     }
     words
+}
+
+/// True where a device has no title of its own: none, or that of its part.
+pub(super) fn is_part_title(h: &Harness, library: &Library, id: DeviceId) -> bool {
+    let device = h.device(id);
+    let of_part = match &device.class {
+        DeviceClass::InLine { plug, .. } => Some(&library.shells.get(*plug).title),
+        DeviceClass::Splice { part: Some(part), .. } => Some(&library.splices.get(*part).title),
+        _ => None,
+    };
+    device.title == device.name || Some(&device.title) == of_part
 }
