@@ -11,6 +11,7 @@ use crate::draw::geometry::{Mm, mm};
 use crate::graph::Routing;
 use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, LayId, PinId};
 use crate::parts::library::Library;
+use crate::parts::words::Style;
 
 /// Room for the words over a zone.
 pub(super) const ZONE_HEADER: Mm = mm(17.5);
@@ -177,7 +178,8 @@ impl Builder<'_> {
         let node = self.chart.node(What::Device(id), Some(parent));
         self.nodes.push(node);
         let class = &self.h.device(id).class;
-        let head = self.seats.heads[id.index()];
+        let style = self.h.device(id).style;
+        let head = self.seats.heads[id.index()] || matches!(style, Some(Style::Indicator | Style::Converter));
         self.chart.nodes[node].rigid = !head && !matches!(class, DeviceClass::InLine { .. });
         self.chart.nodes[node].split = head && self.h.device(id).connectors.is_empty();
         match class {

@@ -232,7 +232,7 @@ impl DeviceDrawing<'_> {
             symbols::junction(scene, &symbol, *at);
         }
         let high = text_height(&face.text);
-        let at = Point::new(x, top - mm(1.0) - high);
+        let at = Point::new(x, top - mm(1.6) - high);
         text_block(scene, &mark.on(Layer::Label), at, &face.text, Anchor::Middle);
     }
 }

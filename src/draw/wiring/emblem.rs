@@ -10,7 +10,7 @@ use crate::harness::{CableId, Harness};
 use crate::parts::library::Library;
 
 /// What is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Kind {
     /// A screen.
     Screen,

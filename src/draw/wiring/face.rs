@@ -160,7 +160,13 @@ pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: Device
         Shape::Plate => {
             let symbol = if glyph.is_some() { GLYPH } else { Mm::ZERO };
             let rows = pins.pitch.times(pins.rows);
-            let room = ((high + PAD * 2 - rows) / 2).max(mm(1.25));
+            // A rating stands above or below its symbol, which is level with the pin.
+            let least = match glyph {
+                Some(Glyph::Breaker(_) | Glyph::Fuse(_)) => mm(4.25),
+                Some(Glyph::Ground | Glyph::Bus) => mm(2.0),
+                _ => mm(1.25),
+            };
+            let room = ((high + PAD * 2 - rows) / 2).max(least);
             (edges + symbol + wide + PAD * 2, room, room)
         }
         Shape::InLine => {

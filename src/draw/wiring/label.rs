@@ -22,6 +22,8 @@ pub(super) const HALF_LINE: Mm = mm(0.45);
 pub(super) const AIR: Mm = mm(0.35);
 /// A conductor runs no further than this without a label, where there is room for one.
 const STRETCH: Mm = mm(130.0);
+/// A straight conductor with no more room for labels than this has one.
+const SHORT: Mm = mm(90.0);
 /// Between the two parts of a label.
 const GAP: Mm = mm(1.6);
 const MARK: Lettering = Lettering::SMALL.bold();
@@ -63,7 +65,7 @@ impl Labels<'_> {
             let wide = width(self.h, id);
             // What each end's label takes of the first and the last piece.
             let mut taken = [Mm::ZERO; 2];
-            for (i, end) in self.ends(id).into_iter().enumerate() {
+            for (i, end) in self.ends(id) {
                 let x = self.plan.label_x(&self.built.chart, end);
                 let start = if end.side == Side::Right { x } else { x - wide };
                 self.write(scene, &label, id, Point::new(start, self.plan.rows[end.row]));
@@ -83,7 +85,7 @@ impl Labels<'_> {
                     a.x += taken[0] * onward;
                 }
                 if i + 1 == last {
-                    b.x = b.x - taken[1] * onward;
+                    b.x -= taken[1] * onward;
                 }
                 let (from, to) = if a.x < b.x { (a, b) } else { (b, a) };
                 if (b.x - a.x).um().signum() == onward {
@@ -94,16 +96,15 @@ impl Labels<'_> {
         self.fill(scene, &free, mark);
     }
 
-    /// Ends at which a label stands: both, or the left one of a short straight conductor.
-    fn ends(&self, id: ConductorId) -> Vec<Terminal> {
+    /// Ends at which a label stands, with their number: both, or the left one of a short straight conductor.
+    fn ends(&self, id: ConductorId) -> Vec<(usize, Terminal)> {
         let chart = &self.built.chart;
         let trail = &chart.trails[id.index()];
         let (Some(first), Some(last)) = (trail.first(), trail.last()) else { return Vec::new() };
         let ends = [chart.links[*first].ends[0], chart.links[*last].ends[1]];
-        if self.plan.is_short(id) {
-            return ends.into_iter().filter(|e| e.side == Side::Right).collect();
-        }
-        ends.to_vec()
+        let [a, b] = ends.map(|end| self.plan.label_x(chart, end));
+        let short = self.plan.is_straight(id) && (a - b).abs() < SHORT.max(width(self.h, id) * 2 + mm(10.0));
+        ends.into_iter().enumerate().filter(|(_, end)| !short || end.side == Side::Right).collect()
     }
 
     /// Puts further labels where conductors run on for long, as far as there is room.

@@ -25,6 +25,7 @@ mod draw_device;
 mod draw_zone;
 mod emblem;
 mod face;
+mod key;
 mod label;
 mod order;
 mod plan;

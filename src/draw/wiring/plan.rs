@@ -21,8 +21,6 @@ const BANK: Mm = mm(3.5);
 pub(super) const LEAD_IN: Mm = mm(2.0);
 /// Room along a conductor for the symbols of pair and screen.
 pub(super) const EMBLEM: Mm = mm(8.0);
-/// A straight conductor up to this length has one label.
-const SHORT: Mm = mm(95.0);
 /// Least width of a rank of gates, for the words on them.
 const GATE: Mm = mm(34.0);
 
@@ -136,11 +134,9 @@ fn is_foot(chart: &Chart, end: Terminal) -> bool {
 }
 
 impl Plan {
-    /// True for a conductor that runs straight and is so short that one label is enough.
-    pub fn is_short(&self, id: ConductorId) -> bool {
-        let line = self.lines.get(id.index());
-        let long = line.and_then(|l| Some((l.last()?.x - l.first()?.x).abs())).unwrap_or_default();
-        self.once.contains(&id) && long < SHORT
+    /// True for a conductor that runs straight from device to device.
+    pub fn is_straight(&self, id: ConductorId) -> bool {
+        self.once.contains(&id)
     }
 
     /// Gives ranks and channels their widths, from left to right.
@@ -212,24 +208,34 @@ impl Plan {
         Point::new(x, y)
     }
 
+    /// From where symbols and labels stand on a conductor that ends at a device: its box, or where the words over a
+    /// splice end.
+    fn edge(&self, chart: &Chart, end: Terminal) -> Mm {
+        let (left, right) = self.ranks[rank_of(chart, chart.rows[end.row].leaf)];
+        let foot = self.foot(chart, end).x;
+        let sleeve = chart.device_of(end.row).is_some_and(|d| self.boxes[d.index()].width() <= SLEEVE);
+        match end.side {
+            Side::Right if sleeve => right,
+            Side::Left if sleeve => left,
+            _ => foot,
+        }
+    }
+
     /// Where the symbol of a cable stands beside a device.
     pub fn emblem_x(&self, chart: &Chart, end: Terminal) -> Mm {
-        let foot = self.foot(chart, end).x;
-        let rank = rank_of(chart, chart.rows[end.row].leaf);
-        let (left, right) = self.ranks[rank];
+        let by = LEAD_IN + EMBLEM / 2 - mm(1.0);
         match end.side {
-            Side::Right => foot.max(right) + LEAD_IN + EMBLEM / 2 - mm(1.0),
-            Side::Left => foot.min(left) - LEAD_IN - EMBLEM / 2 + mm(1.0),
+            Side::Right => self.edge(chart, end) + by,
+            Side::Left => self.edge(chart, end) - by,
         }
     }
 
     /// Where the label of a conductor begins beside a device (ends, on its left).
     pub fn label_x(&self, chart: &Chart, end: Terminal) -> Mm {
         let rank = rank_of(chart, chart.rows[end.row].leaf);
-        let (left, right) = self.ranks[rank];
         match end.side {
-            Side::Right => right + LEAD_IN + self.channels[rank + 1].emblems[0],
-            Side::Left => left - LEAD_IN - self.channels[rank].emblems[1],
+            Side::Right => self.edge(chart, end) + LEAD_IN + self.channels[rank + 1].emblems[0],
+            Side::Left => self.edge(chart, end) - LEAD_IN - self.channels[rank].emblems[1],
         }
     }
 

@@ -5,10 +5,10 @@
 //! the indicator alone stands left of it. In-line connectors and splices stand in the order in which a signal meets
 //! them on its way from the indicator; everything else of a column stands in its last rank.
 
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use super::columns::{Columns, ends_at};
-use super::way::{Foot, Ways, half_of};
+use super::way::{Foot, Ground, Ways, half_of};
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness};
 use crate::parts::words::Style;
 
@@ -64,7 +64,7 @@ pub(super) struct Seats {
     pub ranks: Ranks,
     /// Rank of each device.
     pub rank: Vec<usize>,
-    /// Indicators of the first column, which stand in a rank of their own.
+    /// Indicators of the zones of the first column, which stand in a rank of their own.
     pub heads: Vec<bool>,
     /// For in-line connectors: the half that faces left, 0 for the plug.
     pub left_half: BTreeMap<DeviceId, usize>,
@@ -108,7 +108,7 @@ pub(super) fn seats(h: &Harness, ways: &Ways, columns: &Columns) -> Seats {
         level[d] = before.map(|n| level[*n] + 1).max().unwrap_or(0);
     }
 
-    let beside = beside_heads(h, ways, columns, &heads);
+    let beside = beside_heads(h, ways, &heads);
     let mut ranks = Ranks::default();
     let mut rank = vec![0; count];
     for (column, zones) in columns.zones.iter().enumerate() {
@@ -145,20 +145,21 @@ pub(super) fn seats(h: &Harness, ways: &Ways, columns: &Columns) -> Seats {
     seats
 }
 
-/// The indicators of the first zone; where it has none, its device with the most conductors.
+/// The indicators of the zones in the first column; where the first zone has none, its device with the most
+/// conductors.
 fn heads(h: &Harness, ways: &Ways, columns: &Columns) -> Vec<bool> {
     let ends = ends_at(h);
-    let here = |d: &usize| ways.ground.get(*d).copied().flatten() == columns.root && !is_through(h, *d);
-    let indicator = |d: &usize| h.devices.get(*d).and_then(|d| d.style) == Some(Style::Indicator);
-    let mut heads = vec![false; h.devices.len()];
-    let wired = |d: &usize| ends.get(*d).is_some_and(|n| *n > 0);
-    let mut found: Vec<usize> =
-        (0..h.devices.len()).filter(|d| here(d) && indicator(d) && wired(d)).collect();
-    if found.is_empty() {
-        found.extend((0..h.devices.len()).rev().filter(here).max_by_key(|d| ends.get(*d).copied()));
-    }
-    for d in found {
-        heads[d] = true;
+    let ground = |d: usize| ways.ground.get(d).copied().flatten();
+    let indicator = |d: usize| h.devices.get(d).and_then(|d| d.style) == Some(Style::Indicator);
+    let wired = |d: usize| ends.get(d).is_some_and(|n| *n > 0);
+    let mut heads: Vec<bool> = (0..h.devices.len())
+        .map(|d| columns.of.get(&ground(d)) == Some(&0) && indicator(d) && wired(d))
+        .collect();
+    let here = |d: &usize| ground(*d) == columns.root && !is_through(h, *d);
+    if !(0..heads.len()).any(|d| heads[d] && here(&d))
+        && let Some(first) = (0..heads.len()).rev().filter(here).max_by_key(|d| ends.get(*d).copied())
+    {
+        heads[first] = true;
     }
     heads
 }
@@ -188,17 +189,14 @@ fn hops(h: &Harness, heads: &[bool], near: &[Vec<usize>]) -> Vec<usize> {
     hops
 }
 
-/// Devices of the first zone that are connected to its heads and to each other only, and by nothing but plain
-/// conductors within the zone.
-fn beside_heads(h: &Harness, ways: &Ways, columns: &Columns, heads: &[bool]) -> Vec<bool> {
-    let mut beside: Vec<bool> = (0..h.devices.len())
-        .map(|d| {
-            ways.ground.get(d).copied().flatten() == columns.root
-                && !is_through(h, d)
-                && !heads[d]
-                && !ways.in_hole.contains_key(&DeviceId::at(d))
-        })
-        .collect();
+/// Devices that are connected to the heads of their zone and to each other only, and by nothing but plain conductors
+/// within the zone.
+fn beside_heads(h: &Harness, ways: &Ways, heads: &[bool]) -> Vec<bool> {
+    let ground = |d: usize| ways.ground.get(d).copied().flatten();
+    let headed: BTreeSet<Ground> = (0..heads.len()).filter(|d| heads[*d]).map(ground).collect();
+    let free = |d: usize| !is_through(h, d) && !heads[d] && !ways.in_hole.contains_key(&DeviceId::at(d));
+    let mut beside: Vec<bool> =
+        (0..h.devices.len()).map(|d| headed.contains(&ground(d)) && free(d)).collect();
     // The answer can only shrink, and each round but the last takes a device away.
     loop {
         let mut changed = false;

@@ -1,7 +1,5 @@
 //! The placed parts of the wiring drawing in; the whole sheet out: drawing, labels, legend, title block.
 
-use std::collections::BTreeSet;
-
 use super::align;
 use super::build::{self, Built};
 use super::chart::Terminal;
@@ -9,6 +7,7 @@ use super::columns;
 use super::draw_device::DeviceDrawing;
 use super::draw_zone::ZoneDrawing;
 use super::emblem::{self, Emblem, Kind};
+use super::key;
 use super::label::{self, Labels};
 use super::order;
 use super::plan::{self, Plan};
@@ -18,16 +17,13 @@ use crate::draw::geometry::{Extent, Mm, Point, mm};
 use crate::draw::insulation::{self, Insulation};
 use crate::draw::legend::Legend;
 use crate::draw::mark::{Layer, Mark, TagKind};
-use crate::draw::palette::Ink;
 use crate::draw::scene::Scene;
 use crate::draw::sheet::Sheet;
-use crate::draw::stroke::{LineWidth, Stroke};
 use crate::draw::symbols::{self, Facing};
 use crate::draw::title_block::TitleBlock;
 use crate::graph::Routing;
 use crate::harness::{ConductorId, DeviceId, Harness};
 use crate::parts::library::Library;
-use crate::trade::colour::{Colour, Hue};
 
 /// What the sheet says besides the harness.
 #[derive(Clone, Debug)]
@@ -108,7 +104,8 @@ pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSh
     conductors(&mut drawing, h, &plan);
     draw_emblems(&mut drawing, h, &built, &plan, &emblems);
     Labels { h, built: &built, plan: &plan, below }.draw(&mut drawing, |id| mark_of(h, id));
-    on_sheet(h, with, &drawing, Extent::new(plan.width, heights.span.1), &emblems)
+    let legend = key::legend(h, &built, &emblems);
+    on_sheet(h, with, &drawing, Extent::new(plan.width, heights.span.1), &legend)
 }
 
 fn mark_of(h: &Harness, id: ConductorId) -> Mark {
@@ -153,9 +150,8 @@ fn draw_emblems(scene: &mut Scene, h: &Harness, built: &Built, plan: &Plan, embl
     }
 }
 
-fn on_sheet(h: &Harness, with: &WiringSheet, drawing: &Scene, size: Extent, emblems: &[Emblem]) -> Scene {
+fn on_sheet(h: &Harness, with: &WiringSheet, drawing: &Scene, size: Extent, legend: &Legend) -> Scene {
     let block = title_block(h, with);
-    let legend = legend(h, emblems);
     let banner = with.banner.as_deref();
     let mut sheet = Sheet::fitting(size, &block, banner);
     let room = |sheet: &Sheet| {
@@ -213,57 +209,4 @@ fn title_block(h: &Harness, with: &WiringSheet) -> TitleBlock {
         cautions,
         ..TitleBlock::default()
     }
-}
-
-/// Explains what is drawn, and nothing else.
-fn legend(h: &Harness, emblems: &[Emblem]) -> Legend {
-    let mut legend = Legend::new("Legend");
-    legend.entry("conductor: mark, gauge, letters of its colours (IEC 60757)", |s, m, a| {
-        let colour = Colour::striped(Hue::White, &[Hue::Blue]);
-        let ends = [Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y)];
-        insulation::conductor(s, m, &ends, Insulation::of(colour));
-    });
-    let kinds: BTreeSet<u8> = emblems.iter().map(|e| e.kind as u8).collect();
-    let pair = |s: &mut Scene, m: &Mark, a: crate::draw::Area| {
-        for dy in [-1.5, 1.5] {
-            let y = a.centre().y + mm(dy);
-            let stroke = Stroke { width: LineWidth::Wide, ..Stroke::WIDE };
-            s.line(m, Point::new(a.min.x, y), Point::new(a.max.x, y), stroke);
-        }
-    };
-    if kinds.contains(&(Kind::Twist as u8)) {
-        legend.entry("twisted together", |s, m, a| {
-            pair(s, m, a);
-            symbols::twist(s, m, a.centre(), Facing::Right, mm(3.0));
-        });
-    }
-    if kinds.contains(&(Kind::Screen as u8)) {
-        legend.entry("screened; a conductor from the oval is its drain", |s, m, a| {
-            pair(s, m, a);
-            symbols::screen(s, m, a.centre(), Facing::Right, mm(3.0));
-        });
-    }
-    if kinds.contains(&(Kind::Jacket as u8)) {
-        legend.entry("cores of one cable", |s, m, a| {
-            pair(s, m, a);
-            symbols::cable(s, m, a.centre(), Facing::Right, mm(3.0));
-        });
-    }
-    if !h.holes.is_empty() {
-        legend.entry("hole in a barrier: name, conductors in it", |s, m, a| {
-            let jamb = a.centre();
-            for dy in [-3.0, 3.0] {
-                let y = jamb.y + mm(dy);
-                s.line(
-                    m,
-                    Point::new(jamb.x - mm(3.0), y),
-                    Point::new(jamb.x + mm(3.0), y),
-                    Stroke::BAR.inked(Ink::SLATE),
-                );
-            }
-            let y = jamb.y;
-            s.line(m, Point::new(a.min.x, y), Point::new(a.max.x, y), Stroke::WIDE);
-        });
-    }
-    legend
 }

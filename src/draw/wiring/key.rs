@@ -1,0 +1,116 @@
+//! What a wiring drawing shows in; the legend that explains it, and nothing else, out.
+
+use std::collections::BTreeSet;
+
+use super::build::Built;
+use super::emblem::{Emblem, Kind};
+use super::face::{Glyph, Shape};
+use crate::draw::geometry::{Area, Mm, Point, mm};
+use crate::draw::insulation::{self, Insulation};
+use crate::draw::legend::Legend;
+use crate::draw::lettering::Lettering;
+use crate::draw::palette::Ink;
+use crate::draw::scene::{Anchor, Turn};
+use crate::draw::stroke::Stroke;
+use crate::draw::symbols::{self, Facing};
+use crate::harness::{Harness, PinSite};
+use crate::trade::colour::{Colour, Hue};
+
+/// The legend for what is drawn.
+pub(super) fn legend(h: &Harness, built: &Built, emblems: &[Emblem]) -> Legend {
+    let mut legend = Legend::new("Legend");
+    legend.entry(
+        "conductor; over it mark, gauge, letters of its colours (IEC 60757), ground colour first",
+        |s, m, a| {
+            insulation::conductor(
+                s,
+                m,
+                &across(a, Mm::ZERO),
+                Insulation::of(Colour::striped(Hue::White, &[Hue::Blue])),
+            );
+        },
+    );
+    let kinds: BTreeSet<Kind> = emblems.iter().map(|e| e.kind).collect();
+    for kind in kinds {
+        let words = match kind {
+            Kind::Screen => "in one screen; a conductor that starts at the oval drains it",
+            Kind::Jacket => "cores of one cable",
+            Kind::Twist => "twisted together",
+        };
+        legend.entry(words, |s, m, a| {
+            for dy in [-1.5, 1.5] {
+                s.polyline(m, across(a, mm(dy)).to_vec(), Stroke::WIDE);
+            }
+            match kind {
+                Kind::Screen => drop_point(symbols::screen(s, m, a.centre(), Facing::Right, mm(3.0))),
+                Kind::Jacket => drop_point(symbols::cable(s, m, a.centre(), Facing::Right, mm(3.0))),
+                Kind::Twist => symbols::twist(s, m, a.centre(), Facing::Right, mm(3.0)),
+            }
+        });
+    }
+    if !h.holes.is_empty() {
+        legend.entry("hole in a barrier: its name, how many conductors it holds", |s, m, a| {
+            let slot = Area::between(a.centre(), a.centre()).grown(mm(2.5));
+            s.rect(m, slot, Stroke::MEDIUM.inked(Ink::SLATE).filled(Ink::WHITE));
+            s.polyline(m, across(a, Mm::ZERO).to_vec(), Stroke::WIDE);
+        });
+    }
+    glyphs(&mut legend, built);
+    let leads = h.pins.iter().any(|p| matches!(p.site, PinSite::BareLead(_)) && p.colour.is_some());
+    if leads {
+        legend.entry("lead of the device itself, with the letters of its colour", |s, m, a| {
+            let cell = Area::between(a.centre(), a.centre()).grown(mm(2.5));
+            let cell = Area::between(cell.min.by(mm(-3.0), Mm::ZERO), cell.max.by(mm(3.0), Mm::ZERO));
+            s.rect(m, cell, Stroke::THIN.filled(Ink::WHITE));
+            let at = a.centre().by(Mm::ZERO, Lettering::SMALL.height.capital() / 2);
+            s.text_at(m, at, "+ YE", Lettering::SMALL, Anchor::Middle, Turn::Level);
+        });
+    }
+    legend
+}
+
+fn glyphs(legend: &mut Legend, built: &Built) {
+    let has = |wanted: fn(&Glyph) -> bool| built.faces.iter().filter_map(|f| f.glyph.as_ref()).any(wanted);
+    let start = |a: Area| Point::new(a.min.x + mm(4.0), a.centre().y);
+    if has(|g| *g == Glyph::Thermocouple) {
+        legend.entry("thermocouple, the thick line is the negative leg", |s, m, a| {
+            let at = a.centre().by(mm(-3.0), Mm::ZERO);
+            let ends = [mm(-2.0), mm(2.0)].map(|dy| at.by(Mm::ZERO, dy));
+            drop_point(symbols::thermocouple(s, m, ends[0], ends[1], Facing::Right));
+        });
+    }
+    if has(|g| matches!(g, Glyph::Breaker(_))) {
+        legend.entry("circuit breaker, its rating beside it", |s, m, a| {
+            drop_point(symbols::breaker(s, m, start(a), Facing::Right));
+        });
+    }
+    if has(|g| matches!(g, Glyph::Fuse(_))) {
+        legend.entry("fuse, its rating beside it", |s, m, a| {
+            drop_point(symbols::fuse(s, m, start(a), Facing::Right));
+        });
+    }
+    if has(|g| *g == Glyph::Ground) {
+        legend.entry("ground point on a body", |s, m, a| {
+            symbols::chassis(s, m, a.centre().by(mm(-3.0), Mm::ZERO), Facing::Right);
+        });
+    }
+    if has(|g| *g == Glyph::Stud) {
+        legend.entry("stud or post that several lugs share", |s, m, a| symbols::stud(s, m, a.centre()));
+    }
+    let shown = |shape: Shape| built.faces.iter().any(|f| f.shape == shape);
+    if shown(Shape::Sleeve) {
+        legend.entry("splice", |s, m, a| symbols::splice(s, m, a.centre(), Facing::Right));
+    }
+    if shown(Shape::InLine) {
+        legend.entry("contacts of a mated connector", |s, m, a| {
+            drop_point(symbols::mated(s, m, a.centre().by(mm(-2.0), Mm::ZERO), Facing::Right));
+        });
+    }
+}
+
+fn across(area: Area, dy: Mm) -> [Point; 2] {
+    let y = area.centre().y + dy;
+    [Point::new(area.min.x, y), Point::new(area.max.x, y)]
+}
+
+fn drop_point(_: Point) {}
