@@ -7,10 +7,11 @@ use std::fmt::Write;
 
 /// A small generator of random numbers: Marsaglia's xorshift64 ("Xorshift RNGs", Journal of Statistical Software 8/14,
 /// 2003, shifts 13, 7, 17).
-struct Dice(u64);
+pub struct Dice(u64);
 
 impl Dice {
-    fn new(seed: u64) -> Dice {
+    /// From a seed; every seed has a sequence of its own.
+    pub fn new(seed: u64) -> Dice {
         Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1)
     }
 
@@ -22,7 +23,7 @@ impl Dice {
     }
 
     /// A number from `low` to `high`, both included.
-    fn between(&mut self, low: u64, high: u64) -> u64 {
+    pub fn between(&mut self, low: u64, high: u64) -> u64 {
         low + self.roll() % (high - low + 1)
     }
 

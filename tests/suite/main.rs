@@ -31,6 +31,7 @@ mod reference_wire;
 mod reference_workmanship;
 mod resolve;
 mod routing;
+mod routing_drawing;
 mod routing_laws;
 mod rules;
 mod tidy;

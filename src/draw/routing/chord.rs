@@ -1,6 +1,6 @@
 //! Runs that close a loop in; a way for each over free paper, or none, out.
 //!
-//! Shortest way with fewest bends over a raster (Dijkstra), inside one patch, clear of everything that is drawn there
+//! Shortest way with fewest bends over a raster (A*, ties by place), inside one patch, clear of everything that is drawn there
 //! already; what finds no way is broken off instead, so that no run ever crosses another. Work is limited in raster
 //! points, whatever the drawing's size.
 
@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 use super::block::Block;
 use super::card;
-use super::drawn::run_corners;
+use super::drawn::{bent, run_corners};
 use super::job::Job;
 use super::patch::Tree;
 use super::plan::{Plan, STEP, WALL};
@@ -22,6 +22,8 @@ const WORK: usize = 400_000;
 /// A bend costs as much as this many steps.
 const BEND: u32 = 6;
 const CLEAR: Mm = mm(0.9);
+/// Bend of a loop: so short that cutting the corner keeps clear of what stands inside of it.
+pub(super) const SHORT_BEND: Mm = mm(1.5);
 
 /// A loop that found its way.
 #[derive(Clone, Debug)]
@@ -60,8 +62,8 @@ pub(super) fn close(job: &Job, tree: &Tree, plan: &Plan, runs: &[RunId]) -> (Vec
         match chord {
             Some(chord) => {
                 let half = job.breadth(*run) / 2;
-                for (from, to) in chord.corners.iter().zip(chord.corners.iter().skip(1)) {
-                    taken.add(Area::between(*from, *to).grown(half), None);
+                for piece in pieces(&chord.corners) {
+                    taken.add(piece.grown(half), None);
                 }
                 taken.add(chord.label.area(chord.label_at), None);
                 chords.push(chord);
@@ -188,6 +190,11 @@ impl Search<'_> {
             .filter(|(_, p)| usable(p, self.own[1]))
             .map(|(i, p)| (cell(p.beside), i))
             .collect();
+        // Steps that are left at the least.
+        let ahead = |c: Cell| {
+            let steps = goals.keys().map(|g| g.0.abs_diff(c.0) + g.1.abs_diff(c.1)).min().unwrap_or(0);
+            u32::try_from(steps).unwrap_or(u32::MAX / 2)
+        };
         let mut best: BTreeMap<Pose, (u32, Option<Pose>)> = BTreeMap::new();
         let mut heap = BinaryHeap::new();
         let mut starts: BTreeMap<Cell, usize> = BTreeMap::new();
@@ -195,10 +202,10 @@ impl Search<'_> {
             starts.insert(cell(port.beside), i);
             let way = direction(port.on, port.beside);
             best.insert((cell(port.beside), way), (0, None));
-            heap.push(Reverse((0, cell(port.beside), way)));
+            heap.push(Reverse((ahead(cell(port.beside)), 0, cell(port.beside), way)));
         }
         let mut known: BTreeMap<Cell, bool> = BTreeMap::new();
-        while let Some(Reverse((cost, at, way))) = heap.pop() {
+        while let Some(Reverse((_, cost, at, way))) = heap.pop() {
             if best.get(&(at, way)).is_some_and(|(c, _)| *c < cost) {
                 continue;
             }
@@ -228,7 +235,7 @@ impl Search<'_> {
                 let entry = best.get(&(next, next_way)).map_or(u32::MAX, |(c, _)| *c);
                 if cost < entry {
                     best.insert((next, next_way), (cost, Some((at, way))));
-                    heap.push(Reverse((cost, next, next_way)));
+                    heap.push(Reverse((cost + ahead(next), cost, next, next_way)));
                 }
             }
         }
@@ -278,18 +285,26 @@ fn corners(points: &[Point]) -> Vec<Point> {
     out
 }
 
+/// The rectangles around the pieces of a way: as it was found, and as it is drawn with its corners cut off.
+fn pieces(corners: &[Point]) -> Vec<Area> {
+    let bent = bent(corners, SHORT_BEND);
+    let both = [corners, &bent];
+    let areas = both.iter().flat_map(|way| way.iter().zip(way.iter().skip(1)));
+    areas.map(|(from, to)| Area::between(*from, *to)).collect()
+}
+
 /// A free place beside the way: above or below its level pieces, beside its upright ones, the longest first.
 fn place_label(taken: &Taken, corners: &[Point], half: Mm, label: &Block, room: Area) -> Option<Point> {
-    let mut pieces: Vec<(Point, Point)> =
+    let mut level_or_upright: Vec<(Point, Point)> =
         corners.iter().copied().zip(corners.iter().copied().skip(1)).collect();
-    pieces.sort_by_key(|(a, b)| Reverse(a.distance(*b)));
+    level_or_upright.sort_by_key(|(a, b)| Reverse(a.distance(*b)));
     let size = label.size();
     let gap = half + CLEAR;
     let mut own = Taken { areas: Vec::new(), grid: Grid::default() };
-    for (from, to) in &pieces {
-        own.add(Area::between(*from, *to).grown(half), None);
+    for piece in pieces(corners) {
+        own.add(piece.grown(half), None);
     }
-    let places = pieces.iter().flat_map(|(from, to)| {
+    let places = level_or_upright.iter().flat_map(|(from, to)| {
         let shares = [4, 3, 5, 2, 6, 1, 7];
         let level = from.y == to.y;
         shares.into_iter().flat_map(move |share| {

@@ -1,6 +1,6 @@
 //! A plan in; zones, walls, runs, holes and places drawn into a scene.
 
-use super::chord::Chord;
+use super::chord::{Chord, SHORT_BEND};
 use super::job::Job;
 use super::patch::{Node, Tree};
 use super::plan::{BEND, Plan, Spot, WALL};
@@ -32,8 +32,8 @@ pub(super) fn run_corners(tree: &Tree, plan: &Plan, node: usize) -> Vec<Point> {
     }
 }
 
-/// The same way with its corners cut off: a bundle is bent, not folded.
-fn bent(corners: &[Point]) -> Vec<Point> {
+/// The same way with so much of its corners cut off: a bundle is bent, not folded.
+pub(super) fn bent(corners: &[Point], most: Mm) -> Vec<Point> {
     let mut out = Vec::new();
     for (i, at) in corners.iter().enumerate() {
         let (before, after) = (i.checked_sub(1).and_then(|b| corners.get(b)), corners.get(i + 1));
@@ -42,7 +42,7 @@ fn bent(corners: &[Point]) -> Vec<Point> {
             continue;
         };
         let towards = |other: &Point| {
-            let cut = BEND.min(at.distance(*other) / 2);
+            let cut = most.min(at.distance(*other) / 2);
             let toward = |from: Mm, to: Mm| match to.cmp(&from) {
                 std::cmp::Ordering::Greater => cut,
                 std::cmp::Ordering::Less => -cut,
@@ -61,13 +61,13 @@ pub(super) fn draw(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Sce
     zones(job, tree, plan, &mut scene);
     for (i, node) in tree.nodes.iter().enumerate() {
         if let Some(run) = node.run {
-            bundle(job, &mut scene, run, &bent(&run_corners(tree, plan, i)));
+            bundle(job, &mut scene, run, &bent(&run_corners(tree, plan, i), BEND));
             let spot = &plan.spots[i];
             spot.label.draw_centred(&mut scene, spot.label_at);
         }
     }
     for chord in chords {
-        bundle(job, &mut scene, chord.run, &bent(&chord.corners));
+        bundle(job, &mut scene, chord.run, &bent(&chord.corners, SHORT_BEND));
         chord.label.draw_centred(&mut scene, chord.label_at);
     }
     for (node, spot) in tree.nodes.iter().zip(&plan.spots) {
@@ -176,6 +176,9 @@ fn place(job: &Job, scene: &mut Scene, node: &Node, spot: &Spot) {
         let Some(run) = node.run else { return };
         let mark = job.run_mark(run).on(Layer::Symbol);
         scene.circle(&mark, spot.at, spot.radius, Stroke::WIDE.filled(Ink::WHITE));
+        // The letter's own ground inside the ring.
+        let (wide, tall) = (spot.radius - mm(1.2), mm(1.5));
+        scene.rect(&mark, Area::between(spot.at.by(-wide, -tall), spot.at.by(wide, tall)), Ink::WHITE);
         let at = spot.at.by(Mm::ZERO, Lettering::SMALL.height.capital() / 2);
         let lettering = Lettering::SMALL.bold();
         scene.text_at(&mark.on(Layer::Label), at, &stub.letter, lettering, Anchor::Middle, Turn::Level);

@@ -9,7 +9,7 @@ use super::card;
 use super::job::Job;
 use super::patch::{Node, Patch, Tree};
 use crate::draw::geometry::{Area, Mm, Point, mm};
-use crate::draw::lettering::Lettering;
+use crate::draw::lettering::{self, Lettering};
 use crate::draw::mark::{Layer, Mark, TagKind};
 
 /// Step of the raster that all places stand on; loops are closed along it.
@@ -18,7 +18,7 @@ pub(super) const STEP: Mm = mm(2.0);
 pub(super) const WALL: Mm = mm(4.0);
 /// Bend of a run from its lane into its row.
 pub(super) const BEND: Mm = mm(3.0);
-/// Radius of the ring around the letter of a broken run.
+/// Least radius of the ring around the letter of a broken run.
 const STUB: Mm = mm(2.8);
 const PAD: Mm = mm(4.0);
 const ROW_GAP: Mm = mm(4.0);
@@ -118,19 +118,29 @@ fn up(length: Mm) -> Mm {
 fn lanes(job: &Job, tree: &Tree, spots: &mut [Spot], loops: &[(usize, usize)]) {
     let half =
         |node: usize| tree.nodes.get(node).and_then(|n| n.run).map_or(Mm::ZERO, |run| job.breadth(run) / 2);
+    let mut closing = vec![0_usize; tree.nodes.len()];
+    for end in loops.iter().flat_map(|(a, b)| [*a, *b]) {
+        closing[end] += 1;
+    }
     for (i, node) in tree.nodes.iter().enumerate() {
         let thickest = node.children.iter().copied().chain([i]).map(half).max().unwrap_or_default();
-        let radius = match node.stub {
-            Some(_) => STUB,
+        let radius = match &node.stub {
+            Some(stub) => {
+                let half = lettering::width(&stub.letter, Lettering::SMALL.bold()) / 2;
+                STUB.max(half + mm(1.6))
+            }
             None => mm(1.6).max(thickest + mm(0.6)),
         };
         spots[i].radius = radius;
-        // In a wall the capsule is the lining: it stands out on both sides.
-        spots[i].shoulder = if node.opens.is_some() { radius.max(WALL / 2 + mm(1.2)) } else { radius };
+        // In a wall the capsule is the lining: it stands out on both sides, further where a loop comes in beside it.
+        spots[i].shoulder = match (node.opens.is_some(), closing[i]) {
+            (false, _) => radius,
+            (true, 0) => radius.max(WALL / 2 + mm(1.2)),
+            (true, _) => radius.max(WALL / 2 + STEP * 2),
+        };
         let mut x = Mm::ZERO;
         if !node.children.is_empty() {
-            let own = loops.iter().filter(|(a, b)| *a == i || *b == i).count();
-            x += STEP.times(own) * 2;
+            x += STEP.times(closing[i]) * 2;
         }
         let mut before = Mm::ZERO;
         for child in node.children.iter().skip(1).rev() {

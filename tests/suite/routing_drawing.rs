@@ -1,0 +1,264 @@
+//! The routing drawing, measured: of the example specs, and of random structures.
+
+use std::collections::BTreeMap;
+
+use crate::generator::Dice;
+use crate::loom::Loom;
+use fairlead::draw::routing::routing_with;
+use fairlead::draw::{Item, Layer, Point, Scene, Shape, TagKind, audit};
+use fairlead::graph::Bundles;
+use fairlead::harness::Harness;
+use fairlead::parts::library::Library;
+use fairlead::pipeline;
+use fairlead::quantity::Length;
+
+/// What must hold of every routing drawing.
+fn measure(h: &Harness, scene: &Scene, name: &str) {
+    let report = audit(scene);
+    assert_eq!(report.defects, [], "{name}: {report}");
+    every_length_once(h, scene, name);
+    every_place_once(h, scene, name);
+    no_run_crosses(scene, name);
+}
+
+fn words(scene: &Scene, layer: Layer) -> impl Iterator<Item = (&Item, &str)> {
+    let texts = scene.items().iter().filter_map(|i| match &i.shape {
+        Shape::Text(text) => Some((i, text.words.as_str())),
+        _ => None,
+    });
+    texts.filter(move |(i, _)| i.mark.layer == layer)
+}
+
+/// The kind and name of what an item is itself.
+fn own(item: &Item) -> Option<(TagKind, &str)> {
+    item.mark.tags().first().map(|t| (t.kind, &*t.id))
+}
+
+/// On the drawing and in the table: each run's length once; the table's sum is the sum of the model.
+fn every_length_once(h: &Harness, scene: &Scene, name: &str) {
+    let units = h.header.units;
+    for layer in [Layer::Label, Layer::Note] {
+        let mut printed: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for (item, text) in words(scene, layer) {
+            if let Some((TagKind::Run, run)) = own(item)
+                && text.parse::<Length>().is_ok()
+            {
+                printed.entry(run).or_default().push(text);
+            }
+        }
+        for (i, run) in h.runs.iter().enumerate() {
+            let length = run.length.value.show(units);
+            let found = printed.remove(run.name.as_str()).unwrap_or_default();
+            // A table shows the bundle's diameter as a length too.
+            let found = if layer == Layer::Note { &found[..1] } else { &found[..] };
+            assert_eq!(found, [length.as_str()], "{name}: run {i} `{}` on layer {layer:?}", run.name);
+        }
+    }
+    let sum: Length = h.runs.iter().map(|r| r.length.value).sum();
+    let told: Vec<&str> = words(scene, Layer::Note).map(|(_, text)| text).collect();
+    let at = told.iter().position(|t| *t == "all runs").expect("a sum");
+    assert_eq!(told[at + 1], sum.show(units), "{name}");
+}
+
+/// Each place has one capsule and one name beside it, each hole likewise.
+fn every_place_once(h: &Harness, scene: &Scene, name: &str) {
+    for place in &h.places {
+        let kind = if place.hole.is_some() { TagKind::Hole } else { TagKind::Place };
+        let own_item = |i: &&Item| own(i) == Some((kind, place.name.as_str()));
+        let capsules = scene.items().iter().filter(own_item).filter(|i| {
+            i.mark.layer == Layer::Symbol && i.paint.stroke.is_some() && matches!(i.shape, Shape::Rect { .. })
+        });
+        assert_eq!(capsules.count(), 1, "{name}: place `{}`", place.name);
+        let mut said = words(scene, Layer::Label).filter(|(i, _)| own_item(i)).map(|(_, text)| text);
+        let first = said.next().unwrap_or_default();
+        assert!(place.name.starts_with(first), "{name}: place `{}` is called `{first}`", place.name);
+    }
+}
+
+/// The lines of two runs meet under the capsules of places only.
+fn no_run_crosses(scene: &Scene, name: &str) {
+    let mut pieces: Vec<(&str, Point, Point)> = Vec::new();
+    for item in scene.items().iter().filter(|i| i.mark.layer == Layer::Structure) {
+        if let (Some((TagKind::Run, run)), Shape::Polyline { points, .. }) = (own(item), &item.shape) {
+            pieces.extend(points.iter().zip(points.iter().skip(1)).map(|(a, b)| (run, *a, *b)));
+        }
+    }
+    let places: Vec<_> = scene
+        .items()
+        .iter()
+        .filter(|i| i.mark.layer == Layer::Symbol && i.mark.id(TagKind::Place).is_some())
+        .filter_map(|i| i.bounds())
+        .collect();
+    for (i, (run, a, b)) in pieces.iter().enumerate() {
+        for (other, c, d) in pieces.iter().skip(i + 1).filter(|(other, ..)| other != run) {
+            if let Some(at) = meet((*a, *b), (*c, *d)) {
+                assert!(places.iter().any(|p| p.holds(at)), "{name}: `{run}` meets `{other}` at {at:?}");
+            }
+        }
+    }
+}
+
+/// A point that both pieces share.
+fn meet((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
+    let side = |p: Point, q: Point, r: Point| {
+        let (px, py) = (i128::from((q.x - p.x).um()), i128::from((q.y - p.y).um()));
+        let (rx, ry) = (i128::from((r.x - p.x).um()), i128::from((r.y - p.y).um()));
+        (px * ry - py * rx).signum()
+    };
+    let between = |p: Point, q: Point, r: Point| {
+        side(p, q, r) == 0
+            && (p.x.min(q.x)..=p.x.max(q.x)).contains(&r.x)
+            && (p.y.min(q.y)..=p.y.max(q.y)).contains(&r.y)
+    };
+    let (c_side, d_side) = (side(a, b, c), side(a, b, d));
+    let (a_side, b_side) = (side(c, d, a), side(c, d, b));
+    if c_side * d_side < 0 && a_side * b_side < 0 {
+        // Close enough to tell where: pieces are level, upright or short.
+        return Some(if a.x == b.x { Point::new(a.x, c.y) } else { Point::new(c.x, a.y) });
+    }
+    let touching = [(a, b, c), (a, b, d)].into_iter().find(|(p, q, r)| between(*p, *q, *r));
+    let touching =
+        touching.or_else(|| [(c, d, a), (c, d, b)].into_iter().find(|(p, q, r)| between(*p, *q, *r)));
+    touching.map(|(_, _, r)| r)
+}
+
+fn drawn(loom: &Loom) -> Scene {
+    let library = Library::supplied();
+    let bundles = Bundles::of(&loom.harness, library, &loom.routing);
+    routing_with(&loom.harness, library, &loom.routing, &bundles, None)
+}
+
+#[test]
+fn the_examples_are_drawn_without_a_defect() {
+    for name in ["four-cylinder", "six-cylinder", "workboat", "as-found"] {
+        let path = format!("harness-specs/{name}.yaml");
+        let reading = pipeline::read(std::path::Path::new(&path)).unwrap();
+        let found = reading.resolve().unwrap_or_else(|bad| panic!("{name}: {:?}", bad.findings));
+        let bundles = Bundles::of(&found.harness, &found.library, &found.routing);
+        let draw = |banner| routing_with(&found.harness, &found.library, &found.routing, &bundles, banner);
+        let scene = draw(None);
+        measure(&found.harness, &scene, name);
+        assert_eq!(scene, draw(None), "{name}: the same twice");
+        measure(&found.harness, &draw(Some("BUILT DESPITE FINDINGS: 2 stop. See the findings sheet.")), name);
+        every_conductor_marks_its_way(&found.harness, &found.routing, &scene);
+    }
+}
+
+/// Selecting a conductor finds every run that it passes.
+fn every_conductor_marks_its_way(h: &Harness, routing: &fairlead::graph::Routing, scene: &Scene) {
+    for id in h.conductor_ids() {
+        let mark = h.conductor(id).mark.as_str();
+        let marked: std::collections::BTreeSet<&str> = scene
+            .items()
+            .iter()
+            .filter(|i| i.mark.tags().iter().any(|t| t.kind == TagKind::Conductor && &*t.id == mark))
+            .filter_map(|i| i.mark.id(TagKind::Run))
+            .collect();
+        let path = routing.path_of(h, id).filter(|_| !h.conductor(id).drain);
+        let passed = path.iter().flat_map(|p| &p.runs).map(|r| h.run(*r).name.as_str()).collect();
+        assert_eq!(marked, passed, "{mark}");
+    }
+}
+
+/// A structure with two to four zones, up to three holes a barrier, places with names of any length, and runs that
+/// close loops inside zones and over two holes.
+fn random_structure(seed: u64) -> String {
+    use std::fmt::Write;
+    let mut dice = Dice::new(seed);
+    let zones = dice.between(1, 4);
+    let (mut route, mut holes) = (String::new(), vec![String::new(); 4]);
+    let mut places: Vec<Vec<String>> = vec![Vec::new(); 4];
+    let run = |route: &mut String, dice: &mut Dice, a: &str, b: &str, zone: u64| {
+        let extra = match dice.between(0, 9) {
+            0 => ", surface: 310 °C, cover: fire-sleeve-10",
+            1 => ", beside: [ignition, charging]",
+            2 => ", cover: braid-sleeve-6",
+            _ => "",
+        };
+        let length = dice.between(40, 4000);
+        _ = writeln!(route, "  - {{from: {a}, to: {b}, zone: z{zone}, length: {length} mm{extra}}}");
+    };
+    for zone in 0..zones {
+        let own = &mut places[zone as usize];
+        if zone > 0 {
+            // Any zone before this one may be the one beside it.
+            let before = dice.between(0, zone - 1);
+            for hole in 0..dice.between(1, 3) {
+                let name = format!("H{zone}{hole}");
+                _ = write!(holes[zone as usize], "{name}: {{bore: 12 mm, max-conductors: 2}}, ");
+                own.push(name);
+            }
+            holes[zone as usize].push_str(&format!("/{before}"));
+        }
+        for place in 0..dice.between(1, 9) {
+            let long =
+                if dice.between(0, 6) == 0 { "-behind-the-forward-baffle-beside-the-oil-cooler" } else { "" };
+            own.push(format!("p{zone}{place}{long}"));
+        }
+    }
+    for zone in 0..zones {
+        let own = places[zone as usize].clone();
+        for (i, place) in own.iter().enumerate().skip(1) {
+            let to = dice.between(0, i as u64 - 1) as usize;
+            run(&mut route, &mut dice, &own[to], place, zone);
+        }
+        if let Some((_, before)) = holes[zone as usize].split_once('/') {
+            let before: u64 = before.parse().unwrap();
+            let there = places[before as usize].clone();
+            for hole in own.iter().filter(|p| p.starts_with('H')) {
+                let at = dice.between(0, there.len() as u64 - 1) as usize;
+                run(&mut route, &mut dice, &there[at], hole, before);
+            }
+        }
+        for _ in 0..dice.between(0, 4) {
+            let pick = |dice: &mut Dice| dice.between(0, own.len() as u64 - 1) as usize;
+            let (a, b) = (pick(&mut dice), pick(&mut dice));
+            if a != b {
+                run(&mut route, &mut dice, &own[a], &own[b], zone);
+            }
+        }
+    }
+    let mut text = format!(
+        "fairlead: 1\nharness: {{title: Random, drawing: R-{seed}, supply: 14 V, thermocouple-colours: ansi}}\nzones:\n"
+    );
+    for zone in 0..zones {
+        let hazards = if zone % 2 == 1 { ", hazards: [fuel, oil, exhaust, ignition]" } else { "" };
+        _ = writeln!(text, "  z{zone}: {{ambient: {} °C{hazards}}}", 40 + zone * 20);
+    }
+    let walls: Vec<(usize, (&str, &str))> =
+        holes.iter().enumerate().filter_map(|(i, h)| Some((i, h.split_once('/')?))).collect();
+    if !walls.is_empty() {
+        text.push_str("barriers:\n");
+    }
+    for (zone, (own, before)) in walls {
+        _ = writeln!(text, "  wall{zone}: {{between: [z{before}, z{zone}], holes: {{{own}}}}}");
+    }
+    _ = write!(
+        text,
+        "route:\n{route}equipment: {{GAUGE: {{part: engine-gauge-4, at: {}}}}}\nsensors:\n",
+        places[0][0]
+    );
+    let all: Vec<&String> = places.iter().flatten().collect();
+    let mut circuits = String::from("circuits:\n");
+    // Two pairs: a bundle of two needs no search.
+    for probe in 1..=2 {
+        let at = all[dice.between(0, all.len() as u64 - 1) as usize];
+        _ = writeln!(text, "  CHT{probe}: {{part: cht-bayonet-k, at: {at}}}");
+        _ = writeln!(circuits, "  CHT{probe}: {{from: CHT{probe}, to: GAUGE.cht-{probe}}}");
+    }
+    text + &circuits
+}
+
+#[test]
+fn random_structures_are_drawn_without_a_defect() {
+    for seed in 1..=24 {
+        let loom = Loom::read(&random_structure(seed));
+        measure(&loom.harness, &drawn(&loom), &format!("seed {seed}"));
+    }
+}
+
+#[test]
+fn a_generated_test_stand_is_drawn_without_a_defect() {
+    let loom = Loom::read(&crate::generator::spec(3, 44));
+    measure(&loom.harness, &drawn(&loom), "generated");
+}
