@@ -183,7 +183,7 @@ impl Resolved {
         let plan = Plan::of(harness, library, routing);
         let units = harness.header.units;
         let tables = vec![
-            lists::cut(&cut_list(harness, library, routing, &plan), units),
+            lists::cut(&cut_list(harness, library, routing, &plan), &plan.lengths, units),
             lists::crimp(&crimp_list(harness, library, routing, &plan), units),
             lists::parts(&parts_list(harness, library, &plan), units),
         ];

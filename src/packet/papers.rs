@@ -9,7 +9,7 @@ use super::heading::Heading;
 use super::manifest::Manifest;
 use super::page;
 use super::table::Table;
-use crate::diag::{Finding, Severity, Sources};
+use crate::diag::{Finding, Severity, Sources, json};
 use crate::draw::Scene;
 use crate::draw::svg_out::{self, SvgOptions};
 use crate::rules::{Count, Standing};
@@ -131,6 +131,7 @@ impl Papers<'_> {
         let mut set = FileSet::default();
         set.add("index.html", page::index(self, &self.key()));
         set.add("findings.html", page::findings_paper(self));
+        set.add("findings.json", json::render(self.findings, self.sources));
         for drawing in &self.drawings {
             let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
             set.add(&format!("{}.svg", drawing.name), svg_out::write(&drawing.scene, &options));

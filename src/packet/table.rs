@@ -57,6 +57,8 @@ pub struct Cell {
     pub text: String,
     /// A second line in smaller letters; None where there is none.
     pub under: Option<String>,
+    /// What a figure is made of, term by term; empty for what is not made of terms.
+    pub terms: Vec<(String, String)>,
     /// What it names, where it names one thing.
     pub names: Option<Reference>,
 }
@@ -64,13 +66,13 @@ pub struct Cell {
 impl Cell {
     /// A cell that names a thing by its own text.
     pub fn naming(kind: &'static str, id: &str) -> Cell {
-        Cell { text: id.to_owned(), under: None, names: Some(Reference::new(kind, id)) }
+        Cell { text: id.to_owned(), names: Some(Reference::new(kind, id)), ..Cell::default() }
     }
 }
 
 impl<T: Into<String>> From<T> for Cell {
     fn from(text: T) -> Cell {
-        Cell { text: text.into(), under: None, names: None }
+        Cell { text: text.into(), ..Cell::default() }
     }
 }
 

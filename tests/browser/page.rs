@@ -144,6 +144,23 @@ async fn ticks_survive_a_reload_and_can_be_taken_back() {
 }
 
 #[tokio::test]
+async fn a_cut_length_opens_to_its_terms_and_they_add_up() {
+    let page = Page::open(EXAMPLE, "").await;
+    page.click("#section-cut-list .terms summary").await;
+    assert_eq!(page.run("return location.hash").await, json!(""), "opening is no marking");
+    let figures = page
+        .run(
+            "const terms = document.querySelector('#section-cut-list .terms[open]');
+            const number = (e) => parseFloat(e.textContent);
+            return [number(terms.querySelector('summary')), [...terms.querySelectorAll('dd')].map(number)]",
+        )
+        .await;
+    let terms: f64 = figures[1].as_array().unwrap().iter().map(|t| t.as_f64().unwrap()).sum();
+    assert_eq!(figures[0].as_f64().unwrap(), terms);
+    page.close().await;
+}
+
+#[tokio::test]
 async fn a_drawing_grows_and_fits_again() {
     let page = Page::open(EXAMPLE, "").await;
     let width = "return document.querySelector('#section-wiring svg').getBoundingClientRect().width";

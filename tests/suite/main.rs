@@ -10,6 +10,7 @@ mod diag_reports;
 mod diag_text;
 mod electrical;
 mod example_specs;
+mod examples;
 mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]

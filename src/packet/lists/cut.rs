@@ -6,15 +6,17 @@ use super::figure::{self, length_unit, maybe_length};
 use super::{end_cell, end_heads, end_record};
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::cut_list::CutRow;
+use crate::plan::length::CutLength;
 use crate::quantity::Units;
 
-/// The cut list. Rows of one wire type stand together, in the order of the harness.
-pub fn cut(rows: &[CutRow], units: Units) -> Table {
+/// The cut list of `rows`, whose lengths are made up as `lengths` says, one for each row. Rows of one wire type stand
+/// together, in the order of the harness.
+pub fn cut(rows: &[CutRow], lengths: &[CutLength], units: Units) -> Table {
     let unit = length_unit(units);
     // Spools in the order in which they are first needed.
-    let mut spools: IndexMap<&str, Vec<&CutRow>> = IndexMap::new();
-    for row in rows {
-        spools.entry(&row.wire).or_default().push(row);
+    let mut spools: IndexMap<&str, Vec<(&CutRow, &CutLength)>> = IndexMap::new();
+    for (row, length) in rows.iter().zip(lengths) {
+        spools.entry(&row.wire).or_default().push((row, length));
     }
     let notes = [
         (
@@ -40,13 +42,13 @@ pub fn cut(rows: &[CutRow], units: Units) -> Table {
             Column::words("circuit", 12),
             Column::words("remark", 16),
         ],
-        rows: spools.values().flatten().map(|row| line(row, units)).collect(),
+        rows: spools.values().flatten().map(|(row, length)| line(row, length, units)).collect(),
         record_heads: heads(units),
         notes: notes.into_iter().filter(|(used, _)| *used).map(|(_, note)| note.to_owned()).collect(),
     }
 }
 
-fn line(row: &CutRow, units: Units) -> Row {
+fn line(row: &CutRow, made_of: &CutLength, units: Units) -> Row {
     let star = if row.by_default { " *" } else { "" };
     let shown = row.declared_length.or(row.cut_length);
     let length = shown.map_or_else(|| "?".to_owned(), |l| format!("{}{star}", figure::length(l, units)));
@@ -68,16 +70,27 @@ fn line(row: &CutRow, units: Units) -> Row {
         about: about(&row.mark, &row.circuit, &row.cable, [&row.from.device, &row.to.device]),
         cells: vec![
             Cell::naming("conductor", &row.mark),
-            length.into(),
+            Cell { text: length, terms: terms(made_of, units), ..Cell::default() },
             format!("{} {}", row.colour, row.colour_name).into(),
             end_cell(&row.from),
             end_cell(&row.to),
             Cell::naming("circuit", &row.circuit),
             remarks.join("; ").into(),
         ],
-        record: record(row, units),
+        record: record(row, made_of, units),
         group: Some(Group::titled(format!("{}: {}", row.wire, row.wire_title))),
     }
+}
+
+/// What a cut length is made of, without the terms that come to nothing.
+fn terms(length: &CutLength, units: Units) -> Vec<(String, String)> {
+    let counts = length.items.iter().filter(|item| item.length.um() != 0);
+    counts
+        .map(|item| {
+            let star = if item.by_default { " *" } else { "" };
+            (item.words.clone(), format!("{}{star}", item.length.show(units)))
+        })
+        .collect()
 }
 
 /// What a row about a conductor names.
@@ -110,6 +123,7 @@ fn heads(units: Units) -> Vec<String> {
         format!("cut length ({unit})"),
         format!("length in the spec ({unit})"),
         "a default is in it".to_owned(),
+        "made of".to_owned(),
         "missing".to_owned(),
     ];
     own.into_iter()
@@ -119,7 +133,7 @@ fn heads(units: Units) -> Vec<String> {
         .collect()
 }
 
-fn record(row: &CutRow, units: Units) -> Vec<String> {
+fn record(row: &CutRow, made_of: &CutLength, units: Units) -> Vec<String> {
     let own = [
         row.mark.clone(),
         row.circuit.clone(),
@@ -133,6 +147,11 @@ fn record(row: &CutRow, units: Units) -> Vec<String> {
         maybe_length(row.cut_length, units),
         maybe_length(row.declared_length, units),
         if row.by_default { "yes" } else { "no" }.to_owned(),
+        terms(made_of, units)
+            .iter()
+            .map(|(words, length)| format!("{words} {length}"))
+            .collect::<Vec<_>>()
+            .join("; "),
         row.missing.join("; "),
     ];
     own.into_iter()

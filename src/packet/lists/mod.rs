@@ -23,7 +23,7 @@ fn end_cell(end: &EndWords) -> Cell {
         (connector, cavity) => format!(" {connector}-{cavity}"),
     };
     let text = format!("{}{pin}", end.device);
-    Cell { text, under: None, names: Some(Reference::new("device", &end.device)) }
+    Cell { text, names: Some(Reference::new("device", &end.device)), ..Cell::default() }
 }
 
 /// Heads of everything that is known of an end.

@@ -82,13 +82,19 @@ fn line(table: &Table, row: &Row, boxes: Boxes) -> Markup {
     }
 }
 
-/// On the screen a cell that names a thing is a link that marks it everywhere.
+/// On the screen a cell that names a thing is a link that marks it everywhere, and a figure opens to its terms.
 fn content(cell: &Cell, boxes: Boxes) -> Markup {
     match &cell.names {
         Some(name) if boxes == Boxes::Screen => {
             let link = format!("#{}", percent(&name.id));
             html! { (tag::open("a", &[("href", &link)], [name])) (cell.text) (PreEscaped("</a>")) }
         }
+        None if boxes == Boxes::Screen && !cell.terms.is_empty() => html! {
+            details.terms {
+                summary { (cell.text) }
+                dl { @for (words, value) in &cell.terms { dt { (words) } dd { (value) } } }
+            }
+        },
         _ => html! { (cell.text) },
     }
 }

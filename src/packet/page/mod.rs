@@ -14,6 +14,7 @@ use super::cautions::CAUTIONS;
 use super::heading::Heading;
 use super::papers::{Drawing, Papers};
 use super::table::{Reference, Table};
+use crate::diag::text;
 use crate::draw::svg_out::{self, SvgOptions};
 use list::Boxes;
 
@@ -120,8 +121,10 @@ fn findings(papers: &Papers<'_>) -> Markup {
 
 fn found(papers: &Papers<'_>) -> Markup {
     html! {
-        p.score { (papers.score.words()) }
-        @if papers.findings.is_empty() { p.none { "Nothing was found." } }
+        p.score {
+            @if papers.findings.is_empty() { "Nothing was found" } @else { (text::summary(papers.findings)) }
+            ". " (papers.score.words()) "."
+        }
         @for each in papers.findings { (finding::article(each, papers.sources)) }
         @if !papers.score.not_judged.is_empty() {
             details.unjudged open {

@@ -168,7 +168,7 @@
   });
   main.addEventListener("focusout", () => show(held));
   main.addEventListener("click", (event) => {
-    if (event.target.closest("input, button, summary")) return;
+    if (event.target.closest("input, button, summary, details")) return;
     const link = event.target.closest("a");
     if (link && !link.closest("td")) return;
     const thing = thingAt(event.target, POINTED);
