@@ -122,7 +122,7 @@ fn no_change_of_a_spec_breaks_the_run() {
     }
     let (runs, judged) = (Cell::new(0), Cell::new(0));
     let cases = (select(texts.to_vec()), proptest::collection::vec(change(), 1..3));
-    let config = Config { cases: 60, failure_persistence: None, ..Config::default() };
+    let config = Config { cases: 30, failure_persistence: None, ..Config::default() };
     let outcome = TestRunner::new_with_rng(config, TestRng::deterministic_rng(RngAlgorithm::ChaCha)).run(
         &cases,
         |(text, changes)| {
