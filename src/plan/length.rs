@@ -7,7 +7,7 @@
 
 use std::fmt::Write;
 
-use super::fitting::outside;
+use super::fitting::{Fitting, outside};
 use super::termination::{Termination, Terminations};
 use crate::diag::Span;
 use crate::graph::{Path, Reach, Routing};
@@ -197,10 +197,8 @@ fn reach_of(
     let mut farthest: Option<(Path, Located<DeviceId>)> = None;
     for other in &device.trades_with {
         let partner = h.device(other.value);
-        let place = partner
-            .lead_ends_at
-            .map(|p| p.value)
-            .or(routing.place_of.get(other.value.index()).copied()?)?;
+        let mounted = routing.place_of.get(other.value.index()).copied().flatten();
+        let Some(place) = partner.lead_ends_at.map(|p| p.value).or(mounted) else { continue };
         let Some(there) = reach.path(h, id, pin, place) else { continue };
         if farthest.as_ref().is_none_or(|(known, _)| known.length < there.length) {
             farthest = Some((there, *other));
@@ -247,6 +245,10 @@ fn reserve(h: &Harness, end: &Termination, length: &mut CutLength) {
     let times = h.shop.reterminations;
     let units = h.header.units;
     let name = &h.pin(end.pin).name;
+    if matches!(end.fitting, Fitting::Unknown { .. }) {
+        let words = format!("no reserve at {name}: what holds it is not known");
+        length.items.push(item(Term::Reserve, words, Length::ZERO));
+    }
     if let Some(hold) = &end.hold {
         let count = usize::try_from(times.value).unwrap_or(usize::MAX);
         let words = format!("reserve at {name}");

@@ -227,3 +227,19 @@ fn bundles_are_packed_and_holes_filled_by_what_passes() {
     assert_eq!((pair.strands.len(), pair.diameter()), (1, mm(3.4)));
     assert_eq!(bundles.run(loom.run("panel-tray")).strands.len(), 4);
 }
+
+/// A place that lies in both zones and is no hole would let a join through the wall by its splice.
+#[test]
+fn no_splice_lies_where_a_wall_has_no_hole() {
+    let open = STRUCTURE.replace("engine: {splices: forbidden}", "engine: {}").replace(
+        "  - {from: mount, to: cyl-1",
+        "  - {from: panel, to: gap, zone: cabin, length: 10 mm}\n  - {from: gap, to: shelf, zone: engine, length: 10 mm}\n  - {from: mount, to: cyl-1",
+    );
+    let loom = Loom::sound(&format!(
+        "{open}circuits: {{GND: {{join: [GAUGE.A.25, OILP.return, OILT.return], kind: ground}}}}"
+    ));
+    let joint = loom.harness.circuits[0].joint.expect("a splice");
+    assert_eq!(loom.routing.place_of[joint.index()], Some(loom.place("shelf")));
+    let places = splice_places(&loom.harness, &loom.routing, joint);
+    assert!(places.iter().all(|p| p.place != loom.place("gap")));
+}
