@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::generator::Dice;
 use crate::loom::Loom;
 use fairlead::draw::routing::routing_with;
-use fairlead::draw::{Item, Layer, Point, Scene, Shape, TagKind, audit};
+use fairlead::draw::{Area, Item, Layer, Mm, Point, Scene, Shape, TagKind, audit};
 use fairlead::graph::Bundles;
 use fairlead::harness::Harness;
 use fairlead::parts::library::Library;
@@ -19,6 +19,25 @@ fn measure(h: &Harness, scene: &Scene, name: &str) {
     every_length_once(h, scene, name);
     every_place_once(h, scene, name);
     no_run_crosses(scene, name);
+    no_run_lies_in_a_wall(scene, name);
+}
+
+/// Walls are passed level, through holes.
+fn no_run_lies_in_a_wall(scene: &Scene, name: &str) {
+    let structure = || scene.items().iter().filter(|i| i.mark.layer == Layer::Structure);
+    let of = |item: &&Item, kind| own(item).is_some_and(|(k, _)| k == kind);
+    let walls: Vec<_> = structure()
+        .filter(|i| of(i, TagKind::Barrier))
+        .filter_map(|i| if let Shape::Rect { area, .. } = i.shape { Some(area) } else { None })
+        .collect();
+    for item in structure().filter(|i| of(i, TagKind::Run)) {
+        let Shape::Polyline { points, .. } = &item.shape else { continue };
+        for (a, b) in points.iter().zip(points.iter().skip(1)).filter(|(a, b)| a.y != b.y) {
+            let half = item.paint.stroke.map_or(Mm::ZERO, |s| s.width.width() / 2);
+            let piece = Area::between(*a, *b).grown(half);
+            assert!(!walls.iter().any(|w| w.overlaps(piece)), "{name}: {:?} in a wall", own(item));
+        }
+    }
 }
 
 fn words(scene: &Scene, layer: Layer) -> impl Iterator<Item = (&Item, &str)> {

@@ -142,6 +142,10 @@ fn lanes(job: &Job, tree: &Tree, spots: &mut [Spot], loops: &[(usize, usize)]) {
         if !node.children.is_empty() {
             x += STEP.times(closing[i]) * 2;
         }
+        if node.opens.is_some() && node.children.len() > 1 {
+            // What turns off behind a wall turns off beside it, not in it.
+            x = x.max(WALL / 2 + mm(1.0));
+        }
         let mut before = Mm::ZERO;
         for child in node.children.iter().skip(1).rev() {
             if before > Mm::ZERO || x > Mm::ZERO {
