@@ -70,7 +70,8 @@ fn group(mark: &Mark, items: &[&Item], options: &SvgOptions, named: &mut BTreeSe
         kinds.entry(tag.kind.word()).or_default().push(&tag.id);
     }
     for (kind, ids) in kinds {
-        group.assign(format!("data-{kind}"), legal(&ids.join(" ")));
+        let words: Vec<String> = ids.iter().map(|id| word(id)).collect();
+        group.assign(format!("data-{kind}"), legal(&words.join(" ")));
     }
     if let Some(own) = mark.tags().first()
         && named.insert(own.clone())
@@ -88,6 +89,11 @@ fn group(mark: &Mark, items: &[&Item], options: &SvgOptions, named: &mut BTreeSe
         }
     }
     group
+}
+
+/// A name as one word of a list of names: its spaces are written as no-break spaces.
+pub fn word(name: &str) -> String {
+    name.replace(' ', "\u{a0}")
 }
 
 fn shape_element(shape: &Shape) -> Element {
@@ -332,7 +338,7 @@ mod tests {
         scene.line(&w1, at(9.5, 1.0), at(9.5, 4.0), Stroke::WIDE);
         scene.text(&w1.on(Layer::Label), at(1.0, 0.5), "W1", Lettering::SMALL);
         let out = plain(&scene);
-        let head = r#"<g class="conductor" data-circuit="CHT 1" data-conductor="W1" id="conductor-W1">"#;
+        let head = r#"<g class="conductor" data-circuit="CHT 1" data-conductor="W1" id="conductor-W1">"#;
         assert_eq!(out.matches(head).count(), 1, "{out}");
         assert_eq!(out.matches(r#"id="conductor-W1""#).count(), 1);
         assert_eq!(out.matches(r#"data-conductor="W1""#).count(), 2, "once for the line, once for the label");

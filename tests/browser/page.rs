@@ -55,7 +55,8 @@ async fn resting_on_a_row_marks_the_drawing_and_every_list() {
 async fn resting_on_a_drawn_line_marks_its_rows() {
     let page = Page::open(EXAMPLE, "").await;
     let mark = some_conductor(&page).await;
-    page.rest_on_line(&format!("#section-wiring g.conductor[data-conductor='{mark}'] path:not(.reach)")).await;
+    page.rest_on_line(&format!("#section-wiring g.conductor[data-conductor='{mark}'] path:not(.reach)"))
+        .await;
     assert_marked(&page, &mark).await;
     page.close().await;
 }
@@ -179,5 +180,20 @@ async fn names_are_shown_and_nothing_of_them_runs() {
     assert_eq!(page.run("return document.scripts.length").await, json!(1));
     let handlers = "return [...document.querySelectorAll('*')].filter((e) => [...e.attributes].some((a) => a.name.startsWith('on') || a.name === 'style')).length";
     assert_eq!(page.run(handlers).await, json!(0));
+    page.close().await;
+}
+
+#[tokio::test]
+async fn a_hole_stands_for_the_conductors_in_it() {
+    let page = Page::open(EXAMPLE, "#FH1").await;
+    let counts = page
+        .run(
+            "const told = document.querySelector('#section-routing .is-marked[data-hole=\"FH1\"]');
+            return [told.getAttribute('data-conductor').split(' ').length,
+                document.querySelectorAll('#section-cut-list tr.is-marked').length]",
+        )
+        .await;
+    assert!(counts[0].as_u64().unwrap() > 1);
+    assert_eq!(counts[0], counts[1]);
     page.close().await;
 }

@@ -17,9 +17,10 @@
   const kindsOf = new Map(); // name -> kinds
   const named = []; // elements that name things without their kind: findings
 
+  // Names of one kind on one element; a space inside a name is written as a no-break space.
   const attribute = (element, kind) => {
     const value = element.getAttribute("data-" + kind);
-    return value === null ? [] : value.includes(" ") ? [value, ...value.split(" ")] : [value];
+    return value === null ? [] : value.split(" ").map((word) => word.replaceAll("\u00a0", " "));
   };
   const enter = (element, kind, name) => {
     const key = kind + "\n" + name;
@@ -36,20 +37,27 @@
   for (const element of main.querySelectorAll("[data-named]")) named.push(element);
 
   const kindOf = (name) => KINDS.find((kind) => kindsOf.get(name)?.has(kind));
-  const placesOf = (thing) => [
+  const ownPlaces = (thing) => [
     ...(places.get(thing.kind + "\n" + thing.name) ?? []),
     ...named.filter((element) => attribute(element, "named").includes(thing.name)),
   ];
+  // A hole or a run stands for the conductors in it too.
+  const placesOf = (thing) => {
+    const own = ownPlaces(thing);
+    if (thing.kind !== "hole" && thing.kind !== "run") return own;
+    const inside = new Set(own.flatMap((element) => attribute(element, "conductor")));
+    const theirs = [...inside].flatMap((name) => places.get("conductor\n" + name) ?? []);
+    // Not what they share with others: their other holes and runs.
+    return [...own, ...theirs.filter((element) => attribute(element, "conductor").length === 1)];
+  };
 
-  // The thing that an element stands for: its own, else that of what holds it.
+  // The thing that an element stands for: its own, else that of what holds it. An element that names several things
+  // of a kind stands for none of them.
   const thingAt = (element, kinds) => {
     for (let at = element; at && at !== main; at = at.parentElement) {
       for (const kind of kinds) {
-        const name = at.getAttribute("data-" + kind);
-        if (name !== null) {
-          const whole = places.has(kind + "\n" + name) ? name : name.split(" ")[0];
-          return { kind, name: whole };
-        }
+        const names = attribute(at, kind);
+        if (names.length === 1) return { kind, name: names[0] };
       }
     }
     return null;
@@ -86,6 +94,9 @@
       halo.setAttribute("aria-hidden", "true");
       halo.setAttribute("class", "halo");
       for (const other of halo.querySelectorAll("text, .reach")) other.remove();
+      for (const line of halo.children) {
+        line.setAttribute("stroke-width", String(Number(line.getAttribute("stroke-width") ?? 0) + 2.1));
+      }
       for (const name of [...halo.attributes].map((a) => a.name)) if (name.startsWith("data-")) halo.removeAttribute(name);
       element.before(halo);
       halos.push(halo);
@@ -184,7 +195,7 @@
   });
 
   // A line of half a millimetre is hard to hit: around each lies a wider one that cannot be seen.
-  for (const group of main.querySelectorAll(".sheet g.conductor[data-conductor]")) {
+  for (const group of main.querySelectorAll(".sheet g.conductor")) {
     for (const line of group.querySelectorAll(":scope > path")) {
       const reach = line.cloneNode(false);
       for (const name of ["id", "stroke", "stroke-width", "stroke-dasharray", "fill"]) reach.removeAttribute(name);
@@ -193,14 +204,15 @@
     }
   }
 
-  // One stop of the tab key a drawing; the arrow keys go from conductor to conductor.
+  // One stop of the tab key a drawing; the arrow keys go from line to line.
   for (const svg of main.querySelectorAll(".sheet svg")) {
     svg.setAttribute("role", "group");
-    const stops = [...svg.querySelectorAll("g.conductor[data-conductor]")];
+    const stops = [...svg.querySelectorAll("g.conductor")].filter((line) => thingAt(line, POINTED));
     stops.forEach((stop, i) => {
       stop.setAttribute("tabindex", i === 0 ? "0" : "-1");
       stop.setAttribute("role", "button");
-      stop.setAttribute("aria-label", "conductor " + stop.getAttribute("data-conductor"));
+      const thing = thingAt(stop, POINTED);
+      stop.setAttribute("aria-label", thing.kind + " " + thing.name);
     });
     svg.addEventListener("keydown", (event) => {
       const at = stops.indexOf(document.activeElement);
@@ -214,7 +226,7 @@
         next.focus();
       } else if (event.key === "Enter" || event.key === " ") {
         event.preventDefault();
-        const thing = thingAt(stops[at], ["conductor"]);
+        const thing = thingAt(stops[at], POINTED);
         hold(same(thing, held) ? null : thing);
       }
     });
@@ -265,7 +277,7 @@
       return low === wanted ? 0 : low.startsWith(wanted) ? 1 : low.includes(wanted) ? 2 : 3;
     };
     const names = [...kindsOf.keys()].filter((n) => rank(n) < 3);
-    names.sort((a, b) => rank(a) - rank(b) || (a < b ? -1 : 1));
+    names.sort((a, b) => rank(a) - rank(b) || a.length - b.length || (a < b ? -1 : 1));
     for (const name of names.slice(0, MOST)) {
       const kind = kindOf(name);
       hit(name, kind, () => hold({ kind, name }, true));

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use indexmap::IndexMap;
 use maud::{Escaper, PreEscaped};
 
+use crate::draw::svg_out::word;
 use crate::packet::table::Reference;
 
 /// An opening tag with fixed `attributes` and one `data-KIND` for every kind among `about`.
@@ -17,11 +18,12 @@ pub(super) fn open<'a>(
     for (attribute, value) in attributes {
         add(&mut out, attribute, "", value);
     }
-    let mut kinds: IndexMap<&'static str, Vec<&str>> = IndexMap::new();
+    let mut kinds: IndexMap<&'static str, Vec<String>> = IndexMap::new();
     for reference in about {
         let ids = kinds.entry(reference.kind).or_default();
-        if !ids.contains(&reference.id.as_str()) {
-            ids.push(&reference.id);
+        let id = word(&reference.id);
+        if !ids.contains(&id) {
+            ids.push(id);
         }
     }
     for (kind, ids) in kinds {
@@ -46,6 +48,6 @@ mod tests {
     fn names_stay_inside_their_attribute() {
         let about = [Reference::new("device", "A\" onload=\"x"), Reference::new("device", "B<i>")];
         let PreEscaped(tag) = open("tr", &[("class", "row")], &about);
-        assert_eq!(tag, "<tr class=\"row\" data-device=\"A&quot; onload=&quot;x B&lt;i&gt;\">");
+        assert_eq!(tag, "<tr class=\"row\" data-device=\"A&quot;\u{a0}onload=&quot;x B&lt;i&gt;\">");
     }
 }
