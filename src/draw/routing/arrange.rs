@@ -109,12 +109,12 @@ fn place(contents: &Contents, sheet: &Sheet) -> Option<Placed> {
             from += rows;
         }
     }
-    let notes = free.put(contents.notes.size())?;
+    let notes = free.put(contents.notes.size(), own.max.x)?;
     let wide = sheet.beside_block.map(|b| b.width());
     let legend = wide
         .into_iter()
         .chain([LEGEND * 2, LEGEND])
-        .find_map(|width| Some((free.put(contents.legend.measure(width))?, width)))?;
+        .find_map(|width| Some((free.put(contents.legend.measure(width), own.max.x)?, width)))?;
     Some(Placed { parts, notes, legend })
 }
 
@@ -154,9 +154,10 @@ impl Free {
         self.areas.sort_by_key(|a| (a.min.x, a.min.y));
     }
 
-    /// Takes a place of this size, the leftmost that is free.
-    fn put(&mut self, size: Extent) -> Option<Point> {
-        let corner = self.areas.iter().find(|room| room.extent().holds(size))?.min;
+    /// Takes a place of this size: beside the drawing, which ends at `edge`, rather than under it.
+    fn put(&mut self, size: Extent, edge: Mm) -> Option<Point> {
+        let rooms = self.areas.iter().filter(|room| room.extent().holds(size));
+        let corner = rooms.map(|room| room.min).min_by_key(|corner| (corner.x < edge, *corner))?;
         self.cut(Area::at(corner, size).grown(GAP));
         Some(corner)
     }
