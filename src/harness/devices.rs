@@ -318,6 +318,9 @@ impl Reader<'_, '_> {
         for ((name, spec), spot) in self.spec.connectors.iter().zip(spots) {
             let place = self.place(&spec.at, spot, "at");
             let faces = self.place(&spec.plug_faces, spot, "plug-faces");
+            if let (Some(at), Some(faces)) = (place, faces) {
+                self.neighbours(name, at, faces, self.origin.field(spot, "plug-faces"));
+            }
             let found = self.library.shells.look_up(&spec.plug);
             if found.is_none() {
                 let span = self.origin.field(spot, "plug");
@@ -367,6 +370,30 @@ impl Reader<'_, '_> {
                 }
             }
         }
+    }
+
+    /// Tells where the place that a plug faces is not at the other end of a run.
+    fn neighbours(&mut self, name: &str, at: PlaceId, faces: PlaceId, span: Span) {
+        let runs = &self.structure.runs;
+        let next: Vec<PlaceId> = runs
+            .iter()
+            .filter_map(|r| match r.ends {
+                [a, b] if a == at => Some(b),
+                [a, b] if b == at => Some(a),
+                _ => None,
+            })
+            .collect();
+        if next.contains(&faces) {
+            return;
+        }
+        let place = |id: PlaceId| self.structure.places.get(id.index()).map_or("", |p| p.name.as_str());
+        let mut names: Vec<&str> = next.iter().map(|p| place(*p)).collect();
+        names.dedup();
+        self.sink.unreadable(
+            span,
+            format!("no run leads from `{}`, where `{name}` is, to `{}`", place(at), place(faces)),
+            format!("name the neighbouring place that the plug's wires run to: {}", names.join(", ")),
+        );
     }
 
     fn splices(&mut self, made: &mut Devices) {
@@ -425,6 +452,11 @@ impl Reader<'_, '_> {
                 for (i, other) in spec.trades_with.iter().enumerate() {
                     let span = self.origin.element(spot, "trades-with", i);
                     let Some(value) = made.names.find(other, span, self.lost, self.sink) else { continue };
+                    if value == own {
+                        let message = format!("`{name}` trades places with itself");
+                        self.sink.unreadable(span, message, "name its neighbour");
+                        continue;
+                    }
                     if let Some(device) = made.devices.get_mut(own.index()) {
                         device.trades_with.push(Located { value, span });
                     }

@@ -91,7 +91,8 @@ pub(super) fn mark(
             numbers.next(key)
         } else {
             while known.len() <= leg as usize {
-                let given = circuit.spec.number.map(|n| n + u32::try_from(known.len()).unwrap_or(0));
+                let after = u32::try_from(known.len()).unwrap_or(0);
+                let given = circuit.spec.number.map(|n| n.saturating_add(after));
                 let number = given.unwrap_or_else(|| numbers.next(key));
                 known.push(number);
             }
@@ -129,9 +130,10 @@ pub(super) fn mark(
     }
     // A pattern such as `{number}{gauge}` can run two figures together: 1 and 22, 12 and 2.
     let mut seen = HashSet::with_capacity(made.conductors.len());
-    if let Some(twin) = made.conductors.iter().find(|c| !seen.insert(c.mark.as_str())) {
+    let twin = made.conductors.iter().find(|c| !seen.insert(c.mark.as_str()));
+    if let Some(twin) = twin.filter(|_| sink.is_empty()) {
         sink.unreadable(
-            origin.field(inner, "pattern"),
+            origin.given(inner, "pattern").unwrap_or(twin.span),
             format!("two wires would be marked `{}`", twin.mark),
             "put a hyphen between the words of the pattern, or number the circuits apart",
         );

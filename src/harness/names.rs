@@ -1,5 +1,7 @@
 //! Names in, ids out; an unknown name is told with the nearest known one.
 
+use std::collections::HashSet;
+
 use indexmap::IndexMap;
 
 use crate::diag::{Sink, Span, nearest};
@@ -9,12 +11,14 @@ pub(super) struct Names<T> {
     noun: &'static str,
     section: &'static str,
     known: IndexMap<String, (T, Span)>,
+    /// Names that stand only in entries that were left out for their own faults.
+    excused: HashSet<String>,
 }
 
 impl<T: Copy> Names<T> {
     /// `noun` and `section` go into messages: a place, `route`.
     pub(super) fn new(noun: &'static str, section: &'static str) -> Names<T> {
-        Names { noun, section, known: IndexMap::new() }
+        Names { noun, section, known: IndexMap::new(), excused: HashSet::new() }
     }
 
     /// Makes a name known. A name that is taken is told, with both places.
@@ -32,6 +36,11 @@ impl<T: Copy> Names<T> {
         true
     }
 
+    /// Lets a name be unknown without a word: it stands in an entry that was left out.
+    pub(super) fn excuse(&mut self, name: &str) {
+        self.excused.insert(name.to_owned());
+    }
+
     /// The id of a name, silently.
     pub(super) fn get(&self, name: &str) -> Option<T> {
         self.known.get(name).map(|(id, _)| *id)
@@ -42,7 +51,7 @@ impl<T: Copy> Names<T> {
         if let Some(id) = self.get(name) {
             return Some(id);
         }
-        if !lost.has(name) {
+        if !lost.has(name) && !self.excused.contains(name) {
             let remedy = suggestion(name, self.known.keys().map(String::as_str)).unwrap_or_else(|| {
                 format!("name one that stands under `{}:`, or add it there", self.section)
             });

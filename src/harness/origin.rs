@@ -69,6 +69,13 @@ impl<'t> Origin<'t> {
             .collect()
     }
 
+    /// Texts of a field in all items of a list section, also in those that were left out.
+    pub(super) fn texts_in_items(&self, section: &str, field: &str) -> Vec<&'t str> {
+        let items =
+            self.top(section).node.map(|n| self.tree.items(n).collect::<Vec<_>>()).unwrap_or_default();
+        items.into_iter().filter_map(|i| self.tree.scalar(self.tree.get(i, field)?)).collect()
+    }
+
     fn first_of(&self, node: NodeId) -> Span {
         self.tree.label_span(node)
     }

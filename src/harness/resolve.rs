@@ -55,6 +55,13 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
             "write the step that the shop cuts to, as in `5 mm`",
         );
     }
+    if spec.circuits.is_empty() && sink.is_empty() {
+        sink.unreadable(
+            head.name,
+            "the spec joins nothing: it has no circuits",
+            "write what connects to what under `circuits:`",
+        );
+    }
     let structure = structure::Reader { spec, origin, library, lost, sink }.read();
     let mut devices =
         devices::Reader { spec, origin, library, lost, shop, structure: &structure, sink }.read();
@@ -158,6 +165,16 @@ fn circuits<'a>(
         // A circuit in a cable is made of the cable's cores; a pair chosen here would not be used.
         let thermocouple =
             thermocouple.filter(|_| !in_cables.contains(name.as_str()) && !legs.legs.is_empty());
+        for (given, key) in [(circuit.length, "length"), (circuit.twist, "twist")] {
+            if given.is_some_and(|l| l <= Length::from_um(0)) {
+                let span = origin.field(spot, key);
+                sink.unreadable(
+                    span,
+                    format!("the `{key}` of `{name}` is nothing"),
+                    "measure it, or leave it out",
+                );
+            }
+        }
         let Some(wire) = wires.choose(circuit, thermocouple, origin, spot, sink) else { continue };
         read.push(Read { name, spec: circuit, spot, legs, kind, system, measure, wire });
     }

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::diag::{Sink, Span};
 use crate::parts::library::Library;
-use crate::quantity::Length;
+use crate::quantity::{Fraction, Length};
 use crate::spec::model::{HoleSpec, Spec};
 use crate::spec::words::SplicePolicy;
 
@@ -140,6 +140,15 @@ impl Reader<'_, '_> {
             }
             found
         });
+        let max_fill = located(spec.max_fill, self.origin, spot, "max-fill");
+        if let Some(fill) = max_fill.filter(|f| f.value > Fraction::from_percent(100.0)) {
+            let message = format!("`{name}` cannot be filled to {}", fill.value);
+            self.sink.unreadable(
+                fill.span,
+                message,
+                "write the share of the bore that may be taken, as in `40 %`",
+            );
+        }
         let declared = located(spec.bore, self.origin, spot, "bore");
         if let Some(bore) = declared.filter(|b| b.value <= Length::from_um(0)) {
             self.sink.unreadable(bore.span, format!("`{name}` has no bore"), "write its clear diameter");
@@ -159,7 +168,7 @@ impl Reader<'_, '_> {
             lining,
             seal: spec.seal.clone(),
             max_conductors: located(spec.max_conductors, self.origin, spot, "max-conductors"),
-            max_fill: located(spec.max_fill, self.origin, spot, "max-fill"),
+            max_fill,
             others: spec.others,
             span: spot.name,
         }
@@ -167,6 +176,11 @@ impl Reader<'_, '_> {
 
     fn runs(&mut self, made: &mut Structure, zones: &Names<ZoneId>) {
         let spots = self.origin.items("route", self.spec.route.len());
+        for field in ["from", "to"] {
+            for name in self.origin.texts_in_items("route", field) {
+                made.place_names.excuse(name);
+            }
+        }
         let mut taken: BTreeMap<[PlaceId; 2], u32> = BTreeMap::new();
         for (spec, spot) in self.spec.route.iter().zip(spots) {
             let zone = zones.find(&spec.zone, self.origin.field(spot, "zone"), self.lost, self.sink);

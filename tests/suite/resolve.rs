@@ -233,5 +233,39 @@ fn pinned_numbers_are_kept_and_a_clash_is_told() {
     assert_eq!(marks, ["E2A22", "E3A22", "E4A22", "E1A20-CHROM", "E5A20-ALML", "E4A22"]);
     let told = complaints(&findings, &sources);
     assert!(told.iter().any(|t| t.contains("wire number 4 is given twice")), "{told:#?}");
-    assert!(told.iter().any(|t| t.contains("two wires would be marked `E4A22`")), "{told:#?}");
+}
+
+#[test]
+fn faults_of_the_spec_stand_where_they_were_made_and_alone() {
+    let power = "circuits: {POWER: {from: CB, to: GAUGE.power}}\n";
+    for (broken, told) in [
+        (
+            bench(power).replace("at: cyl-1}", "at: cyl-1, trades-with: [CHT1]}"),
+            "`CHT1` trades places with itself",
+        ),
+        (bench(power).replace("length: 900 mm", "length: 900"), "`900` has no unit"),
+        (
+            bench(power).replace("bore: 20 mm", "bore: 20 mm, max-fill: 900 %"),
+            "`FH1` cannot be filled to 900 %",
+        ),
+        (
+            bench("circuits: {POWER: {from: CB, to: GAUGE.power, length: 0 mm}}\n"),
+            "the `length` of `POWER` is nothing",
+        ),
+        (
+            bench("circuits: {POWER: {from: CB, to: GAUGE.power, number: 4294967295}}\n"),
+            "wire number 4294967295 cannot be marked",
+        ),
+        (
+            bench(&format!(
+                "connectors: {{X1: {{plug: sealed-4-plug, at: shelf, plug-faces: panel}}}}\n{power}"
+            )),
+            "no run leads from `shelf`, where `X1` is, to `panel`",
+        ),
+        (bench(""), "the spec joins nothing: it has no circuits"),
+    ] {
+        let (_, findings, sources) = read(&broken);
+        let found = complaints(&findings, &sources);
+        assert!(found.len() == 1 && found[0].contains(told), "{told}: {found:#?}");
+    }
 }
