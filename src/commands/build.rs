@@ -2,12 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
+use anyhow::Result;
+
 use super::check;
 use super::{Exit, Said, clock};
 use crate::diag::shown;
 use crate::packet::manifest::FILE_NAME;
 use crate::packet::write;
-use crate::pipeline;
 use crate::quantity::Date;
 
 /// Arguments of `fairlead build`.
@@ -27,14 +28,13 @@ pub(super) struct Args {
     today: Option<Date>,
 }
 
-pub(super) fn run(args: &Args) -> Said {
-    let resolved = match pipeline::read(&args.spec).map(pipeline::Reading::resolve) {
-        Err(error) => return Said::unusable(check::unreadable(&args.spec, &error)),
-        Ok(Err(unread)) => {
+pub(super) fn run(args: &Args) -> Result<Said> {
+    let resolved = match check::read(&args.spec)?.resolve() {
+        Err(unread) => {
             let problems = check::found(&unread.findings, &[], &unread.sources);
-            return Said { result: String::new(), problems, exit: Exit::Unusable };
+            return Ok(Said { result: String::new(), problems, exit: Exit::Unusable });
         }
-        Ok(Ok(resolved)) => resolved,
+        Ok(resolved) => resolved,
     };
     let report = resolved.judge(args.today.or_else(clock::today));
     let mut problems = check::found(&report.findings, &report.standings, &resolved.sources);
@@ -44,18 +44,18 @@ pub(super) fn run(args: &Args) -> Said {
             "nothing was written, because findings say stop; mend them, waive them with a reason, or build with \
              `--despite-findings`\n",
         );
-        return Said { result: String::new(), problems, exit: stands };
+        return Ok(Said { result: String::new(), problems, exit: stands });
     }
     let folder = args.output.clone().unwrap_or_else(|| default_folder(&args.spec));
     let (set, manifest) = resolved.packet(&report);
     if let Err(error) = write::replace_folder(&folder, &set, &manifest) {
-        problems.push_str(&Said::unusable(error).problems);
-        return Said { result: String::new(), problems, exit: Exit::Unusable };
+        problems.push_str(&Said::unusable(&error.into()).problems);
+        return Ok(Said { result: String::new(), problems, exit: Exit::Unusable });
     }
     // Findings that were overruled stand on every paper; the run did what it was asked to do.
     let names = set.iter().map(|(name, _)| name).chain([FILE_NAME]);
     let result = names.map(|name| format!("{}\n", shown(&folder.join(name).to_string_lossy()))).collect();
-    Said { result, problems, exit: Exit::Clean }
+    Ok(Said { result, problems, exit: Exit::Clean })
 }
 
 /// `four-cylinder-packet` for `specs/four-cylinder.yaml`, in the working folder.

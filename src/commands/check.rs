@@ -3,12 +3,13 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+use anyhow::{Context as _, Result};
 use clap::ValueEnum;
 
 use super::{Exit, Said, clock, terminal};
 use crate::diag::text::{self, Look};
 use crate::diag::{Finding, Severity, Sources, json, sarif, shown};
-use crate::pipeline;
+use crate::pipeline::{self, Reading};
 use crate::quantity::Date;
 use crate::rules::{self, Count, Standing};
 
@@ -41,12 +42,8 @@ enum Format {
     Sarif,
 }
 
-pub(super) fn run(args: &Args) -> Said {
-    let reading = match pipeline::read(&args.spec) {
-        Ok(reading) => reading,
-        Err(error) => return Said::unusable(unreadable(&args.spec, &error)),
-    };
-    let (findings, standings, sources, exit) = match reading.resolve() {
+pub(super) fn run(args: &Args) -> Result<Said> {
+    let (findings, standings, sources, exit) = match read(&args.spec)?.resolve() {
         Err(unread) => (unread.findings, Vec::new(), unread.sources, Exit::Unusable),
         Ok(resolved) => {
             let report = resolved.judge(args.today.or_else(clock::today));
@@ -70,7 +67,7 @@ pub(super) fn run(args: &Args) -> Said {
             sarif::render(&findings, &notes, &sources)
         }
     };
-    Said { result, problems: String::new(), exit }
+    Ok(Said { result, problems: String::new(), exit })
 }
 
 /// What was found, as text for standard error: the result of the command is something else.
@@ -113,9 +110,9 @@ fn outcome(standings: &[Standing], sources: &Sources) -> String {
     text
 }
 
-/// The sentence for a spec that the system does not give.
-pub(super) fn unreadable(path: &Path, error: &std::io::Error) -> String {
-    format!("`{}` cannot be read: {error}", path.display())
+/// Reads a spec.
+pub(super) fn read(path: &Path) -> Result<Reading> {
+    pipeline::read(path).with_context(|| format!("`{}` cannot be read", path.display()))
 }
 
 /// Stops stand against building; doubts do where the check is strict.

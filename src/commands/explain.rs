@@ -1,5 +1,7 @@
 //! The name of a rule in; its words out.
 
+use anyhow::{Result, anyhow};
+
 use super::Said;
 use crate::diag::nearest;
 use crate::rules;
@@ -11,17 +13,17 @@ pub(super) struct Args {
     name: Option<String>,
 }
 
-pub(super) fn run(args: &Args) -> Said {
-    let Some(name) = &args.name else { return Said::clean(rules::list()) };
+pub(super) fn run(args: &Args) -> Result<Said> {
+    let Some(name) = &args.name else { return Ok(Said::clean(rules::list())) };
     match rules::find(name) {
-        Some(rule) => Said::clean(rules::explain(rule)),
+        Some(rule) => Ok(Said::clean(rules::explain(rule))),
         None => {
             let near = nearest(name, rules::all().map(|r| r.name));
             let hint = near.map_or_else(
                 || "`fairlead explain` lists the rules".to_owned(),
                 |near| format!("write `{near}`, if that is meant"),
             );
-            Said::unusable(format!("no rule is named `{name}`; {hint}"))
+            Err(anyhow!("no rule is named `{name}`; {hint}"))
         }
     }
 }

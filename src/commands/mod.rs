@@ -46,9 +46,9 @@ impl Said {
         Said { result: result.into(), problems: String::new(), exit: Exit::Clean }
     }
 
-    /// No result, for this reason.
-    fn unusable(reason: impl std::fmt::Display) -> Said {
-        let problems = format!("fairlead: {}\n", shown(&reason.to_string()));
+    /// No result, for this reason and what led to it.
+    fn unusable(reason: &anyhow::Error) -> Said {
+        let problems = format!("fairlead: {}\n", shown(&format!("{reason:#}")));
         Said { result: String::new(), problems, exit: Exit::Unusable }
     }
 }
@@ -99,8 +99,9 @@ pub fn main() -> ExitCode {
         Command::Explain(args) => explain::run(&args),
         Command::Why(args) => why::run(&args),
         Command::New(args) => new::run(&args),
-        Command::Language(args) => language::run(&args),
+        Command::Language(args) => Ok(language::run(&args)),
     };
+    let said = said.unwrap_or_else(|error| Said::unusable(&error));
     let exit = terminal::put(&said);
     ExitCode::from(exit as u8)
 }

@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use anyhow::Result;
+
 use super::Said;
 use crate::diag::shown;
 use crate::packet::write;
@@ -17,13 +19,9 @@ pub(super) struct Args {
     path: PathBuf,
 }
 
-pub(super) fn run(args: &Args) -> Said {
-    match write::new_file(&args.path, STARTER.as_bytes()) {
-        Ok(()) => {
-            let name = args.path.to_string_lossy();
-            let name = shown(&name);
-            Said::clean(format!("wrote {name}\nnext: fill it in, then `fairlead check {name}`\n"))
-        }
-        Err(error) => Said::unusable(error),
-    }
+pub(super) fn run(args: &Args) -> Result<Said> {
+    write::new_file(&args.path, STARTER.as_bytes())?;
+    let name = args.path.to_string_lossy();
+    let name = shown(&name);
+    Ok(Said::clean(format!("wrote {name}\nnext: fill it in, then `fairlead check {name}`\n")))
 }

@@ -2,8 +2,9 @@
 
 use std::path::PathBuf;
 
+use anyhow::{Result, anyhow};
+
 use super::{Exit, Said, check, clock};
-use crate::pipeline;
 use crate::plan::why_text;
 use crate::quantity::Date;
 
@@ -19,17 +20,15 @@ pub(super) struct Args {
     today: Option<Date>,
 }
 
-pub(super) fn run(args: &Args) -> Said {
-    let resolved = match pipeline::read(&args.spec).map(pipeline::Reading::resolve) {
-        Err(error) => return Said::unusable(check::unreadable(&args.spec, &error)),
-        Ok(Err(unread)) => {
+pub(super) fn run(args: &Args) -> Result<Said> {
+    let resolved = match check::read(&args.spec)?.resolve() {
+        Err(unread) => {
             let problems = check::found(&unread.findings, &[], &unread.sources);
-            return Said { result: String::new(), problems, exit: Exit::Unusable };
+            return Ok(Said { result: String::new(), problems, exit: Exit::Unusable });
         }
-        Ok(Ok(resolved)) => resolved,
+        Ok(resolved) => resolved,
     };
-    match resolved.why(&args.name, args.today.or_else(clock::today)) {
-        Ok(derivations) => Said::clean(why_text::render(&derivations, &resolved.sources)),
-        Err(unknown) => Said::unusable(unknown),
-    }
+    let derivations =
+        resolved.why(&args.name, args.today.or_else(clock::today)).map_err(|unknown| anyhow!("{unknown}"))?;
+    Ok(Said::clean(why_text::render(&derivations, &resolved.sources)))
 }

@@ -1,0 +1,51 @@
+//! `cargo bench --bench stages`: what each command costs, by the number of conductors.
+#![allow(clippy::panic)]
+
+mod generator;
+
+use divan::{Bencher, black_box};
+use fairlead::pipeline;
+
+fn main() {
+    divan::main();
+}
+
+/// The spec of a size on the disk, with the folder that keeps it.
+fn on_disk(size: usize) -> (tempfile::TempDir, std::path::PathBuf) {
+    let folder = tempfile::tempdir().unwrap_or_else(|e| panic!("no folder: {e}"));
+    let path = folder.path().join("spec.yaml");
+    std::fs::write(&path, generator::spec(1, size)).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    (folder, path)
+}
+
+fn resolved(path: &std::path::Path) -> pipeline::Resolved {
+    let reading = pipeline::read(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    reading.resolve().unwrap_or_else(|u| panic!("{:?}", u.findings))
+}
+
+/// Reading, resolving, laying out and judging.
+#[divan::bench(args = [100, 1_000, 10_000])]
+fn check(bencher: Bencher<'_, '_>, size: usize) {
+    let (_folder, path) = on_disk(size);
+    bencher.bench_local(|| black_box(resolved(&path).judge(None)));
+}
+
+/// The packet in memory: lists, drawings and page.
+#[divan::bench(args = [100, 400], sample_count = 5)]
+fn packet(bencher: Bencher<'_, '_>, size: usize) {
+    let (_folder, path) = on_disk(size);
+    let resolved = resolved(&path);
+    let report = resolved.judge(None);
+    bencher.bench_local(|| black_box(resolved.packet(&report)));
+}
+
+/// The whole of `build` for the four-cylinder example, but for the disk.
+#[divan::bench(sample_count = 10)]
+fn four_cylinder_packet(bencher: Bencher<'_, '_>) {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("harness-specs/four-cylinder.yaml");
+    bencher.bench_local(|| {
+        let resolved = resolved(&path);
+        let report = resolved.judge(None);
+        black_box(resolved.packet(&report));
+    });
+}
