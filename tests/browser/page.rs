@@ -128,6 +128,18 @@ async fn search_finds_names_and_rows() {
 }
 
 #[tokio::test]
+async fn a_name_in_a_finding_leads_to_the_drawing() {
+    let page = Page::open("as-found", "").await;
+    let name = page.run("return document.querySelector('article b a[data-hole]').textContent").await;
+    page.rest_on("article b a[data-hole]").await;
+    let script = "return document.querySelectorAll(`#section-routing .is-marked[data-hole~=\"${CSS.escape(arguments[0])}\"]`).length";
+    assert!(page.run_with(script, vec![name.clone()]).await.as_u64().unwrap() >= 1, "{name}");
+    assert!(page.text("#marked").await.contains(name.as_str().unwrap()));
+    assert!(page.text(".banner").await.contains("DO NOT BUILD"));
+    page.close().await;
+}
+
+#[tokio::test]
 async fn ticks_survive_a_reload_and_can_be_taken_back() {
     let page = Page::open(EXAMPLE, "").await;
     page.click("#section-cut-list tr[data-row] input").await;

@@ -181,7 +181,7 @@
   main.addEventListener("click", (event) => {
     if (event.target.closest("input, button, summary, details")) return;
     const link = event.target.closest("a");
-    if (link && !link.closest("td")) return;
+    if (link && !link.closest("td, article")) return;
     const thing = thingAt(event.target, POINTED);
     if (!thing) return;
     event.preventDefault();
@@ -193,6 +193,17 @@
       else hold(null);
     }
   });
+
+  // Findings name things in their sentences: each name of the page becomes a way to it.
+  for (const word of main.querySelectorAll("article b, .unjudged td b")) {
+    const kind = kindOf(word.textContent);
+    if (!kind) continue;
+    const link = document.createElement("a");
+    link.href = "#" + encodeURIComponent(word.textContent);
+    link.setAttribute("data-" + kind, word.textContent.replaceAll(" ", "\u00a0"));
+    link.append(...word.childNodes);
+    word.append(link);
+  }
 
   // A line of half a millimetre is hard to hit: around each lies a wider one that cannot be seen.
   for (const group of main.querySelectorAll(".sheet g.conductor")) {
