@@ -198,3 +198,73 @@ fn the_same_harness_gives_the_same_drawing() {
     let text = generator::spec(11, 90);
     assert_eq!(drawn(&Loom::sound(&text), Some("BANNER")), drawn(&Loom::sound(&text), Some("BANNER")));
 }
+
+#[test]
+fn a_connector_in_a_wall_and_a_way_past_a_zone_are_drawn_clean() {
+    let loom = Loom::sound(include_str!("../draw/wall_connector.yaml"));
+    let scene = drawn(&loom, None);
+    assert_clean("wall connector", &loom.harness, &scene);
+    // The zones stand in the order in which they are reached, each right of the one before.
+    let left = |zone: &str| {
+        let of_it = scene
+            .items()
+            .iter()
+            .filter(|i| i.mark.id(TagKind::Zone) == Some(zone) && matches!(i.shape, Shape::Text(_)));
+        of_it.filter_map(|i| i.bounds()).map(|a| a.min.x).min().expect(zone)
+    };
+    assert!(left("cabin") < left("engine") && left("engine") < left("wing"));
+    // Both halves of the connector stand in the firewall's hole, the plug's wires in the engine compartment.
+    let cells = cells(&scene);
+    let (plug, receptacle) = (cells["X1.plug.1"][0], cells["X1.receptacle.1"][0]);
+    assert!(receptacle.max.x < plug.min.x);
+}
+
+#[test]
+fn long_names_make_the_drawing_larger_and_nothing_worse() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/harness-specs/four-cylinder.yaml");
+    let plain = std::fs::read_to_string(path).unwrap();
+    let mut text = plain.clone();
+    for (short, long) in [
+        ("CHT1", "CYLINDER-HEAD-TEMPERATURE-PROBE-OF-THE-FIRST-CYLINDER"),
+        ("FH1", "THE-UPPER-HOLE-OF-THE-FIREWALL-BEHIND-THE-BATTERY"),
+        ("GAUGE-CB", "BREAKER-OF-THE-ENGINE-GAUGE-IN-THE-SECOND-ROW"),
+        ("SCREENS", "screens-of-all-cables-at-one-stud-behind-the-panel"),
+        ("cyl-1", "the-first-cylinder-on-the-left-in-front"),
+        (
+            "Engine compartment",
+            "Everything in front of the firewall, the accessory case and the lower cowling too",
+        ),
+        (
+            "Firewall, stainless steel",
+            "Firewall of stainless steel with a blanket on its engine side and a shelf on the other",
+        ),
+    ] {
+        text = text.replace(short, long);
+    }
+    let loom = Loom::read(&text);
+    let scene = drawn(&loom, Some(&"BUILT DESPITE FINDINGS: ".repeat(12)));
+    assert_clean("long names", &loom.harness, &scene);
+}
+
+#[test]
+fn zones_of_one_column_do_not_mix() {
+    for (name, h, scene) in shipped() {
+        let grounds: Vec<(String, Area)> = scene
+            .items()
+            .iter()
+            .filter(|i| i.mark.layer == Layer::Underlay)
+            .filter_map(|i| Some((i.mark.id(TagKind::Zone)?.to_owned(), i.bounds()?)))
+            .collect();
+        for (pin, areas) in cells(&scene) {
+            let device = h.pins.iter().find(|p| p.name == pin).map(|p| h.device(p.device)).expect("a pin");
+            let place = device.lead_ends_at.map(|p| p.value).or(device.place);
+            let zones: Vec<&str> =
+                place.map_or(vec![], |p| h.place(p).zones.iter().map(|z| h.zone(*z).name.as_str()).collect());
+            // What sits between zones may be drawn in either of them.
+            if let [zone] = zones.as_slice() {
+                let inside = |area: &Area| grounds.iter().any(|(n, g)| n == zone && g.contains(*area));
+                assert!(areas.iter().all(inside), "{name}: {pin} is not drawn in {zone}");
+            }
+        }
+    }
+}

@@ -23,11 +23,21 @@ const PASSES: usize = 6;
 pub(super) struct Heights {
     /// Of each row.
     pub row: Vec<Mm>,
-    /// Of the borders between the zones of a column that stand below one another, by column: the lower zone and the
-    /// height at which it begins.
-    pub zones: Vec<Vec<(Ground, Mm)>>,
+    /// Zones and corridors of each column from the top, and the height at which each begins.
+    pub zones: Vec<Vec<Field>>,
     /// Where the drawing begins and ends.
     pub span: (Mm, Mm),
+}
+
+/// A zone's part of a column.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Field {
+    /// The zone.
+    pub ground: Ground,
+    /// True where it is only a way past the column for conductors of another one.
+    pub corridor: bool,
+    /// Where it begins.
+    pub top: Mm,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -84,7 +94,10 @@ pub(super) fn align(chart: &Chart) -> Heights {
     let mut zones = Vec::new();
     for (column, parts) in bodies.zones.iter().enumerate() {
         let begin = parts.iter().enumerate().filter_map(|(i, what)| match what {
-            What::Zone { ground, corridor: false } => Some((*ground, y(&mut chains, Item::Zone(column, i)))),
+            What::Zone { ground, corridor } => {
+                let top = y(&mut chains, Item::Zone(column, i));
+                Some(Field { ground: *ground, corridor: *corridor, top })
+            }
             _ => None,
         });
         zones.push(begin.collect());

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::chart::{Chart, NodeId, RowId, Terminal, What};
 use super::columns::{Border, Columns, barrier_of};
+use super::draw_zone::{header_height, sign_height};
 use super::face::{Face, Pins, Shape, face};
 use super::seat::{Seats, Side};
 use super::way::{Crossing, Foot, Ground, Via, Ways, half_of};
@@ -13,15 +14,13 @@ use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, LayId
 use crate::parts::library::Library;
 use crate::parts::words::Style;
 
-/// Room for the words over a zone.
-pub(super) const ZONE_HEADER: Mm = mm(17.5);
 /// Room for the name and count over a gate.
 pub(super) const LINTEL: Mm = mm(9.0);
 /// Room below a gate's last conductor.
 pub(super) const SILL: Mm = mm(2.5);
-const ZONE_GAP: Mm = mm(7.5);
-const GATE_GAP: Mm = mm(7.5);
-const DEVICE_GAP: Mm = mm(2.5);
+const ZONE_GAP: Mm = mm(5.0);
+const GATE_GAP: Mm = mm(5.0);
+const DEVICE_GAP: Mm = mm(2.0);
 const STRAND_GAP: Mm = mm(2.5);
 
 /// What is laid side by side: the cores of a cable, else the conductors of a lay.
@@ -348,8 +347,10 @@ impl Builder<'_> {
             return *node;
         }
         let node = self.chart.node(what, Some(self.chart.roots[rank]));
+        let gates = self.seats.ranks.is_gates(rank);
+        let header = if gates { GATE_GAP } else { header_height(self.h, ground) };
         let n = &mut self.chart.nodes[node];
-        (n.before, n.after, n.gap) = (ZONE_HEADER, mm(5.0), DEVICE_GAP);
+        (n.before, n.after, n.gap) = (header, mm(5.0), DEVICE_GAP);
         if corridor {
             (n.before, n.after) = (mm(2.5), mm(2.5));
         }
@@ -366,11 +367,13 @@ impl Builder<'_> {
             return *node;
         }
         let zone = self.zone(rank, high, false);
+        self.chart.nodes[zone].gap = GATE_GAP;
         let wall = match self.held.get(&(rank, What::Border(border))) {
             Some(node) => *node,
             None => {
                 let node = self.chart.node(What::Border(border), Some(zone));
-                self.chart.nodes[node].gap = GATE_GAP;
+                let n = &mut self.chart.nodes[node];
+                (n.before, n.gap) = (sign_height(self.h, border.barrier), GATE_GAP);
                 self.held.insert((rank, What::Border(border)), node);
                 node
             }

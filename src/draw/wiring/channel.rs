@@ -233,3 +233,115 @@ fn assign(pieces: &[Piece], jogs: &BTreeSet<Mm>, gap: Mm) -> Vec<usize> {
     }
     lane.into_iter().map(Option::unwrap_or_default).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::geometry::mm;
+
+    const GRID: Mm = mm(2.5);
+
+    fn wire(from: (Side, i64), to: (Side, i64), strand: usize) -> Wire {
+        Wire { ends: [from, to].map(|(side, row)| (side, GRID * row)), strand }
+    }
+
+    /// Straight pieces of a led wire as lane and height, from edge to edge; edges are lanes before and behind all.
+    fn corners(led: &Led, i: usize, wire: &Wire) -> Vec<(i64, Mm)> {
+        let edge = |side: Side| if side == Side::Left { -1 } else { led.lanes as i64 };
+        let mut at = (edge(wire.ends[0].0), wire.ends[0].1);
+        let mut out = vec![at];
+        for bend in &led.bends[i] {
+            out.push((bend.lane as i64, at.1));
+            at = (bend.lane as i64, bend.leave);
+            out.push(at);
+        }
+        out.push((edge(wire.ends[1].0), at.1));
+        assert_eq!(at.1, wire.ends[1].1, "a wire ends at its height");
+        out
+    }
+
+    /// True where two wires share more than a point.
+    fn overlap(a: &[(i64, Mm)], b: &[(i64, Mm)]) -> bool {
+        let meet = |p: i64, q: i64, r: i64, s: i64| p.min(q).max(r.min(s)) < p.max(q).min(r.max(s));
+        a.windows(2).any(|p| {
+            b.windows(2).any(|q| {
+                let level = p[0].1 == p[1].1 && q[0].1 == q[1].1 && p[0].1 == q[0].1;
+                let upright = p[0].0 == p[1].0 && q[0].0 == q[1].0 && p[0].0 == q[0].0;
+                level && meet(p[0].0, p[1].0, q[0].0, q[1].0)
+                    || upright && meet(p[0].1.um(), p[1].1.um(), q[0].1.um(), q[1].1.um())
+            })
+        })
+    }
+
+    fn assert_apart(wires: &[Wire]) -> Led {
+        let led = lead(wires, GRID, mm(2.0));
+        let lines: Vec<_> = wires.iter().enumerate().map(|(i, w)| corners(&led, i, w)).collect();
+        for (i, a) in lines.iter().enumerate() {
+            for (j, b) in lines.iter().enumerate().skip(i + 1) {
+                assert!(!overlap(a, b), "{i} {a:?} and {j} {b:?}");
+            }
+        }
+        led
+    }
+
+    #[test]
+    fn straight_wires_need_no_lane() {
+        let led = assert_apart(&[
+            wire((Side::Left, 0), (Side::Right, 0), 0),
+            wire((Side::Left, 4), (Side::Right, 4), 1),
+        ]);
+        assert_eq!((led.lanes, led.bends), (0, vec![vec![], vec![]]));
+    }
+
+    #[test]
+    fn wires_that_step_side_by_side_do_not_cross() {
+        // Both go down by three: the lower one turns first.
+        let led = assert_apart(&[
+            wire((Side::Left, 0), (Side::Right, 6), 0),
+            wire((Side::Left, 2), (Side::Right, 8), 0),
+        ]);
+        assert_eq!((led.bends[0][0].lane, led.bends[1][0].lane), (1, 0));
+    }
+
+    #[test]
+    fn wires_that_change_places_are_broken_by_a_dogleg() {
+        let wires = [wire((Side::Left, 0), (Side::Right, 4), 0), wire((Side::Left, 4), (Side::Right, 0), 1)];
+        let led = assert_apart(&wires);
+        let bends: Vec<usize> = led.bends.iter().map(Vec::len).collect();
+        assert_eq!(bends.iter().sum::<usize>(), 3, "one wire takes two lanes, the other one");
+    }
+
+    #[test]
+    fn wires_that_come_back_share_a_lane_where_they_do_not_meet() {
+        let led = assert_apart(&[
+            wire((Side::Left, 0), (Side::Left, 2), 0),
+            wire((Side::Left, 6), (Side::Left, 8), 1),
+        ]);
+        assert_eq!(led.lanes, 1);
+    }
+
+    #[test]
+    fn any_channel_is_led_without_two_wires_on_one_another() {
+        let mut state = 88_172_645_463_325_252_u64;
+        let mut roll = |below: usize| {
+            // xorshift64, Marsaglia 2003.
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            (state % below as u64) as usize
+        };
+        for _ in 0..300 {
+            let rows = 2 + roll(30);
+            let mut free: Vec<(Side, i64)> =
+                (0..rows as i64).flat_map(|r| [(Side::Left, r * 2), (Side::Right, r * 2)]).collect();
+            let mut wires = Vec::new();
+            while free.len() > 1 && wires.len() < rows {
+                let from = free.swap_remove(roll(free.len()));
+                let to = free.swap_remove(roll(free.len()));
+                wires.push(wire(from, to, wires.len()));
+            }
+            let led = assert_apart(&wires);
+            assert_eq!(lead(&wires, GRID, mm(2.0)).bends, led.bends);
+        }
+    }
+}

@@ -2,7 +2,7 @@
 
 use super::chart::{Chart, NodeId, RowId, What};
 use super::face::{ASIDE, Face, GREY, Glyph, HALVES, Line, PAD, Shape, text_height};
-use super::plan::Plan;
+use super::plan::{Plan, rank_of};
 use super::seat::Side;
 use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
@@ -66,7 +66,7 @@ impl DeviceDrawing<'_> {
                 self.plate(scene, &mark, node, face, area);
             }
             Shape::Head => {
-                scene.rect(&mark, area, Stroke::FRAME.filled(Ink::BONE));
+                scene.rect(&mark, area, Stroke::FRAME.filled(Ink::WHITE));
                 self.connectors(scene, &mark, id, node, area);
                 self.cells(scene, &mark, node, face, area);
                 let at = area.min.by(PAD, PAD);
@@ -144,7 +144,7 @@ impl DeviceDrawing<'_> {
         let top = area.centre().y - high / 2;
         let symbol = if face.glyph.is_some() { super::face::GLYPH } else { Mm::ZERO };
         let x = match side {
-            Side::Left => inner + symbol + PAD,
+            Side::Left => inner + symbol + PAD * if face.notes[0] > Mm::ZERO { 2 } else { 1 },
             Side::Right => area.min.x + PAD,
         };
         text_block(scene, &mark.on(Layer::Label), Point::new(x, top), &face.text, Anchor::Start);
@@ -159,7 +159,7 @@ impl DeviceDrawing<'_> {
             let (top, bottom) = self.plan.reach(self.chart, *child);
             let own = mark.with(TagKind::Connector, &format!("{}.{}", device.name, connector.name));
             let inner = Area::between(Point::new(area.min.x, top), Point::new(area.max.x, bottom));
-            scene.rect(&own, inner, Stroke::THIN.filled(Ink::MIST));
+            scene.rect(&own, inner, Stroke::THIN.filled(Ink::BONE));
             let words = words::connector(self.h, self.library, self.used, id, number);
             let baseline = inner.min.by(PAD, PAD + Lettering::SMALL.height.capital());
             scene.text(&own.on(Layer::Label), baseline, &words, Lettering::SMALL);
@@ -171,6 +171,10 @@ impl DeviceDrawing<'_> {
         let head = text_height(&face.text);
         let top = area.min.y + head + Lettering::SMALL.height.pitch() + PAD * 2;
         let body = Area::between(Point::new(area.min.x, top), area.max);
+        if self.chart.ranks.is_gates(rank_of(self.chart, node)) {
+            // The words would stand on the wall in whose hole the connector sits.
+            scene.rect(&mark.on(Layer::Structure), area.grown(mm(0.5)), Stroke::MEDIUM.filled(Ink::WHITE));
+        }
         text_block(scene, &mark.on(Layer::Label), area.min.by(mm(0.5), PAD), &face.text, Anchor::Start);
         let gap = super::face::MATED / 2;
         let middle = body.centre().x;

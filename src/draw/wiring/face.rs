@@ -167,7 +167,7 @@ pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: Device
                 _ => mm(1.25),
             };
             let room = ((high + PAD * 2 - rows) / 2).max(least);
-            (edges + symbol + wide + PAD * 2, room, room)
+            (edges + symbol + wide + PAD * 3, room, room)
         }
         Shape::InLine => {
             let halves = HALVES.map(|w| lettering::width(w, Lettering::SMALL) + mm(2.0));
@@ -257,7 +257,7 @@ fn text(
 }
 
 /// Widest line over an in-line connector or splice.
-const IN_LINE: Mm = mm(36.0);
+const IN_LINE: Mm = mm(44.0);
 /// Widest line in an indicator's head.
 const HEAD: Mm = mm(72.0);
 

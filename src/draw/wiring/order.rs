@@ -292,3 +292,80 @@ impl Sums {
         sum
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::chart::What;
+    use super::super::seat::Ranks;
+    use super::*;
+    use crate::harness::ConductorId;
+
+    /// Two ranks of single rows, joined as told.
+    fn chart(left: usize, right: usize, joined: &[(usize, usize)]) -> Chart {
+        let mut chart = Chart {
+            ranks: Ranks { first: vec![0], column: vec![0, 0] },
+            trails: vec![vec![]; joined.len()],
+            ..Chart::default()
+        };
+        let mut rows: Vec<Vec<RowId>> = Vec::new();
+        for count in [left, right] {
+            let root = chart.node(What::Rank, None);
+            chart.roots.push(root);
+            let add = |_| {
+                let leaf = chart.node(What::Strand, Some(root));
+                chart.row(leaf, 0)
+            };
+            rows.push((0..count).map(add).collect());
+        }
+        for (i, (a, b)) in joined.iter().enumerate() {
+            let ends = [
+                Terminal { row: rows[0][*a], side: Side::Right },
+                Terminal { row: rows[1][*b], side: Side::Left },
+            ];
+            chart.link(ConductorId::at(i), 1, ends);
+        }
+        chart
+    }
+
+    fn crossings_by_pairs(chart: &Chart) -> usize {
+        let place = |rank: usize, row: RowId| {
+            chart.rows_of(chart.roots[rank]).iter().position(|r| *r == row).expect("a place")
+        };
+        let ends: Vec<(usize, usize)> =
+            chart.links.iter().map(|l| (place(0, l.ends[0].row), place(1, l.ends[1].row))).collect();
+        let crossed = |(i, a): (usize, &(usize, usize))| {
+            ends.iter().skip(i + 1).filter(|b| (a.0 < b.0) != (a.1 < b.1)).count()
+        };
+        ends.iter().enumerate().map(crossed).sum()
+    }
+
+    #[test]
+    fn a_plain_permutation_is_undone() {
+        let joined: Vec<(usize, usize)> = (0..23).map(|i| (i, (i * 7 + 3) % 23)).collect();
+        let mut chart = chart(23, 23, &joined);
+        assert!(crossings_by_pairs(&chart) > 50);
+        assert_eq!(order(&mut chart), 0);
+        assert_eq!(crossings_by_pairs(&chart), 0);
+    }
+
+    #[test]
+    fn what_is_in_order_stays_as_it_is() {
+        let joined: Vec<(usize, usize)> = (0..9).map(|i| (i, i)).collect();
+        let mut chart = chart(9, 9, &joined);
+        let before = chart.rows_of(chart.roots[0]);
+        assert_eq!(order(&mut chart), 0);
+        assert_eq!(chart.rows_of(chart.roots[0]), before);
+    }
+
+    #[test]
+    fn fixed_orders_are_kept_and_their_crossings_counted() {
+        let joined: Vec<(usize, usize)> = (0..6).map(|i| (i, 5 - i)).collect();
+        let mut chart = chart(6, 6, &joined);
+        for root in chart.roots.clone() {
+            chart.nodes[root].free = false;
+        }
+        // Six that are all turned round cross in every pair.
+        assert_eq!(order(&mut chart), 15);
+        assert_eq!(crossings_by_pairs(&chart), 15);
+    }
+}

@@ -7,10 +7,13 @@ use super::align::{GRID, Heights};
 use super::build::{Built, strand};
 use super::channel::{Led, Wire, lead};
 use super::chart::{Chart, NodeId, RowId, Terminal, What};
+use super::draw_zone::{INSET, ZONE_WORDS, lintel_width};
 use super::face::{Face, SLEEVE, Shape};
 use super::label;
 use super::seat::Side;
+use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
+use crate::graph::Routing;
 use crate::harness::{ConductorId, Harness};
 
 /// Distance of lanes.
@@ -61,6 +64,7 @@ pub(super) struct Plan {
 /// Finds all places. `emblem` says whether a symbol stands at this end of a row.
 pub(super) fn plan(
     h: &Harness,
+    routing: &Routing,
     built: &Built,
     heights: &Heights,
     emblem: &dyn Fn(RowId, Side) -> bool,
@@ -121,7 +125,7 @@ pub(super) fn plan(
         width: Mm::ZERO,
         once,
     };
-    plan.spread(built);
+    plan.spread(h, routing, built);
     plan.boxes = built.nodes.iter().zip(&built.faces).map(|(n, f)| plan.box_of(chart, *n, f)).collect();
     plan.lines = (0..h.conductors.len()).map(|c| plan.line(chart, ConductorId::at(c), &place_in)).collect();
     plan
@@ -140,14 +144,26 @@ impl Plan {
     }
 
     /// Gives ranks and channels their widths, from left to right.
-    fn spread(&mut self, built: &Built) {
+    fn spread(&mut self, h: &Harness, routing: &Routing, built: &Built) {
         let chart = &built.chart;
         let mut widest: Vec<Mm> = vec![Mm::ZERO; chart.roots.len()];
         for (node, face) in built.nodes.iter().zip(&built.faces) {
             let rank = rank_of(chart, *node);
             widest[rank] = widest[rank].max(face.width);
         }
+        for (i, node) in chart.nodes.iter().enumerate() {
+            if let What::Gate(_, via) = node.what {
+                let words = words::gate(h, routing, via, chart.rows_of(i).len());
+                let rank = rank_of(chart, i);
+                widest[rank] = widest[rank].max(lintel_width(&words) + mm(4.0));
+            }
+        }
+        for (_, wide) in widest.iter_mut().enumerate().filter(|(rank, _)| chart.ranks.is_gates(*rank)) {
+            *wide = (*wide).max(GATE);
+        }
         let mut x = Mm::ZERO;
+        // Where the zones of a column have room for their words.
+        let mut start = Mm::ZERO;
         for (i, channel) in self.channels.iter_mut().enumerate() {
             let lanes = channel.led.lanes;
             let bank = if lanes > 0 { BANK * 2 + LANE.times(lanes - 1) } else { Mm::ZERO };
@@ -155,15 +171,20 @@ impl Plan {
             let strips = [0, 1].map(|s| channel.strips[s] + channel.emblems[s]);
             let outer = i == 0 || i == chart.roots.len();
             let least = if outer && !used { mm(4.0) } else { mm(8.0) };
-            let wide = (strips[0] + strips[1] + bank).max(least);
             channel.left = x;
             channel.first_lane = x + strips[0] + BANK;
-            x += wide;
+            x += (strips[0] + strips[1] + bank).max(least);
+            let gates = chart.ranks.is_gates(i);
+            if gates || i == chart.roots.len() {
+                x = x.max(start + ZONE_WORDS + INSET * 2);
+            }
             channel.right = x;
             if let Some(width) = widest.get(i) {
-                let width = if chart.ranks.is_gates(i) { (*width).max(GATE) } else { *width };
-                self.ranks.push((x, x + width));
-                x += width;
+                self.ranks.push((x, x + *width));
+                x += *width;
+            }
+            if gates {
+                start = x;
             }
         }
         self.width = x;

@@ -1,5 +1,6 @@
 //! What the drawing says in words: names of pins and roles, labels of conductors, notes in boxes.
 
+use super::way::Via;
 use crate::graph::Routing;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, PinSite};
 use crate::parts::library::Library;
@@ -147,4 +148,20 @@ pub(super) fn is_part_title(h: &Harness, library: &Library, id: DeviceId) -> boo
         _ => None,
     };
     device.title == device.name || Some(&device.title) == of_part
+}
+
+/// What stands over a gate that `drawn` conductors pass: its name and how many conductors it holds.
+pub(super) fn gate(h: &Harness, routing: &Routing, via: Via, drawn: usize) -> String {
+    let place = |p| &h.place(p).name;
+    match via {
+        Via::Hole(id) => {
+            let hole = h.hole(id);
+            let count = routing.in_hole.get(id.index()).map_or(drawn, Vec::len);
+            let others = if hole.others > 0 { format!(" + {} other", hole.others) } else { String::new() };
+            format!("{}: {count}{others}", hole.name)
+        }
+        Via::Breach(p) => format!("no hole, {}: {drawn}", place(p)),
+        Via::Open(p) => format!("{}: {drawn}", place(p)),
+        Via::Unknown => format!("no way known: {drawn}"),
+    }
 }
