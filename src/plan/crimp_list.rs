@@ -8,11 +8,12 @@ use serde::Serialize;
 
 use super::Plan;
 use super::end_words::{EndWords, words};
+use super::fitting::Fitting;
 use super::termination::{Termination, When};
 use crate::graph::Routing;
 use crate::harness::Harness;
 use crate::parts::library::Library;
-use crate::quantity::{Gauge, Units};
+use crate::quantity::Gauge;
 
 /// A termination to make.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -34,6 +35,8 @@ pub struct CrimpRow {
     pub end: EndWords,
     /// Trade description of the terminal; empty where none is known.
     pub terminal_title: String,
+    /// True where no part fits: the end cannot be made.
+    pub stop: bool,
     /// True for a contact that cannot be pulled out of its cavity again.
     pub one_way: bool,
 }
@@ -64,32 +67,9 @@ pub fn crimp_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan
             colour: c.colour.value.code(),
             end: words(h, library, routing, end),
             terminal_title: end.hold.as_ref().map_or_else(String::new, |hold| hold.title.clone()),
+            stop: matches!(end.fitting, Fitting::Unknown { .. }),
             one_way: end.hold.as_ref().is_some_and(|hold| hold.one_way),
         }
     };
     ends.iter().enumerate().map(row).collect()
-}
-
-impl CrimpRow {
-    /// Heads of the columns.
-    pub fn columns() -> Vec<String> {
-        let own = ["step", "wire mark", "circuit", "wire type", "gauge", "colour"];
-        let last = ["terminal in words", "one-way"];
-        own.into_iter().chain(EndWords::COLUMNS).chain(last).map(str::to_owned).collect()
-    }
-
-    /// The row as text, one cell a column.
-    pub fn cells(&self, units: Units) -> Vec<String> {
-        let own = [
-            self.step.to_string(),
-            self.mark.clone(),
-            self.circuit.clone(),
-            self.wire.clone(),
-            self.gauge.to_string(),
-            self.colour.clone(),
-        ];
-        let one_way = if self.one_way { "STOP: does not come out again" } else { "" };
-        let last = [self.terminal_title.clone(), one_way.to_owned()];
-        own.into_iter().chain(self.end.cells(units)).chain(last).collect()
-    }
 }

@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use super::Plan;
-use super::end_words::{EndWords, words};
+use super::end_words::{EndWords, plain, words};
+use super::length::{CutLength, Term};
 use crate::graph::Routing;
 use crate::harness::{ConductorId, Harness};
 use crate::parts::library::Library;
-use crate::quantity::{Gauge, Length, Units};
+use crate::quantity::{Gauge, Length};
 
 /// A conductor to cut.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -35,11 +36,17 @@ pub struct CutRow {
     pub colour: String,
     /// Its colour in words.
     pub colour_name: String,
-    /// Length to cut. None where something is missing to know it.
+    /// Holes passed, in order.
+    pub through: Vec<String>,
+    /// Length to cut: the declared one, else the computed one. None where something is missing to know it.
     pub cut_length: Option<Length>,
+    /// Length that the route and the shop's allowances come to.
+    pub computed_length: Option<Length>,
+    /// Terms of the computed length; of what is known, where something is missing.
+    pub terms: Terms,
     /// Length that the spec declares, beside the computed one.
     pub declared_length: Option<Length>,
-    /// True where a default of the tool is in the length.
+    /// True where a default of the tool is in the length to cut.
     pub by_default: bool,
     /// What is missing to know the length.
     pub missing: Vec<String>,
@@ -50,7 +57,7 @@ pub struct CutRow {
 /// One row a conductor, in the order of the harness: circuits as in the spec, drain leads last.
 pub fn cut_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) -> Vec<CutRow> {
     let ends = h.conductor_ids().zip(&plan.terminations.of).zip(&plan.lengths);
-    let row = |((id, [from, to]), length): ((ConductorId, &[_; 2]), &super::length::CutLength)| {
+    let row = |((id, [from, to]), length): ((ConductorId, &[_; 2]), &CutLength)| {
         let c = h.conductor(id);
         let circuit = h.circuit(c.circuit);
         CutRow {
@@ -65,62 +72,55 @@ pub fn cut_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) 
             gauge: c.gauge,
             colour: c.colour.value.code(),
             colour_name: c.colour.value.name(),
-            cut_length: length.need,
+            through: through(h, routing, id),
+            cut_length: length.cut(),
+            computed_length: length.need,
+            terms: Terms::of(length),
             declared_length: length.declared.map(|d| d.value),
-            by_default: length.by_default(),
-            missing: length.missing.clone(),
+            by_default: length.declared.is_none() && length.by_default(),
+            missing: length.missing.iter().map(|m| plain(m)).collect(),
             note: circuit.note.clone().unwrap_or_default(),
         }
     };
     ends.map(row).collect()
 }
 
-impl CutRow {
-    /// Heads of the columns.
-    pub fn columns() -> Vec<String> {
-        let own = [
-            "wire mark",
-            "circuit",
-            "system",
-            "wire type",
-            "cut as one with cable",
-            "gauge",
-            "colour",
-            "colour in words",
-            "cut length",
-            "length in the spec",
-            "a default is in it",
-        ];
-        let end = |side: &str| EndWords::COLUMNS.map(|c| format!("{side}: {c}"));
-        own.map(str::to_owned)
-            .into_iter()
-            .chain(end("from"))
-            .chain(end("to"))
-            .chain(["note".to_owned()])
-            .collect()
-    }
+/// The terms of a computed length, taken together as the bench measures them. They add up to it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Terms {
+    /// Along the runs of the route.
+    pub route: Length,
+    /// Tails at both ends, with the loop behind an indicator.
+    pub tails: Length,
+    /// To the place of a device that trades places.
+    pub reach: Length,
+    /// To make the ends anew, and what is folded back.
+    pub reserves: Length,
+    /// Twist, evening out with the other cores, rounding.
+    pub rest: Length,
+}
 
-    /// The row as text, one cell a column.
-    pub fn cells(&self, units: Units) -> Vec<String> {
-        let length = |l: Option<Length>| l.map_or_else(String::new, |l| l.show(units));
-        let cut = match self.cut_length {
-            Some(need) => need.show(units),
-            None => format!("not known: {}", self.missing.join("; ")),
-        };
-        let own = [
-            self.mark.clone(),
-            self.circuit.clone(),
-            self.system.clone(),
-            self.wire.clone(),
-            self.cable.clone(),
-            self.gauge.to_string(),
-            self.colour.clone(),
-            self.colour_name.clone(),
-            cut,
-            length(self.declared_length),
-            if self.by_default { "yes".to_owned() } else { String::new() },
-        ];
-        let ends = [&self.from, &self.to].map(|end| end.cells(units));
-        own.into_iter().chain(ends.into_iter().flatten()).chain([self.note.clone()]).collect()
+impl Terms {
+    /// Of a length.
+    pub fn of(length: &CutLength) -> Terms {
+        let mut terms = Terms::default();
+        for item in &length.items {
+            let sum = match item.term {
+                Term::Run => &mut terms.route,
+                Term::Tail | Term::ServiceLoop => &mut terms.tails,
+                Term::Reach => &mut terms.reach,
+                Term::Reserve | Term::FoldBack => &mut terms.reserves,
+                Term::Twist | Term::Evened | Term::Rounding => &mut terms.rest,
+            };
+            *sum = *sum + item.length;
+        }
+        terms
     }
+}
+
+/// Holes that a conductor passes, in order from its first end; a drain lead stays in the tail of its end.
+fn through(h: &Harness, routing: &Routing, id: ConductorId) -> Vec<String> {
+    let path = routing.path_of(h, id).filter(|_| !h.conductor(id).drain);
+    path.map_or_else(Vec::new, |p| p.holes.iter().map(|hole| h.hole(*hole).name.clone()).collect())
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::fitting::Fitting;
 use super::termination::Termination;
+use super::when_words;
 use crate::graph::Routing;
 use crate::harness::{DeviceClass, Harness, PinId, PinSite};
 use crate::parts::library::Library;
@@ -22,13 +23,15 @@ pub struct EndWords {
     pub connector: String,
     /// Cavity, terminal or stud.
     pub cavity: String,
-    /// What the pin does.
+    /// Name of the pin, as on the label: `GAUGE.A.1`; where the terminal has no name, the device and what it is.
+    pub pin: String,
+    /// What the pin does; where a wire is joined to a lead of the device, the colour of that lead.
     pub function: String,
     /// Length of insulation taken off, fold-back included. None where it is not known.
     pub strip: Option<Length>,
     /// Part of it that is folded back.
     pub fold_back: Option<Length>,
-    /// Name of the contact, lug or splice; in words what is missing where none is known.
+    /// Name of the contact, lug or splice; where none fits, `STOP:` and why.
     pub terminal: String,
     /// Class of tool; empty where not known.
     pub tool: String,
@@ -42,17 +45,18 @@ pub struct EndWords {
     pub when: String,
     /// What to check, in order.
     pub checks: Vec<String>,
-    /// Marks of other wires that go into the same contact or onto the same blade or lead.
-    pub beside: Vec<String>,
+    /// Other wires that go into the same contact or splice or onto the same blade, with its name; empty for none.
+    pub beside: String,
 }
 
 impl EndWords {
     /// Heads of the columns.
-    pub const COLUMNS: [&'static str; 15] = [
+    pub const COLUMNS: [&'static str; 16] = [
         "device",
         "place",
         "connector",
         "cavity",
+        "pin",
         "function",
         "slide on first",
         "label text",
@@ -61,19 +65,20 @@ impl EndWords {
         "terminal",
         "tool",
         "die",
-        "with it in the same contact",
+        "together with",
         "made when",
         "check",
     ];
 
     /// The end as text, one cell a column.
-    pub fn cells(&self, units: Units) -> [String; 15] {
+    pub fn cells(&self, units: Units) -> [String; 16] {
         let length = |l: Option<Length>| l.map_or_else(String::new, |l| l.show(units));
         [
             self.device.clone(),
             self.place.clone(),
             self.connector.clone(),
             self.cavity.clone(),
+            self.pin.clone(),
             self.function.clone(),
             self.sleeves.join("; then "),
             self.label.clone(),
@@ -82,7 +87,7 @@ impl EndWords {
             self.terminal.clone(),
             self.tool.clone(),
             self.die.clone(),
-            self.beside.join(", "),
+            self.beside.clone(),
             self.when.clone(),
             self.checks.join("; "),
         ]
@@ -97,14 +102,16 @@ pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Terminatio
     let hold = end.hold.as_ref();
     let terminal = match (&end.fitting, hold) {
         (_, Some(hold)) => hold.name.clone(),
-        (Fitting::Unknown { because }, None) => format!("not known: {because}"),
+        (Fitting::Unknown { because }, None) => format!("STOP: {}", plain(because)),
         (_, None) => "screen".to_owned(),
     };
     let sleeves = end.sleeves.iter().map(|sleeve| library.coverings.name(sleeve.part).to_owned());
+    let itself = hold.filter(|_| end.slides_splice).map(|hold| format!("{} (the splice itself)", hold.name));
     EndWords {
         device: device.name.clone(),
         place: routing.place_of_pin(h, end.pin).map_or_else(String::new, |p| h.place(p).name.clone()),
         connector,
+        pin: named(h, end.pin, &cavity),
         cavity,
         function: function(h, end.pin),
         strip: end.strip,
@@ -112,11 +119,42 @@ pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Terminatio
         terminal,
         tool: hold.map_or_else(String::new, |hold| hold.tool.clone()),
         die: hold.map_or_else(String::new, |hold| hold.die.clone()),
-        sleeves: sleeves.collect(),
+        sleeves: sleeves.chain(itself).collect(),
         label: end.label.clone(),
-        when: end.when.words(h),
+        when: when_words::when(h, end),
         checks: end.checks.iter().map(|c| c.words(h.header.units)).collect(),
-        beside: end.beside.iter().map(|id| h.conductor(*id).mark.clone()).collect(),
+        beside: beside(h, end),
+    }
+}
+
+/// Text of the lists: names of parts stand there without the quotes of a message.
+pub(super) fn plain(text: &str) -> String {
+    text.replace('`', "")
+}
+
+/// The other wires and what holds them all.
+fn beside(h: &Harness, end: &Termination) -> String {
+    if end.beside.is_empty() {
+        return String::new();
+    }
+    let marks: Vec<&str> = end.beside.iter().map(|id| h.conductor(*id).mark.as_str()).collect();
+    let marks = marks.join(", ");
+    match (&end.fitting, &end.hold) {
+        // Each wire has its own.
+        (Fitting::Lug(_), _) => format!("{marks} on one blade"),
+        (_, Some(hold)) => format!("{marks} in one {}", hold.name),
+        (_, None) => marks,
+    }
+}
+
+/// The pin as on the label; for what has no name of its own, the device and what is there.
+fn named(h: &Harness, pin: PinId, what: &str) -> String {
+    let pin = h.pin(pin);
+    let device = &h.device(pin.device).name;
+    match pin.site {
+        PinSite::Screen(_) => format!("{device} {what}"),
+        _ if pin.name == *device => format!("{device} {what}"),
+        _ => pin.name.clone(),
     }
 }
 
@@ -142,8 +180,17 @@ fn where_on(h: &Harness, pin: PinId) -> (String, String) {
     (String::new(), cavity)
 }
 
-/// What a pin does: measured quantity or port, and role.
+/// What a pin does, and the colour of the device's own lead where the wire is joined to one.
 fn function(h: &Harness, id: PinId) -> String {
+    let pin = h.pin(id);
+    let lead = pin.colour.as_ref().filter(|_| matches!(pin.site, PinSite::BareLead(_)));
+    let lead = lead.map(|colour| format!("onto device lead {}", colour.code()));
+    let does = does(h, id);
+    [Some(does), lead].into_iter().flatten().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// Measured quantity or port, and role.
+fn does(h: &Harness, id: PinId) -> String {
     let pin = h.pin(id);
     let device = h.device(pin.device);
     if let Some((port, role)) = h.port_of(id) {

@@ -42,6 +42,17 @@ pub enum Passing {
     NotJudged(HoleId),
 }
 
+/// An end and the holes that its conductor crosses.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fed {
+    /// Holes that the end itself is fed through, in the order in which it comes to them.
+    pub through: Vec<HoleId>,
+    /// Holes that the other end is fed through while this one stays.
+    pub stays_at: Vec<HoleId>,
+    /// What can be said of it.
+    pub passing: Passing,
+}
+
 /// One end of a conductor, as far as feeding goes.
 #[derive(Clone, Debug)]
 pub struct LooseEnd {
@@ -66,35 +77,38 @@ pub fn feed(
     library: &Library,
     routing: &Routing,
     ends: &[LooseEnd],
-) -> (Vec<Option<Feed>>, Vec<Passing>) {
+) -> (Vec<Option<Feed>>, Vec<Fed>) {
     let crossings: Vec<Vec<(HoleId, ZoneId)>> = ends
         .iter()
         .map(|end| {
-            let path = routing.path_of(h, end.conductor);
-            path.map_or_else(Vec::new, |p| crossed(h, p, h.conductor(end.conductor).from == end.pin))
+            let first = h.conductor(end.conductor).from == end.pin;
+            let mut holes = routing.path_of(h, end.conductor).map_or_else(Vec::new, |p| crossed(h, p, first));
+            // An end that is fed comes from the other one.
+            if first {
+                holes.reverse();
+            }
+            holes
         })
         .collect();
     let girths: Vec<Girth> = ends.iter().map(|end| girth(h, library, end)).collect();
     let feeds = directions(h, ends, &crossings, &girths);
-    let passed: Vec<Vec<HoleId>> = crossings
-        .iter()
-        .map(|crossed| {
-            let fed = |(hole, side): &&(HoleId, ZoneId)| {
-                feeds.get(hole.index()).copied().flatten().is_some_and(|f| f.towards == *side)
-            };
-            let mut holes: Vec<HoleId> = crossed.iter().filter(fed).map(|(hole, _)| *hole).collect();
-            holes.sort_unstable();
-            holes
-        })
-        .collect();
+    let side = |crossed: &[(HoleId, ZoneId)], fed: bool| -> Vec<HoleId> {
+        let towards = |hole: HoleId| feeds.get(hole.index()).copied().flatten().map(|f| f.towards);
+        crossed
+            .iter()
+            .filter(|(hole, side)| (towards(*hole) == Some(*side)) == fed)
+            .map(|(hole, _)| *hole)
+            .collect()
+    };
+    let passed: Vec<Vec<HoleId>> = crossings.iter().map(|crossed| side(crossed, true)).collect();
     let apart = torn_apart(h, ends, &passed);
-    let passing = ends
-        .iter()
-        .zip(&passed)
-        .zip(&girths)
-        .map(|((end, holes), girth)| judge(h, holes, *girth, !apart.contains(&piece(h, end.pin))));
-    let passing = passing.collect();
-    (feeds, passing)
+    let mut fed = Vec::with_capacity(ends.len());
+    for (((end, through), crossed), girth) in ends.iter().zip(passed).zip(&crossings).zip(&girths) {
+        let whole = !apart.contains(&piece(h, end.pin));
+        let passing = judge(h, &through, *girth, whole);
+        fed.push(Fed { through, stays_at: side(crossed, false), passing });
+    }
+    (feeds, fed)
 }
 
 /// The holes of a path, each with the zone on the side of the asked end.
@@ -185,11 +199,12 @@ fn piece(h: &Harness, pin: PinId) -> Piece {
 /// Pieces whose wires are fed through different holes, or some of them through none: they cannot go through with all
 /// their wires.
 fn torn_apart(h: &Harness, ends: &[LooseEnd], passed: &[Vec<HoleId>]) -> BTreeSet<Piece> {
-    let mut first: BTreeMap<Piece, &Vec<HoleId>> = BTreeMap::new();
+    let mut first: BTreeMap<Piece, BTreeSet<HoleId>> = BTreeMap::new();
     let mut apart = BTreeSet::new();
     for (end, holes) in ends.iter().zip(passed) {
         let piece = piece(h, end.pin);
-        if *first.entry(piece).or_insert(holes) != holes {
+        let holes: BTreeSet<HoleId> = holes.iter().copied().collect();
+        if *first.entry(piece).or_insert_with(|| holes.clone()) != holes {
             apart.insert(piece);
         }
     }

@@ -12,6 +12,7 @@ pub mod fitting;
 pub mod length;
 pub mod parts_list;
 pub mod termination;
+pub mod when_words;
 pub mod why;
 mod why_device;
 mod why_structure;

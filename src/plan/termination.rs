@@ -1,6 +1,6 @@
 //! Each end of each conductor: the resolved harness and where it lies in; what the hands do there, out.
 
-use super::feeding::{Feed, LooseEnd, Passing, feed};
+use super::feeding::{Fed, Feed, LooseEnd, Passing, feed};
 use super::fitting::{Fitting, Hold, Method, OnPin, holding, outside};
 use crate::graph::Routing;
 use crate::harness::{Conductor, ConductorId, DeviceId, Harness, HoleId, PinId, PinSite};
@@ -24,25 +24,6 @@ pub enum When {
     Look(HoleId),
 }
 
-impl When {
-    /// Words for the papers.
-    pub fn words(self, h: &Harness) -> String {
-        let name = |hole| &h.hole(hole).name;
-        match self {
-            When::Bench => "bench".to_owned(),
-            When::InsertAfterFeeding(hole) => {
-                format!("bench; into the shell after feeding through {}", name(hole))
-            }
-            When::AfterFeeding(hole) => format!("after feeding through {}", name(hole)),
-            When::InPlace => "in place, onto the device's own lead".to_owned(),
-            When::Look(hole) if h.hole(hole).bore.is_none() => {
-                format!("not judged: the bore of {} is not given; look", name(hole))
-            }
-            When::Look(hole) => format!("not judged: what goes through {} is not known; look", name(hole)),
-        }
-    }
-}
-
 /// A sleeve that is slid on before anything else is done to the end.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sleeve {
@@ -51,6 +32,9 @@ pub struct Sleeve {
     /// Text on it; None for one that insulates.
     pub text: Option<String>,
 }
+
+/// Which crimps are tried to destruction. Common practice, no source.
+const SAMPLE: &str = "first and last of the batch";
 
 /// Something to check at an end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -79,10 +63,10 @@ impl Check {
                 "STOP: check the cavity before the push, it does not come out again".to_owned()
             }
             Check::LookAtCrimp => "look: strands in the inspection hole, none outside".to_owned(),
-            Check::Tug(None) => "tug by hand".to_owned(),
+            Check::Tug(None) => format!("tug by hand; no pull figure known: try the {SAMPLE}"),
             Check::Tug(Some((force, class))) => {
                 let style = class.source().split(',').next().unwrap_or_default();
-                format!("tug by hand; a sample crimp holds {} ({style})", force.show(units))
+                format!("tug by hand; sample, the {SAMPLE}, holds {} ({style})", force.show(units))
             }
             Check::Seated => "feel it lock, pull lightly".to_owned(),
             Check::Clamped => "screw tight on bare wire, tug by hand".to_owned(),
@@ -112,10 +96,16 @@ pub struct Termination {
     pub sleeves: Vec<Sleeve>,
     /// Label text.
     pub label: String,
-    /// Other conductors that go into the same contact, onto the same tab or lead.
+    /// Other conductors that go into the same contact or splice, onto the same tab or lead.
     pub beside: Vec<ConductorId>,
+    /// True where the splice is itself a sleeve and is slid onto this conductor before it is joined.
+    pub slides_splice: bool,
     /// When it is made.
     pub when: When,
+    /// Holes that it is fed through, in the order in which it comes to them.
+    pub through: Vec<HoleId>,
+    /// Holes that the other end of the conductor is fed through.
+    pub stays_at: Vec<HoleId>,
     /// What to check, in order.
     pub checks: Vec<Check>,
 }
@@ -139,10 +129,12 @@ pub fn terminate(h: &Harness, library: &Library, routing: &Routing) -> Terminati
             ends.push(LooseEnd { conductor: id, pin, fitting: holding(h, library, &on, c, pin) });
         }
     }
-    let (feeds, passing) = feed(h, library, routing, &ends);
-    let mut when: Vec<When> = ends.iter().zip(passing).map(|(end, p)| when(&end.fitting, p)).collect();
+    let (feeds, fed) = feed(h, library, routing, &ends);
+    let mut when: Vec<When> =
+        ends.iter().zip(&fed).map(|(end, fed)| when(&end.fitting, fed.passing)).collect();
     joints_together(h, &ends, &mut when);
-    let mut made = ends.into_iter().zip(when).map(|(end, when)| termination(h, library, &on, end, when));
+    let each = ends.into_iter().zip(fed).zip(when);
+    let mut made = each.map(|((end, fed), when)| termination(h, library, &on, end, fed, when));
     let mut of = Vec::with_capacity(h.conductors.len());
     while let (Some(from), Some(to)) = (made.next(), made.next()) {
         of.push([from, to]);
@@ -180,7 +172,14 @@ fn joints_together(h: &Harness, ends: &[LooseEnd], when: &mut [When]) {
     }
 }
 
-fn termination(h: &Harness, library: &Library, on: &OnPin, end: LooseEnd, when: When) -> Termination {
+fn termination(
+    h: &Harness,
+    library: &Library,
+    on: &OnPin,
+    end: LooseEnd,
+    fed: Fed,
+    when: When,
+) -> Termination {
     let c = h.conductor(end.conductor);
     let hold = end.fitting.hold(library);
     let folded = hold.as_ref().filter(|hold| hold.fold_back.is_some_and(|thin| c.gauge <= thin));
@@ -190,18 +189,22 @@ fn termination(h: &Harness, library: &Library, on: &OnPin, end: LooseEnd, when: 
         _ => hold.as_ref().map(|hold| hold.strip),
     };
     let label = label(h, c, end.pin);
+    // One sleeve covers the whole splice; it is slid onto the first of its wires.
+    let first = on.get(end.pin).first() == Some(&end.conductor);
+    let splice = matches!(end.fitting, Fitting::OwnLead(_) | Fitting::Joint(_));
+    let slides_splice = first && splice && hold.as_ref().is_some_and(|hold| hold.method == Method::Solder);
     let mut sleeves = Vec::new();
     if !matches!(end.fitting, Fitting::Screen(_)) {
         let wire = outside(library, c);
         let marker = library.marker_sleeve_for(wire);
         sleeves.extend(marker.map(|part| Sleeve { part, text: Some(label.clone()) }));
-        // One sleeve covers the whole splice; it is slid onto the first of its wires.
-        let first = on.get(end.pin).first() == Some(&end.conductor);
         let cover = insulating(library, &end.fitting).filter(|_| first);
         sleeves.extend(cover.map(|part| Sleeve { part, text: None }));
     }
-    let shared =
-        matches!(h.pin(end.pin).site, PinSite::Cavity { .. } | PinSite::Tab(_) | PinSite::BareLead(_));
+    let shared = matches!(
+        h.pin(end.pin).site,
+        PinSite::Cavity { .. } | PinSite::Tab(_) | PinSite::BareLead(_) | PinSite::Splice
+    );
     let others = on.get(end.pin).iter().copied().filter(|other| shared && *other != end.conductor);
     Termination {
         conductor: end.conductor,
@@ -211,7 +214,10 @@ fn termination(h: &Harness, library: &Library, on: &OnPin, end: LooseEnd, when: 
         sleeves,
         label,
         beside: others.collect(),
+        slides_splice,
         when,
+        through: fed.through,
+        stays_at: fed.stays_at,
         checks: checks(c, &end.fitting, hold.as_ref()),
         hold,
         fitting: end.fitting,

@@ -22,7 +22,11 @@ pub(super) fn conductor(asked: &Asked, id: ConductorId) -> Derivation {
     }
     if let Some([from, to]) = asked.plan.terminations.of.get(id.index()) {
         for end in [from, to] {
-            told.figure(&format!("end at {}", h.pin(end.pin).name), end.when.words(h), end_terms(asked, end));
+            told.figure(
+                &format!("end at {}", h.pin(end.pin).name),
+                super::when_words::when(h, end),
+                end_terms(asked, end),
+            );
         }
     }
     let wire = asked.library.wires.get(c.wire);

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod as_found;
+mod bench_lists;
 mod cli_build;
 mod cli_check;
 mod cli_words;

@@ -38,13 +38,14 @@ pub fn crimp(rows: &[CrimpRow], units: Units) -> Table {
 fn line(row: &CrimpRow, units: Units) -> Row {
     let end = &row.end;
     let fold = end.fold_back.filter(|f| f.um() > 0).map(|f| format!("{} folded back", f.show(units)));
-    let beside = (!end.beside.is_empty()).then(|| format!("together with {}", end.beside.join(", ")));
+    let beside = (!end.beside.is_empty()).then(|| format!("together with {}", end.beside));
+    let stop = if row.stop { "STOP: " } else { "" };
     Row {
         // The step is no key: a row keeps its tick when work before it is added.
         key: format!("{} at {} {} {}", row.mark, end.device, end.connector, end.cavity),
         about: about(&row.mark, &row.circuit, "", [&end.device]),
         cells: vec![
-            row.step.to_string().into(),
+            format!("{stop}{}", row.step).into(),
             Cell::naming("conductor", &row.mark),
             format!("{} {}", row.gauge, row.colour).into(),
             Cell { under: row.one_way.then(|| ONE_WAY.to_owned()), ..end_cell(end) },
@@ -72,7 +73,11 @@ fn terminal(row: &CrimpRow) -> Cell {
 fn group(row: &CrimpRow) -> Group {
     let end = &row.end;
     let tool: Vec<&str> = [end.tool.as_str(), &end.die].into_iter().filter(|t| !t.is_empty()).collect();
-    let title = if tool.is_empty() { "no tool".to_owned() } else { tool.join(", ") };
+    let title = match (row.stop, tool.is_empty()) {
+        (true, _) => "STOP: no part of the library fits".to_owned(),
+        (false, true) => "no tool".to_owned(),
+        (false, false) => tool.join(", "),
+    };
     let sleeves = end.sleeves.join(", then ");
     let first = if sleeves.is_empty() { sleeves } else { format!("slide on {sleeves}") };
     let details = [("made", end.when.clone()), ("first", first), ("then", end.checks.join("; "))];

@@ -21,7 +21,7 @@ pub fn cut(rows: &[CutRow], lengths: &[CutLength], units: Units) -> Table {
     let notes = [
         (
             rows.iter().any(|r| r.by_default),
-            "* A default of the tool is in this length; `fairlead why` shows which.",
+            "* A default of the tool is in this length; the command fairlead why shows which.",
         ),
         (
             rows.iter().any(|r| r.cut_length.is_none()),
@@ -50,14 +50,17 @@ pub fn cut(rows: &[CutRow], lengths: &[CutLength], units: Units) -> Table {
 
 fn line(row: &CutRow, made_of: &CutLength, units: Units) -> Row {
     let star = if row.by_default { " *" } else { "" };
-    let shown = row.declared_length.or(row.cut_length);
+    let shown = row.cut_length;
     let length = shown.map_or_else(|| "?".to_owned(), |l| format!("{}{star}", figure::length(l, units)));
     let mut remarks = Vec::new();
     if !row.cable.is_empty() {
         remarks.push(format!("core of {}", row.cable));
     }
-    if let (Some(_), Some(need)) = (row.declared_length, row.cut_length) {
+    if let (Some(_), Some(need)) = (row.declared_length, row.computed_length) {
         remarks.push(format!("as the spec says; computed {}", need.show(units)));
+    }
+    if !row.through.is_empty() {
+        remarks.push(format!("through {}", row.through.join(", ")));
     }
     if shown.is_none() {
         remarks.extend(row.missing.iter().cloned());
@@ -122,9 +125,16 @@ fn heads(units: Units) -> Vec<String> {
         "colour in words".to_owned(),
         format!("cut length ({unit})"),
         format!("length in the spec ({unit})"),
+        format!("computed length ({unit})"),
+        format!("of it: route ({unit})"),
+        format!("of it: tails and loop ({unit})"),
+        format!("of it: reach ({unit})"),
+        format!("of it: reserves ({unit})"),
+        format!("of it: twist, evening, rounding ({unit})"),
         "a default is in it".to_owned(),
         "made of".to_owned(),
         "missing".to_owned(),
+        "through".to_owned(),
     ];
     own.into_iter()
         .chain(end_heads("from: ", units))
@@ -146,6 +156,12 @@ fn record(row: &CutRow, made_of: &CutLength, units: Units) -> Vec<String> {
         row.colour_name.clone(),
         maybe_length(row.cut_length, units),
         maybe_length(row.declared_length, units),
+        maybe_length(row.computed_length, units),
+        figure::length(row.terms.route, units),
+        figure::length(row.terms.tails, units),
+        figure::length(row.terms.reach, units),
+        figure::length(row.terms.reserves, units),
+        figure::length(row.terms.rest, units),
         if row.by_default { "yes" } else { "no" }.to_owned(),
         terms(made_of, units)
             .iter()
@@ -153,6 +169,7 @@ fn record(row: &CutRow, made_of: &CutLength, units: Units) -> Vec<String> {
             .collect::<Vec<_>>()
             .join("; "),
         row.missing.join("; "),
+        if row.through.is_empty() { "none".to_owned() } else { row.through.join(", ") },
     ];
     own.into_iter()
         .chain(end_record(&row.from, units))

@@ -15,15 +15,9 @@ use crate::plan::end_words::EndWords;
 use crate::quantity::Units;
 use figure::{length_unit, maybe_length};
 
-/// Where an end goes, for reading: device, connector and cavity.
+/// Where an end goes, for reading: the pin as on the label.
 fn end_cell(end: &EndWords) -> Cell {
-    let pin = match (end.connector.as_str(), end.cavity.as_str()) {
-        ("", "") => String::new(),
-        ("", cavity) => format!(" {cavity}"),
-        (connector, cavity) => format!(" {connector}-{cavity}"),
-    };
-    let text = format!("{}{pin}", end.device);
-    Cell { text, names: Some(Reference::new("device", &end.device)), ..Cell::default() }
+    Cell { text: end.pin.clone(), names: Some(Reference::new("device", &end.device)), ..Cell::default() }
 }
 
 /// Heads of everything that is known of an end.
