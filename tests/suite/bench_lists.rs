@@ -180,3 +180,26 @@ fn where_no_pull_is_published_the_row_says_so_and_names_the_sample() {
             .any(|c| c.contains("no pull figure known") && c.contains("first and last of the batch"))
     );
 }
+
+/// Common practice, no source: what goes over the jacket does not go over finished contacts.
+#[test]
+fn a_screen_is_dressed_before_the_cores_of_its_cable() {
+    let mut seen = 0;
+    for name in EXAMPLES {
+        let papers = Papers::example(name);
+        for (i, row) in papers.crimps.iter().enumerate().filter(|(_, row)| row.end.function == "screen") {
+            let cores = papers.cuts.iter().filter(|cut| {
+                row.end.cavity == format!("screen of {}", cut.cable)
+                    && [&cut.from, &cut.to].iter().any(|end| end.place == row.end.place)
+            });
+            for cut in cores {
+                let here = |r: &CrimpRow| r.mark == cut.mark && r.end.place == row.end.place;
+                let at = papers.crimps.iter().position(here).expect("a row for each end");
+                assert!(i < at, "{} of {name} comes after {}", row.mark, cut.mark);
+                seen += 1;
+            }
+            assert!(row.end.when.contains("before the cores"), "{}", row.end.when);
+        }
+    }
+    assert!(seen > 3);
+}
