@@ -113,7 +113,7 @@ impl Terms {
                 Term::Reserve | Term::FoldBack => &mut terms.reserves,
                 Term::Twist | Term::Evened | Term::Rounding => &mut terms.rest,
             };
-            *sum = *sum + item.length;
+            *sum += item.length;
         }
         terms
     }
