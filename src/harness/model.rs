@@ -178,8 +178,6 @@ pub struct Place {
     pub name: String,
     /// Name in full.
     pub title: Option<String>,
-    /// Position on the routing drawing, across and down.
-    pub position: Option<[Length; 2]>,
     /// Zones of the runs that meet here, sorted, without repeats.
     pub zones: Vec<ZoneId>,
     /// The hole it is.

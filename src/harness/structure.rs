@@ -120,7 +120,6 @@ impl Reader<'_, '_> {
                 made.places.push(Place {
                     name: hole_name.clone(),
                     title: None,
-                    position: None,
                     zones: Vec::new(),
                     hole: Some(hole_id),
                     span: hole_spot.name,
@@ -192,7 +191,6 @@ impl Reader<'_, '_> {
                     made.places.push(Place {
                         name: name.clone(),
                         title: None,
-                        position: None,
                         zones: Vec::new(),
                         hole: None,
                         span,
@@ -257,7 +255,6 @@ impl Reader<'_, '_> {
             let Some(id) = made.place_names.find(name, spot.name, self.lost, self.sink) else { continue };
             if let Some(place) = made.places.get_mut(id.index()) {
                 place.title.clone_from(&spec.title);
-                place.position = spec.position;
             }
         }
     }

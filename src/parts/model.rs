@@ -446,6 +446,9 @@ pub struct Screen {
     pub cut_back: Length,
     /// Gauge of the drain lead that ties it.
     pub drain: Gauge,
+    /// What joins the drain lead to it: a sundry.
+    #[serde(default)]
+    pub sleeve: Option<String>,
 }
 
 /// A covering that is slid or wrapped on.
@@ -506,6 +509,9 @@ pub struct SundryPart {
     /// Bundle diameters it is made for, for ties and clamps.
     #[serde(default)]
     pub over: Option<Bounds<Length>>,
+    /// Class of tool that it is put on with, where it needs one.
+    #[serde(default)]
+    pub tool: Option<String>,
     /// Resistance, for terminating resistors and the like.
     #[serde(default)]
     pub resistance: Option<Resistance>,

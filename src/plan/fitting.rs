@@ -1,8 +1,8 @@
 //! What holds each end of each conductor: the pin it goes to in; contact, lug, splice or screw out.
 
-use crate::harness::{CableId, Conductor, ConductorId, DeviceClass, Harness, PinId, PinSite};
+use crate::harness::{Conductor, ConductorId, DeviceClass, Harness, PinId, PinSite};
 use crate::parts::fit::{self, Misfit, WireEnd};
-use crate::parts::library::{ContactPartId, Library, LugPartId, ShellPartId, SplicePartId};
+use crate::parts::library::{ContactPartId, Library, LugPartId, ShellPartId, SplicePartId, WirePartId};
 use crate::quantity::{Gauge, Length};
 use crate::trade::thermocouple_colour::Alloy;
 
@@ -23,7 +23,7 @@ pub enum Fitting {
     /// A splice that is a thing of the harness: all its wires end in one piece.
     Joint(SplicePartId),
     /// The screen of a cable, to which a drain lead is joined.
-    Screen(CableId),
+    Screen(WirePartId),
     /// Nothing of the library fits, or the spec leaves out what is needed to choose.
     Unknown {
         /// Why, lower case.
@@ -117,7 +117,24 @@ impl Fitting {
                     cut_off: Length::from_um(p.length.um() / 2).max(p.strip),
                 })
             }
-            Fitting::Screen(_) | Fitting::Unknown { .. } => None,
+            Fitting::Screen(wire) => {
+                let screen = library.wires.get(*wire).screen.as_ref()?;
+                let name = screen.sleeve.as_deref()?;
+                let (_, p) = library.sundries.look_up(name)?;
+                Some(Hold {
+                    name: name.to_owned(),
+                    title: p.title.clone(),
+                    strip: screen.cut_back,
+                    fold_back: None,
+                    tool: p.tool.clone().unwrap_or_default(),
+                    die: String::new(),
+                    one_way: false,
+                    alloy: Alloy::Copper,
+                    method: Method::Solder,
+                    cut_off: screen.cut_back,
+                })
+            }
+            Fitting::Unknown { .. } => None,
         }
     }
 }
@@ -198,7 +215,7 @@ pub fn holding(h: &Harness, library: &Library, on: &OnPin, c: &Conductor, pin: P
             DeviceClass::Splice { part: Some(part), .. } => return Fitting::Joint(part),
             _ => return unknown(format!("the library has no splice for the wires of `{}`", device.name)),
         },
-        PinSite::Screen(cable) => return Fitting::Screen(*cable),
+        PinSite::Screen(cable) => return Fitting::Screen(h.cable(*cable).wire),
     };
     found.unwrap_or_else(|misfit| unknown(format!("`{wire}` does not go on {what}: {}", words(&misfit))))
 }

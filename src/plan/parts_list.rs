@@ -156,10 +156,11 @@ fn ends(h: &Harness, library: &Library, plan: &Plan, heap: &mut Heap) {
             Fitting::Contact { .. } => Sort::Contact,
             Fitting::Lug(_) => Sort::Lug,
             Fitting::OwnLead(_) | Fitting::Joint(_) => Sort::Splice,
-            Fitting::Screen(_) | Fitting::Unknown { .. } => continue,
+            Fitting::Screen(_) => Sort::Sundry,
+            Fitting::Unknown { .. } => continue,
         };
         // Each wire has its own lug; a contact or a splice takes all wires of its pin.
-        if sort == Sort::Lug || counted.insert(end.pin) {
+        if matches!(sort, Sort::Lug | Sort::Sundry) || counted.insert(end.pin) {
             heap.add(sort, &hold.name, &hold.title, device);
         }
     }

@@ -185,7 +185,7 @@ fn termination(
     let folded = hold.as_ref().filter(|hold| hold.fold_back.is_some_and(|thin| c.gauge <= thin));
     let fold_back = folded.map(|hold| crate::trade::allowances::fold_back(hold.strip));
     let bare = match &end.fitting {
-        Fitting::Screen(cable) => library.wires.get(h.cable(*cable).wire).screen.as_ref().map(|s| s.cut_back),
+        Fitting::Screen(wire) => library.wires.get(*wire).screen.as_ref().map(|s| s.cut_back),
         _ => hold.as_ref().map(|hold| hold.strip),
     };
     let label = label(h, c, end.pin);
@@ -256,6 +256,9 @@ fn checks(c: &Conductor, fitting: &Fitting, hold: Option<&Hold>) -> Vec<Check> {
             vec![Check::LookAtCrimp, Check::Tug(pull)]
         }
         Method::Clamp => vec![Check::Clamped],
+        Method::Solder if matches!(fitting, Fitting::Screen(_)) => {
+            vec![Check::SolderFlowed, Check::ScreenClear]
+        }
         Method::Solder => vec![Check::SolderFlowed, Check::Tug(None)],
     };
     if matches!(fitting, Fitting::Contact { .. }) && hold.method != Method::Clamp {

@@ -211,9 +211,6 @@ pub struct PlaceSpec {
     /// Name in full.
     #[serde(default)]
     pub title: Option<String>,
-    /// Position on the routing drawing, across and down, to any consistent scale.
-    #[serde(default)]
-    pub position: Option<[Length; 2]>,
 }
 
 /// A run of the route.

@@ -9,6 +9,7 @@ use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 use fairlead::plan::crimp_list::{CrimpRow, crimp_list};
 use fairlead::plan::cut_list::{CutRow, cut_list};
+use fairlead::plan::parts_list::parts_list;
 use fairlead::quantity::{Length, Units};
 
 struct Papers {
@@ -202,4 +203,21 @@ fn a_screen_is_dressed_before_the_cores_of_its_cable() {
         }
     }
     assert!(seen > 3);
+}
+
+#[test]
+fn the_drain_of_a_screen_gets_a_sleeve_that_is_on_the_parts_list() {
+    for name in ["four-cylinder", "workboat"] {
+        let papers = Papers::example(name);
+        let screens: Vec<_> = papers.crimps.iter().filter(|row| row.end.function == "screen").collect();
+        assert!(!screens.is_empty(), "{name}");
+        for row in &screens {
+            assert!(row.end.terminal.starts_with("screen-sleeve-"), "{name}: {:?}", row.end.terminal);
+            assert!(row.end.tool.contains("hot-air"), "{name}: {:?}", row.end.tool);
+        }
+        let parts = parts_list(&papers.loom.harness, Library::supplied(), &papers.plan);
+        let counted: usize =
+            parts.iter().filter(|r| r.part.starts_with("screen-sleeve-")).map(|r| r.pieces).sum();
+        assert_eq!(counted, screens.len(), "{name}");
+    }
 }

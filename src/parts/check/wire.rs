@@ -8,7 +8,11 @@ use crate::parts::model::{Core, WirePart};
 use crate::quantity::{Gauge, Length};
 use crate::trade::thermocouple_colour::{Alloy, ColourStandard, ThermocoupleType};
 
-pub(super) fn check(_: &Library, _: &str, wire: &WirePart, report: &mut Report<'_>) {
+pub(super) fn check(library: &Library, _: &str, wire: &WirePart, report: &mut Report<'_>) {
+    let sleeve = wire.screen.as_ref().and_then(|screen| screen.sleeve.as_deref());
+    if let Some(sleeve) = sleeve.filter(|name| library.sundries.find(name).is_none()) {
+        report.unknown(&["screen", "sleeve"], "sundry", sleeve, library.sundries.names());
+    }
     report.above_zero("outside", wire.outside);
     sizes(wire, report);
     match wire.thermocouple() {
