@@ -9,6 +9,10 @@ pub const CAUTIONS: [&str; 4] = [
     "Figures marked with * rest on a value that the spec left out; check it before you rely on it.",
 ];
 
+/// What stands at the foot of every printed page.
+pub const RUNNING: &str = "Not approved data. The makers' instructions, local regulations and a licensed person's \
+                           sign-off come first.";
+
 /// The banner of a packet that was built although findings say stop.
 pub fn banner(stops: usize) -> String {
     if stops == 1 {

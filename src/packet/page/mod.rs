@@ -5,6 +5,7 @@
 
 mod finding;
 mod list;
+mod running;
 mod sheet_head;
 mod tag;
 
@@ -49,7 +50,7 @@ pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
     };
     let widths: String = papers.tables.iter().map(list::widths).collect();
-    let style = format!("{STYLE}{widths}{}", drawing_pages(&papers.drawings));
+    let style = format!("{STYLE}{widths}{}{}", running::margins(papers), drawing_pages(&papers.drawings));
     sheet_head::document(&papers.heading.line(), &style, Some(SCRIPT), &body)
 }
 
@@ -66,7 +67,12 @@ pub(super) fn paper(papers: &Papers<'_>, table: &Table) -> String {
         (foot(papers))
     };
     let title = format!("{}: {}", table.title, papers.heading.line());
-    sheet_head::document(&title, &format!("{STYLE}{PAPER}{}", list::widths(table)), None, &body)
+    sheet_head::document(
+        &title,
+        &format!("{STYLE}{PAPER}{}{}", list::widths(table), running::margins(papers)),
+        None,
+        &body,
+    )
 }
 
 /// The findings as a paper of their own.
@@ -78,7 +84,8 @@ pub(super) fn findings_paper(papers: &Papers<'_>) -> String {
         (foot(papers))
     };
     let title = format!("Findings: {}", papers.heading.line());
-    sheet_head::document(&title, &format!("{STYLE}{PAPER}"), None, &body)
+    let style = format!("{STYLE}{PAPER}{}", running::margins(papers));
+    sheet_head::document(&title, &style, None, &body)
 }
 
 fn foot(papers: &Papers<'_>) -> Markup {
