@@ -178,8 +178,7 @@ impl ZoneDrawing<'_> {
     /// Name of a barrier over its wall; returns where the wall goes on.
     fn sign(&self, scene: &mut Scene, mark: &Mark, barrier: Option<BarrierId>, x: Mm, top: Mm) -> Mm {
         let (lines, lettering) = (barrier_lines(self.h, barrier), Lettering::SMALL.bold());
-        let wide =
-            lines.iter().map(|l| lettering::width(l, lettering)).max().unwrap_or_default() / 2 + mm(2.0);
+        let wide = sign_width(self.h, barrier) / 2;
         let sign = Area::between(
             Point::new(x - wide, top + INSET - mm(1.5)),
             Point::new(x + wide, top + INSET + lines_height(&lines, lettering) + mm(1.5)),
@@ -270,6 +269,13 @@ pub(super) fn header_height(h: &Harness, ground: Ground) -> Mm {
 /// Room for the name over a border's first gate.
 pub(super) fn sign_height(h: &Harness, barrier: Option<BarrierId>) -> Mm {
     lines_height(&barrier_lines(h, barrier), Lettering::SMALL.bold()) + mm(4.0)
+}
+
+/// Width of the name over a border, with the frame around it.
+pub(super) fn sign_width(h: &Harness, barrier: Option<BarrierId>) -> Mm {
+    let lines = barrier_lines(h, barrier);
+    let widest = lines.iter().map(|l| lettering::width(l, Lettering::SMALL.bold())).max();
+    widest.unwrap_or_default() + mm(4.0)
 }
 
 /// Width of the words over a gate, with the frame around them.

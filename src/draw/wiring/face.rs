@@ -14,13 +14,13 @@ use super::words;
 /// Room between a box's edge and what stands in it.
 pub(super) const PAD: Mm = mm(1.75);
 /// Widest line of a name or title beside pins.
-const TEXT: Mm = mm(54.0);
+const TEXT: Mm = mm(48.0);
 /// Length of a splice's sleeve.
 pub(super) const SLEEVE: Mm = mm(5.0);
 /// Between the halves of an in-line connector: length of the mated contacts.
 pub(super) const MATED: Mm = mm(7.0);
 /// Room for the graphic symbol in a box.
-pub(super) const GLYPH: Mm = mm(14.0);
+pub(super) const GLYPH: Mm = mm(12.5);
 
 /// The halves of an in-line connector.
 pub(super) const HALVES: [&str; 2] = ["plug", "receptacle"];
@@ -155,7 +155,7 @@ pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: Device
             let titles = (0..device.connectors.len())
                 .map(|c| words::connector(h, library, pins.used, id, u32::try_from(c).unwrap_or(u32::MAX)));
             let titles = titles.map(|t| lettering::width(&t, Lettering::SMALL)).max().unwrap_or_default();
-            (wide.max(titles).max(edges + PAD * 2).max(mm(56.0)) + PAD * 2, high + PAD * 3, PAD)
+            (wide.max(titles).max(edges + PAD * 2).max(mm(44.0)) + PAD * 2, high + PAD * 3, PAD)
         }
         Shape::Plate => {
             let symbol = if glyph.is_some() { GLYPH } else { Mm::ZERO };
@@ -181,6 +181,9 @@ pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: Device
 
 fn glyph(h: &Harness, id: DeviceId, pins: &Pins) -> Option<Glyph> {
     let device = h.device(id);
+    if pins.at.iter().all(Vec::is_empty) {
+        return None;
+    }
     match device.class {
         DeviceClass::Ground { .. } => Some(Glyph::Ground),
         DeviceClass::Stud { .. } => Some(Glyph::Stud),

@@ -9,7 +9,7 @@
 //! columns  zones from left to right
 //! seat     the rank of every device
 //! build    ranks, nodes, rows, links        face    how a device looks
-//! order    few crossings                    emblem  twists, screens, jackets
+//! order    few crossings, then sift         emblem  twists, screens, jackets
 //! align    heights, straight where it can
 //! channel  lanes
 //! plan     all places
@@ -31,6 +31,7 @@ mod order;
 mod plan;
 mod seat;
 mod sheet;
+mod sift;
 mod way;
 mod words;
 

@@ -2,19 +2,21 @@
 //!
 //! Layer by layer: each node goes to the mean place of what its rows are linked to (barycentre, forth and back), then
 //! neighbours change places while that saves crossings. The best order met is kept, the order of the spec if nothing is
-//! better. Links in a channel are chords: two of them must cross exactly if their ends alternate around it.
+//! better; at last whole circuits are moved (see [`super::sift`]). Links in a channel are chords: two of them must cross exactly if their ends alternate around it.
 //! Cost: O(n log n) for each of a fixed number of sweeps. Source of the method: Sugiyama, Tagawa, Toda (1981).
 
 use super::chart::{Chart, Link, LinkId, NodeId, RowId, Terminal};
 use super::seat::Side;
+use super::sift::sift;
 
 /// Sweeps forth and back.
 const SWEEPS: usize = 12;
 /// Rounds of exchanges.
 const ROUNDS: usize = 16;
 
-struct Sorter<'a> {
-    chart: &'a mut Chart,
+pub(super) struct Sorter<'a> {
+    /// The chart.
+    pub chart: &'a mut Chart,
     /// Place of each row in its rank.
     place: Vec<i64>,
     /// Rank of each row.
@@ -61,7 +63,7 @@ pub(super) fn order(chart: &mut Chart) -> usize {
         sorter.restore(swept);
     }
     sorter.restore(kept);
-    best
+    sift(&mut sorter, best)
 }
 
 type State = Vec<(Vec<NodeId>, Vec<RowId>)>;
@@ -81,7 +83,8 @@ impl Sorter<'_> {
         }
     }
 
-    fn number(&mut self, rank: usize) {
+    /// Numbers the rows of a rank anew.
+    pub fn number(&mut self, rank: usize) {
         let rows = self.chart.rows_of(self.chart.roots[rank]);
         self.size[rank] = rows.len() as i64;
         for (i, row) in rows.into_iter().enumerate() {
@@ -109,7 +112,8 @@ impl Sorter<'_> {
         (a < c && c < b && b < d) || (c < a && a < d && d < b)
     }
 
-    fn crossings(&self) -> usize {
+    /// Crossings in all channels.
+    pub fn crossings(&self) -> usize {
         self.channels.iter().map(|links| self.crossings_in(links)).sum()
     }
 

@@ -7,7 +7,8 @@ use super::align::{GRID, Heights};
 use super::build::{Built, strand};
 use super::channel::{Led, Wire, lead};
 use super::chart::{Chart, NodeId, RowId, Terminal, What};
-use super::draw_zone::{INSET, ZONE_WORDS, lintel_width};
+use super::columns::Columns;
+use super::draw_zone::{INSET, ZONE_WORDS, lintel_width, sign_width};
 use super::face::{Face, SLEEVE, Shape};
 use super::label;
 use super::seat::Side;
@@ -25,7 +26,7 @@ pub(super) const LEAD_IN: Mm = mm(2.0);
 /// Room along a conductor for the symbols of pair and screen.
 pub(super) const EMBLEM: Mm = mm(8.0);
 /// Least width of a rank of gates, for the words on them.
-const GATE: Mm = mm(34.0);
+const GATE: Mm = mm(22.0);
 
 /// A channel on the drawing.
 #[derive(Clone, Debug, Default)]
@@ -65,6 +66,7 @@ pub(super) struct Plan {
 pub(super) fn plan(
     h: &Harness,
     routing: &Routing,
+    columns: &Columns,
     built: &Built,
     heights: &Heights,
     emblem: &dyn Fn(RowId, Side) -> bool,
@@ -125,7 +127,7 @@ pub(super) fn plan(
         width: Mm::ZERO,
         once,
     };
-    plan.spread(h, routing, built);
+    plan.spread(h, routing, columns, built);
     plan.boxes = built.nodes.iter().zip(&built.faces).map(|(n, f)| plan.box_of(chart, *n, f)).collect();
     plan.lines = (0..h.conductors.len()).map(|c| plan.line(chart, ConductorId::at(c), &place_in)).collect();
     plan
@@ -144,7 +146,7 @@ impl Plan {
     }
 
     /// Gives ranks and channels their widths, from left to right.
-    fn spread(&mut self, h: &Harness, routing: &Routing, built: &Built) {
+    fn spread(&mut self, h: &Harness, routing: &Routing, columns: &Columns, built: &Built) {
         let chart = &built.chart;
         let mut widest: Vec<Mm> = vec![Mm::ZERO; chart.roots.len()];
         for (node, face) in built.nodes.iter().zip(&built.faces) {
@@ -156,6 +158,12 @@ impl Plan {
                 let words = words::gate(h, routing, via, chart.rows_of(i).len());
                 let rank = rank_of(chart, i);
                 widest[rank] = widest[rank].max(lintel_width(&words) + mm(4.0));
+            }
+        }
+        for border in &columns.borders {
+            let rank = columns.of.get(&border.high).map_or(0, |c| chart.ranks.gates(*c));
+            if let Some(wide) = widest.get_mut(rank) {
+                *wide = (*wide).max(sign_width(h, border.barrier) + mm(4.0));
             }
         }
         for (_, wide) in widest.iter_mut().enumerate().filter(|(rank, _)| chart.ranks.is_gates(*rank)) {

@@ -67,7 +67,7 @@ pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSh
     let heights = align::align(&built.chart);
     let emblems = emblem::emblems(h, library, &built);
     let shown = emblem::by_row(&emblems);
-    let plan = plan::plan(h, routing, &built, &heights, &|row, side| {
+    let plan = plan::plan(h, routing, &columns, &built, &heights, &|row, side| {
         shown.contains_key(&(row, side)) || built.chart.rows[row].screen.is_some()
     });
 
