@@ -268,3 +268,44 @@ fn zones_of_one_column_do_not_mix() {
         }
     }
 }
+
+#[test]
+fn specs_that_lose_lines_are_drawn_clean_too() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/harness-specs");
+    for (seed, name) in (1_u64..).zip(["four-cylinder", "workboat", "as-found"].repeat(5)) {
+        let text = std::fs::read_to_string(format!("{folder}/{name}.yaml")).unwrap();
+        let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+        let mut keep = |line: &&str| {
+            // xorshift64, Marsaglia 2003; only entries that are whole in one line can go.
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            !(line.starts_with("  ") && line.trim_end().ends_with('}')) || state % 5 != 0
+        };
+        let left: Vec<&str> = text.lines().filter(|l| keep(l)).collect();
+        let loom = Loom::read(&left.join("\n"));
+        assert_clean(&format!("{name} {seed}"), &loom.harness, &drawn(&loom, None));
+    }
+}
+
+#[test]
+fn a_spec_without_circuits_or_without_anything_is_a_sheet_all_the_same() {
+    let head =
+        "fairlead: 1\nharness: {title: Nothing yet, drawing: T-0, supply: 14 V, default-wire: etfe-22}\n";
+    let devices =
+        "equipment: {GAUGE: {part: engine-gauge-4, at: panel}, LAMP: {part: alert-lamp, at: roof}}\n";
+    for text in [head.to_owned(), format!("{head}{devices}")] {
+        let loom = Loom::read(&text);
+        assert_clean(&text, &loom.harness, &drawn(&loom, None));
+    }
+}
+
+#[test]
+fn conductors_of_the_examples_run_straight_and_seldom_cross() {
+    for (name, h, scene) in shipped() {
+        let bends: usize = lines(&scene).values().flatten().map(|l| l.len() - 2).sum();
+        assert!(bends <= h.conductors.len(), "{name}: {bends} bends in {} conductors", h.conductors.len());
+        let crossings = audit(&scene).crossings;
+        assert!(crossings * 8 <= h.conductors.len(), "{name}: {crossings} crossings");
+    }
+}

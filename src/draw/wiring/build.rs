@@ -7,7 +7,7 @@ use super::columns::{Border, Columns, barrier_of};
 use super::draw_zone::{header_height, sign_height};
 use super::face::{Face, Pins, Shape, face};
 use super::seat::{Seats, Side};
-use super::way::{Crossing, Foot, Ground, Via, Ways, half_of};
+use super::way::{Crossing, Foot, Ground, Via, Ways};
 use crate::draw::geometry::{Mm, mm};
 use crate::graph::Routing;
 use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, LayId, PinId};
@@ -21,7 +21,8 @@ pub(super) const SILL: Mm = mm(2.5);
 const ZONE_GAP: Mm = mm(5.0);
 const GATE_GAP: Mm = mm(5.0);
 const DEVICE_GAP: Mm = mm(2.0);
-const STRAND_GAP: Mm = mm(2.5);
+/// Room between strands.
+pub(super) const STRAND_GAP: Mm = mm(2.5);
 
 /// What is laid side by side: the cores of a cable, else the conductors of a lay.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,12 +41,12 @@ pub(super) fn strand(h: &Harness, id: ConductorId) -> Strand {
 
 /// An end of a conductor at a device.
 #[derive(Clone, Copy)]
-struct End {
-    conductor: ConductorId,
-    foot: Foot,
+pub(super) struct End {
+    pub conductor: ConductorId,
+    pub foot: Foot,
     /// 0 for `from`, 1 for `to`.
-    which: usize,
-    side: Side,
+    pub which: usize,
+    pub side: Side,
 }
 
 /// The chart, and how each device is drawn, by device id.
@@ -56,19 +57,19 @@ pub(super) struct Built {
     pub nodes: Vec<NodeId>,
 }
 
-struct Builder<'a> {
-    h: &'a Harness,
+pub(super) struct Builder<'a> {
+    pub h: &'a Harness,
     library: &'a Library,
     routing: &'a Routing,
-    ways: &'a Ways,
+    pub ways: &'a Ways,
     columns: &'a Columns,
-    seats: &'a Seats,
-    chart: Chart,
+    pub seats: &'a Seats,
+    pub chart: Chart,
     /// Containers by rank.
     held: BTreeMap<(usize, What), NodeId>,
     /// Strands that pass a rank: by container, strand, and how many ranks their conductor has passed.
     passing: BTreeMap<(NodeId, Strand, usize), NodeId>,
-    terminals: BTreeMap<(ConductorId, usize), Terminal>,
+    pub terminals: BTreeMap<(ConductorId, usize), Terminal>,
     faces: Vec<Face>,
     nodes: Vec<NodeId>,
     used: Vec<bool>,
@@ -137,40 +138,6 @@ impl Builder<'_> {
         }
     }
 
-    /// Settles on which side each end leaves: by half for in-line connectors, freely for splices, by pin for all
-    /// others; a drain lead leaves where the cores of its cable do.
-    fn choose_sides(&self, id: DeviceId, ends: &mut [End]) {
-        match self.h.device(id).class {
-            DeviceClass::InLine { .. } => {
-                let left = self.seats.left_half.get(&id).copied().unwrap_or(0);
-                for end in ends.iter_mut().filter(|e| e.foot.screen.is_none()) {
-                    end.side = if half_of(self.h, end.foot.pin) == left { Side::Left } else { Side::Right };
-                }
-            }
-            DeviceClass::Splice { .. } => {}
-            _ => {
-                let mut lean: BTreeMap<PinId, i32> = BTreeMap::new();
-                for end in ends.iter() {
-                    *lean.entry(end.foot.pin).or_default() += if end.side == Side::Left { -1 } else { 1 };
-                }
-                for end in ends.iter_mut() {
-                    let right = lean.get(&end.foot.pin).is_some_and(|l| *l > 0);
-                    end.side = if right { Side::Right } else { Side::Left };
-                }
-            }
-        }
-        let core_side: BTreeMap<CableId, Side> = ends
-            .iter()
-            .filter(|e| e.foot.screen.is_none())
-            .filter_map(|e| Some((self.h.conductor(e.conductor).cable?, e.side)))
-            .collect();
-        for end in ends.iter_mut() {
-            if let Some(side) = end.foot.screen.and_then(|cable| core_side.get(&cable)) {
-                end.side = *side;
-            }
-        }
-    }
-
     fn device(&mut self, id: DeviceId, ends: &[End]) {
         let rank = self.seats.rank[id.index()];
         let parent = self.home(id, rank);
@@ -219,126 +186,6 @@ impl Builder<'_> {
             return self.gate(sides[0], sides[1], Via::Hole(hole));
         }
         self.zone(rank, self.ways.ground[id.index()], false)
-    }
-
-    /// One row for each end at a pin; pins of a port side by side.
-    fn pin_rows(&mut self, id: DeviceId, node: NodeId, head: bool, ends: &[End]) {
-        let h = self.h;
-        let mut sorted: Vec<&End> = ends.iter().filter(|e| e.foot.screen.is_none()).collect();
-        let port = |e: &End| match h.pin(e.foot.pin).port {
-            Some((port, _)) => (0, port),
-            None => (1, e.foot.pin.0),
-        };
-        let connector = |e: &End| match h.pin(e.foot.pin).site {
-            crate::harness::PinSite::Cavity { connector, .. } if head => Some(connector),
-            _ => None,
-        };
-        let role = |e: &End| h.pin(e.foot.pin).port.map(|(_, role)| role);
-        sorted.sort_by_key(|e| (connector(e), port(e), e.side, role(e), e.foot.pin, e.conductor));
-        let mut connectors: BTreeMap<Option<u32>, NodeId> = BTreeMap::new();
-        let mut ports: BTreeMap<(NodeId, (u8, u32), Side), NodeId> = BTreeMap::new();
-        let mut leaves: BTreeMap<(NodeId, Option<Strand>), NodeId> = BTreeMap::new();
-        let mut strand_of: BTreeMap<PinId, Strand> = BTreeMap::new();
-        for end in sorted {
-            let parent = match connector(end) {
-                Some(c) => *connectors.entry(Some(c)).or_insert_with(|| {
-                    let inner = self.chart.node(What::Connector(id, c), Some(node));
-                    let n = &mut self.chart.nodes[inner];
-                    (n.before, n.after, n.gap, n.split) = (mm(7.0), mm(1.0), mm(2.5), true);
-                    inner
-                }),
-                None => node,
-            };
-            let group = *ports.entry((parent, port(end), end.side)).or_insert_with(|| {
-                let group = self.chart.node(What::Port, Some(parent));
-                self.chart.nodes[group].gap = STRAND_GAP;
-                group
-            });
-            // Beside an indicator there is room to lead each strand straight; the pins of a smaller device stay together.
-            let led = strand_of.entry(end.foot.pin).or_insert_with(|| strand(h, end.conductor));
-            let key = (group, head.then_some(*led));
-            let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(group)));
-            self.seat(leaf, end.foot.pin.0, end);
-        }
-    }
-
-    fn seat(&mut self, leaf: NodeId, class: u32, end: &End) -> RowId {
-        let row = self.chart.row(leaf, class);
-        self.place(row, end);
-        row
-    }
-
-    fn place(&mut self, row: RowId, end: &End) {
-        let side = usize::from(end.side == Side::Right);
-        if end.foot.screen.is_none() {
-            self.chart.rows[row].pins[side] = Some(end.foot.pin);
-        }
-        self.terminals.insert((end.conductor, end.which), Terminal { row, side: end.side });
-    }
-
-    /// One row for each mated couple, or as many as its busier half needs; couples of a strand side by side.
-    fn in_line_rows(&mut self, id: DeviceId, node: NodeId, ends: &[End]) {
-        let h = self.h;
-        let left = self.seats.left_half.get(&id).copied().unwrap_or(0);
-        let mut couples: BTreeMap<PinId, [Vec<&End>; 2]> = BTreeMap::new();
-        for end in ends.iter().filter(|e| e.foot.screen.is_none()) {
-            let pin = end.foot.pin;
-            let plug = if half_of(h, pin) == 0 { pin } else { h.mate(pin).unwrap_or(pin) };
-            couples.entry(plug).or_default()[usize::from(end.side == Side::Right)].push(end);
-        }
-        let order = |sides: &[Vec<&End>; 2]| {
-            let lead = sides.iter().flatten().next().map(|e| e.conductor);
-            lead.map(|c| (strand(h, c), h.conductor(c).role, c))
-        };
-        let mut sorted: Vec<_> = couples.into_iter().collect();
-        sorted.sort_by_key(|(plug, sides)| (order(sides), *plug));
-        let mut leaves: BTreeMap<Option<Strand>, NodeId> = BTreeMap::new();
-        for (plug, sides) in sorted {
-            let key = order(&sides).map(|(strand, _, _)| strand);
-            let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(node)));
-            let class = u32::try_from(self.chart.nodes[leaf].rows.len()).unwrap_or(u32::MAX);
-            let mate = h.mate(plug).unwrap_or(plug);
-            let pins = if left == 0 { [Some(plug), Some(mate)] } else { [Some(mate), Some(plug)] };
-            for i in 0..sides[0].len().max(sides[1].len()) {
-                let row = self.chart.row(leaf, class);
-                for side in &sides {
-                    if let Some(end) = side.get(i) {
-                        self.place(row, end);
-                    }
-                }
-                self.chart.rows[row].pins = pins;
-            }
-        }
-    }
-
-    fn splice_rows(&mut self, node: NodeId, ends: &[End]) {
-        let side = |side: Side| ends.iter().filter(move |e| e.side == side && e.foot.screen.is_none());
-        let (left, right): (Vec<&End>, Vec<&End>) = (side(Side::Left).collect(), side(Side::Right).collect());
-        if left.is_empty() && right.is_empty() {
-            return;
-        }
-        let leaf = self.chart.node(What::Strand, Some(node));
-        for i in 0..left.len().max(right.len()) {
-            let row = self.chart.row(leaf, 0);
-            for end in [left.get(i), right.get(i)].into_iter().flatten() {
-                self.place(row, end);
-            }
-        }
-    }
-
-    /// A row for each drain lead, below the cores of its cable.
-    fn drain_rows(&mut self, node: NodeId, ends: &[End]) {
-        for end in ends {
-            let Some(cable) = end.foot.screen else { continue };
-            let cores = self.h.cable(cable).cores.iter().flatten();
-            let rows = cores.flat_map(|c| [(*c, 0), (*c, 1)]).filter_map(|key| self.terminals.get(&key));
-            let leaf = rows
-                .map(|t| self.chart.rows[t.row].leaf)
-                .rfind(|leaf| self.chart.above(*leaf, |w| *w == What::Device(end.foot.device)) == Some(node));
-            let leaf = leaf.unwrap_or_else(|| self.chart.node(What::Strand, Some(node)));
-            let row = self.seat(leaf, u32::MAX, end);
-            self.chart.rows[row].screen = Some(cable);
-        }
     }
 
     fn zone(&mut self, rank: usize, ground: Ground, corridor: bool) -> NodeId {

@@ -42,8 +42,8 @@ pub(super) fn legend(h: &Harness, built: &Built, emblems: &[Emblem]) -> Legend {
                 s.polyline(m, across(a, mm(dy)).to_vec(), Stroke::WIDE);
             }
             match kind {
-                Kind::Screen => drop_point(symbols::screen(s, m, a.centre(), Facing::Right, mm(3.0))),
-                Kind::Jacket => drop_point(symbols::cable(s, m, a.centre(), Facing::Right, mm(3.0))),
+                Kind::Screen => _ = symbols::screen(s, m, a.centre(), Facing::Right, mm(3.0)),
+                Kind::Jacket => _ = symbols::cable(s, m, a.centre(), Facing::Right, mm(3.0)),
                 Kind::Twist => symbols::twist(s, m, a.centre(), Facing::Right, mm(3.0)),
             }
         });
@@ -76,17 +76,17 @@ fn glyphs(legend: &mut Legend, built: &Built) {
         legend.entry("thermocouple, the thick line is the negative leg", |s, m, a| {
             let at = a.centre().by(mm(-3.0), Mm::ZERO);
             let ends = [mm(-2.0), mm(2.0)].map(|dy| at.by(Mm::ZERO, dy));
-            drop_point(symbols::thermocouple(s, m, ends[0], ends[1], Facing::Right));
+            _ = symbols::thermocouple(s, m, ends[0], ends[1], Facing::Right);
         });
     }
     if has(|g| matches!(g, Glyph::Breaker(_))) {
         legend.entry("circuit breaker, its rating beside it", |s, m, a| {
-            drop_point(symbols::breaker(s, m, start(a), Facing::Right));
+            _ = symbols::breaker(s, m, start(a), Facing::Right);
         });
     }
     if has(|g| matches!(g, Glyph::Fuse(_))) {
         legend.entry("fuse, its rating beside it", |s, m, a| {
-            drop_point(symbols::fuse(s, m, start(a), Facing::Right));
+            _ = symbols::fuse(s, m, start(a), Facing::Right);
         });
     }
     if has(|g| *g == Glyph::Ground) {
@@ -103,7 +103,7 @@ fn glyphs(legend: &mut Legend, built: &Built) {
     }
     if shown(Shape::InLine) {
         legend.entry("contacts of a mated connector", |s, m, a| {
-            drop_point(symbols::mated(s, m, a.centre().by(mm(-2.0), Mm::ZERO), Facing::Right));
+            _ = symbols::mated(s, m, a.centre().by(mm(-2.0), Mm::ZERO), Facing::Right);
         });
     }
 }
@@ -112,5 +112,3 @@ fn across(area: Area, dy: Mm) -> [Point; 2] {
     let y = area.centre().y + dy;
     [Point::new(area.min.x, y), Point::new(area.max.x, y)]
 }
-
-fn drop_point(_: Point) {}

@@ -8,8 +8,9 @@
 //! way      which zones a conductor passes, and by which hole
 //! columns  zones from left to right
 //! seat     the rank of every device
-//! build    ranks, nodes, rows, links        face    how a device looks
+//! build    ranks, nodes, rows, links        pins    the rows of a device; face how it looks
 //! order    few crossings, then sift         emblem  twists, screens, jackets
+//! body     what keeps its distances
 //! align    heights, straight where it can
 //! channel  lanes
 //! plan     all places
@@ -17,6 +18,7 @@
 //! ```
 
 mod align;
+mod body;
 mod build;
 mod channel;
 mod chart;
@@ -28,6 +30,7 @@ mod face;
 mod key;
 mod label;
 mod order;
+mod pins;
 mod plan;
 mod seat;
 mod sheet;

@@ -1,0 +1,166 @@
+//! The ends of conductors at one device in; its rows in the chart out, and on which side of it each end leaves.
+
+use std::collections::BTreeMap;
+
+use super::build::{Builder, End, STRAND_GAP, Strand, strand};
+use super::chart::{NodeId, RowId, Terminal, What};
+use super::seat::Side;
+use super::way::half_of;
+use crate::draw::geometry::mm;
+use crate::harness::{CableId, DeviceClass, DeviceId, PinId, PinSite};
+
+impl Builder<'_> {
+    /// Settles on which side each end leaves: by half for in-line connectors, freely for splices, by pin for all
+    /// others; a drain lead leaves where the cores of its cable do.
+    pub(super) fn choose_sides(&self, id: DeviceId, ends: &mut [End]) {
+        match self.h.device(id).class {
+            DeviceClass::InLine { .. } => {
+                let left = self.seats.left_half.get(&id).copied().unwrap_or(0);
+                for end in ends.iter_mut().filter(|e| e.foot.screen.is_none()) {
+                    end.side = if half_of(self.h, end.foot.pin) == left { Side::Left } else { Side::Right };
+                }
+            }
+            DeviceClass::Splice { .. } => {}
+            _ => {
+                let mut lean: BTreeMap<PinId, i32> = BTreeMap::new();
+                for end in ends.iter() {
+                    *lean.entry(end.foot.pin).or_default() += if end.side == Side::Left { -1 } else { 1 };
+                }
+                for end in ends.iter_mut() {
+                    let right = lean.get(&end.foot.pin).is_some_and(|l| *l > 0);
+                    end.side = if right { Side::Right } else { Side::Left };
+                }
+            }
+        }
+        let core_side: BTreeMap<CableId, Side> = ends
+            .iter()
+            .filter(|e| e.foot.screen.is_none())
+            .filter_map(|e| Some((self.h.conductor(e.conductor).cable?, e.side)))
+            .collect();
+        for end in ends.iter_mut() {
+            if let Some(side) = end.foot.screen.and_then(|cable| core_side.get(&cable)) {
+                end.side = *side;
+            }
+        }
+    }
+
+    /// One row for each end at a pin; pins of a port side by side.
+    pub(super) fn pin_rows(&mut self, id: DeviceId, node: NodeId, head: bool, ends: &[End]) {
+        let h = self.h;
+        let mut sorted: Vec<&End> = ends.iter().filter(|e| e.foot.screen.is_none()).collect();
+        let port = |e: &End| match h.pin(e.foot.pin).port {
+            Some((port, _)) => (0, port),
+            None => (1, e.foot.pin.0),
+        };
+        let connector = |e: &End| match h.pin(e.foot.pin).site {
+            PinSite::Cavity { connector, .. } if head => Some(connector),
+            _ => None,
+        };
+        let role = |e: &End| h.pin(e.foot.pin).port.map(|(_, role)| role);
+        sorted.sort_by_key(|e| (connector(e), port(e), e.side, role(e), e.foot.pin, e.conductor));
+        let mut connectors: BTreeMap<Option<u32>, NodeId> = BTreeMap::new();
+        let mut ports: BTreeMap<(NodeId, (u8, u32), Side), NodeId> = BTreeMap::new();
+        let mut leaves: BTreeMap<(NodeId, Option<Strand>), NodeId> = BTreeMap::new();
+        let mut strand_of: BTreeMap<PinId, Strand> = BTreeMap::new();
+        for end in sorted {
+            let parent = match connector(end) {
+                Some(c) => *connectors.entry(Some(c)).or_insert_with(|| {
+                    let inner = self.chart.node(What::Connector(id, c), Some(node));
+                    let n = &mut self.chart.nodes[inner];
+                    (n.before, n.after, n.gap, n.split) = (mm(7.0), mm(1.0), mm(2.5), true);
+                    inner
+                }),
+                None => node,
+            };
+            let group = *ports.entry((parent, port(end), end.side)).or_insert_with(|| {
+                let group = self.chart.node(What::Port, Some(parent));
+                self.chart.nodes[group].gap = STRAND_GAP;
+                group
+            });
+            // Beside an indicator there is room to lead each strand straight; the pins of a smaller device stay together.
+            let led = strand_of.entry(end.foot.pin).or_insert_with(|| strand(h, end.conductor));
+            let key = (group, head.then_some(*led));
+            let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(group)));
+            self.seat(leaf, end.foot.pin.0, end);
+        }
+    }
+
+    fn seat(&mut self, leaf: NodeId, class: u32, end: &End) -> RowId {
+        let row = self.chart.row(leaf, class);
+        self.place(row, end);
+        row
+    }
+
+    fn place(&mut self, row: RowId, end: &End) {
+        let side = usize::from(end.side == Side::Right);
+        if end.foot.screen.is_none() {
+            self.chart.rows[row].pins[side] = Some(end.foot.pin);
+        }
+        self.terminals.insert((end.conductor, end.which), Terminal { row, side: end.side });
+    }
+
+    /// One row for each mated couple, or as many as its busier half needs; couples of a strand side by side.
+    pub(super) fn in_line_rows(&mut self, id: DeviceId, node: NodeId, ends: &[End]) {
+        let h = self.h;
+        let left = self.seats.left_half.get(&id).copied().unwrap_or(0);
+        let mut couples: BTreeMap<PinId, [Vec<&End>; 2]> = BTreeMap::new();
+        for end in ends.iter().filter(|e| e.foot.screen.is_none()) {
+            let pin = end.foot.pin;
+            let plug = if half_of(h, pin) == 0 { pin } else { h.mate(pin).unwrap_or(pin) };
+            couples.entry(plug).or_default()[usize::from(end.side == Side::Right)].push(end);
+        }
+        let order = |sides: &[Vec<&End>; 2]| {
+            let lead = sides.iter().flatten().next().map(|e| e.conductor);
+            lead.map(|c| (strand(h, c), h.conductor(c).role, c))
+        };
+        let mut sorted: Vec<_> = couples.into_iter().collect();
+        sorted.sort_by_key(|(plug, sides)| (order(sides), *plug));
+        let mut leaves: BTreeMap<Option<Strand>, NodeId> = BTreeMap::new();
+        for (plug, sides) in sorted {
+            let key = order(&sides).map(|(strand, _, _)| strand);
+            let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(node)));
+            let class = u32::try_from(self.chart.nodes[leaf].rows.len()).unwrap_or(u32::MAX);
+            let mate = h.mate(plug).unwrap_or(plug);
+            let pins = if left == 0 { [Some(plug), Some(mate)] } else { [Some(mate), Some(plug)] };
+            for i in 0..sides[0].len().max(sides[1].len()) {
+                let row = self.chart.row(leaf, class);
+                for side in &sides {
+                    if let Some(end) = side.get(i) {
+                        self.place(row, end);
+                    }
+                }
+                self.chart.rows[row].pins = pins;
+            }
+        }
+    }
+
+    pub(super) fn splice_rows(&mut self, node: NodeId, ends: &[End]) {
+        let side = |side: Side| ends.iter().filter(move |e| e.side == side && e.foot.screen.is_none());
+        let (left, right): (Vec<&End>, Vec<&End>) = (side(Side::Left).collect(), side(Side::Right).collect());
+        if left.is_empty() && right.is_empty() {
+            return;
+        }
+        let leaf = self.chart.node(What::Strand, Some(node));
+        for i in 0..left.len().max(right.len()) {
+            let row = self.chart.row(leaf, 0);
+            for end in [left.get(i), right.get(i)].into_iter().flatten() {
+                self.place(row, end);
+            }
+        }
+    }
+
+    /// A row for each drain lead, below the cores of its cable.
+    pub(super) fn drain_rows(&mut self, node: NodeId, ends: &[End]) {
+        for end in ends {
+            let Some(cable) = end.foot.screen else { continue };
+            let cores = self.h.cable(cable).cores.iter().flatten();
+            let rows = cores.flat_map(|c| [(*c, 0), (*c, 1)]).filter_map(|key| self.terminals.get(&key));
+            let leaf = rows
+                .map(|t| self.chart.rows[t.row].leaf)
+                .rfind(|leaf| self.chart.above(*leaf, |w| *w == What::Device(end.foot.device)) == Some(node));
+            let leaf = leaf.unwrap_or_else(|| self.chart.node(What::Strand, Some(node)));
+            let row = self.seat(leaf, u32::MAX, end);
+            self.chart.rows[row].screen = Some(cable);
+        }
+    }
+}
