@@ -189,8 +189,10 @@ pub fn derive(asked: &Asked, id: &str) -> Result<Vec<Derivation>, Unknown> {
     if !found.is_empty() {
         return Ok(found);
     }
-    let names = things(asked.h).map(|(name, _)| name).chain(asked.findings.iter().map(|f| f.rule));
-    Err(Unknown { id: id.to_owned(), nearest: nearest(id, names).map(str::to_owned) })
+    let names = || things(asked.h).map(|(name, _)| name).chain(asked.findings.iter().map(|f| f.rule));
+    // A mark is often said without what stands behind it: `E1A20` for `E1A20-CHROM`.
+    let begun = names().find(|name| !id.is_empty() && name.starts_with(id));
+    Err(Unknown { id: id.to_owned(), nearest: begun.or_else(|| nearest(id, names())).map(str::to_owned) })
 }
 
 /// A finding as a derivation: what it says, then every place it names; the line that set the limit stands last.

@@ -118,6 +118,7 @@ fn runs_places_pins_and_findings_have_an_answer() {
 fn an_unknown_name_is_answered_with_the_nearest() {
     let nearest = |id: &str| ask(id).unwrap_err().to_string();
     assert_eq!(nearest("CHT9"), "nothing in this harness is called `CHT9`; did you mean `CHT1`?");
+    assert_eq!(nearest("E1A20"), "nothing in this harness is called `E1A20`; did you mean `E1A20-CHROM`?");
     assert!(nearest("quite another thing").contains("ask about a wire mark"));
     assert!(nearest("finding 2").starts_with("nothing in this harness"));
 }
