@@ -12,7 +12,7 @@ use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::Path;
 
-use crate::diag::{Finding, Severity, Sink, Sources};
+use crate::diag::{Finding, Sink, Sources};
 use crate::draw;
 use crate::draw::wiring::{WiringSheet, wiring};
 use crate::graph::Routing;
@@ -118,8 +118,6 @@ pub struct Resolved {
     pub harness: Harness,
     /// Where it lies.
     pub routing: Routing,
-    /// What the reader found doubtful.
-    pub findings: Vec<Finding>,
     /// What stands before the names of the sources and not of the inputs: where the spec lies.
     folder: String,
 }
@@ -147,9 +145,9 @@ impl Reading {
         });
         let findings = sink.into_sorted();
         match harness {
-            Some(harness) if findings.iter().all(|f| f.severity < Severity::Stop) => {
+            Some(harness) if findings.is_empty() => {
                 let routing = Routing::lay_out(&harness);
-                Ok(Resolved { sources, inputs, library, harness, routing, findings, folder })
+                Ok(Resolved { sources, inputs, library, harness, routing, folder })
             }
             _ => Err(Unreadable { sources, findings }),
         }
@@ -160,9 +158,7 @@ impl Resolved {
     /// Lets every rule look at the harness. `today` ends waivers; `None`: nobody said what day it is.
     pub fn judge(&self, today: Option<Date>) -> Report {
         let base = rules::Base::of(&self.harness, &self.library, &self.routing);
-        let mut report = rules::judge(base.facts(today));
-        report.findings.extend(self.findings.iter().cloned());
-        report
+        rules::judge(base.facts(today))
     }
 
     /// How the figures of everything called `name` come about.

@@ -1,7 +1,7 @@
 //! Electrical graph in; for every thermocouple of a sensor, what each of its legs runs through on the way to the gauge.
 //!
 //! A leg is followed from the sensor's pin through wires, mated contacts, splices and studs until it comes to a pin of
-//! another device. Every pin is passed once in the whole harness, so the cost is that of all legs together.
+//! another device. A leg passes each pin once; several probes on one net each walk all of it.
 
 use super::electrical::Electrical;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, Port};
@@ -116,7 +116,8 @@ impl ThermocoupleRun {
 impl Electrical {
     /// The legs of every thermocouple port of a sensor that has both pins, in the order of the spec.
     pub fn thermocouple_runs(&self, harness: &Harness) -> Vec<ThermocoupleRun> {
-        let mut passed = vec![false; harness.pins.len()];
+        let mut passed = vec![0; harness.pins.len()];
+        let mut walk = 0;
         let mut runs = Vec::new();
         for (at, device) in harness.devices.iter().enumerate() {
             if !matches!(device.class, DeviceClass::Sensor) {
@@ -127,24 +128,26 @@ impl Electrical {
                 let (Some(plus), Some(minus)) = (pin_of(port, Role::Plus), pin_of(port, Role::Minus)) else {
                     continue;
                 };
+                walk += 2;
                 runs.push(ThermocoupleRun {
                     sensor: DeviceId::at(at),
                     port: u32::try_from(index).unwrap_or(u32::MAX),
                     kind,
-                    plus: self.leg_from(harness, plus, &mut passed),
-                    minus: self.leg_from(harness, minus, &mut passed),
+                    plus: self.leg_from(harness, plus, &mut passed, walk),
+                    minus: self.leg_from(harness, minus, &mut passed, walk + 1),
                 });
             }
         }
         runs
     }
 
-    fn leg_from(&self, harness: &Harness, start: PinId, passed: &mut [bool]) -> Leg {
+    /// `passed` holds for each pin the last walk that came by; `walk` is the number of this one.
+    fn leg_from(&self, harness: &Harness, start: PinId, passed: &mut [u32], walk: u32) -> Leg {
         let mut trail = vec![Reached { pin: start, from: None, over: None }];
         let mut ends = Vec::new();
         let mut first_end = None;
         let mut at = 0;
-        passed[start.index()] = true;
+        passed[start.index()] = walk;
         while let Some(&Reached { pin, from, .. }) = trail.get(at) {
             if from.is_some() && is_terminus(harness, pin) {
                 ends.push(pin);
@@ -153,7 +156,7 @@ impl Electrical {
                 let wired = self.conductors_at(pin).iter().map(|c| (other_end(harness, *c, pin), Some(*c)));
                 let mated = harness.mate(pin).map(|m| (m, None));
                 for (next, over) in wired.chain(mated) {
-                    if !std::mem::replace(&mut passed[next.index()], true) {
+                    if std::mem::replace(&mut passed[next.index()], walk) != walk {
                         trail.push(Reached { pin: next, from: Some(at), over });
                     }
                 }

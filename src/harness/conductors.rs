@@ -50,6 +50,8 @@ struct SharedCable<'a> {
     choice: Choice,
     cores: usize,
     taken: usize,
+    /// Cores that circuits have got.
+    given: Vec<u32>,
     /// One instance for each segment between in-line connectors.
     instances: Vec<CableId>,
     screen: Option<&'a Vec<String>>,
@@ -108,6 +110,7 @@ impl<'a> Maker<'a, '_> {
                 choice: Choice { wire, span: Some(span) },
                 cores: part.cores.len(),
                 taken: 0,
+                given: Vec::new(),
                 instances: Vec::new(),
                 screen: spec.screen.as_ref(),
             });
@@ -159,24 +162,30 @@ impl<'a> Maker<'a, '_> {
         let first = made.conductors.len();
         let choice = shared.as_ref().map_or(read.wire, |c| c.choice);
         let part = self.part(choice);
-        let first_core =
-            shared.as_deref_mut().map_or(0, |cable| self.take_cores(cable, read.legs.legs.len()));
-        let cores = self.cores(read, part, first_core);
+        let own = shared.is_none();
+        let given = match shared.as_deref_mut() {
+            Some(cable) => self.take_cores(cable, read.legs.legs.len()),
+            None => Vec::new(),
+        };
+        let cores = self.cores(read, part, own, &given);
+        if let Some(cable) = shared.as_deref_mut() {
+            cable.given.extend(cores.iter().flatten());
+        }
         let through = self.through(read);
         let segments = self.segments(read, taken, &cores, part, &through);
         self.lay_out(read, id, choice, &segments, &cores, shared, made);
         self.finish(read, id, first, through, made);
     }
 
-    /// Takes the next cores of a shared cable for a circuit; the first of them.
-    fn take_cores(&mut self, cable: &mut SharedCable, legs: usize) -> usize {
-        let first = cable.taken;
+    /// Counts the cores that a circuit takes of a shared cable; those that are given already.
+    fn take_cores(&mut self, cable: &mut SharedCable, legs: usize) -> Vec<u32> {
+        let before = cable.taken;
         cable.taken += legs;
-        if first <= cable.cores && cable.taken > cable.cores {
+        if before <= cable.cores && cable.taken > cable.cores {
             let message = format!("cable `{}` has {} cores, too few", cable.name, cable.cores);
             self.sink.unreadable(cable.spot.name, message, "let it carry less, or name a larger one");
         }
-        first
+        cable.given.clone()
     }
 
     fn finish(
@@ -218,7 +227,7 @@ impl<'a> Maker<'a, '_> {
 
     /// The core of each leg; `None` for single wires. A leg takes the core whose colour the spec says, else the one of
     /// its own alloy, else the next.
-    fn cores(&mut self, read: &Read, part: &WirePart, from: usize) -> Vec<Option<u32>> {
+    fn cores(&mut self, read: &Read, part: &WirePart, own: bool, given: &[u32]) -> Vec<Option<u32>> {
         let legs = &read.legs.legs;
         let colours = &read.spec.colours;
         if !colours.is_empty() && colours.len() != legs.len() {
@@ -231,7 +240,7 @@ impl<'a> Maker<'a, '_> {
         if part.cores.is_empty() {
             return vec![None; legs.len()];
         }
-        if from == 0 && legs.len() > part.cores.len() {
+        if own && legs.len() > part.cores.len() {
             self.sink.unreadable(
                 self.origin.field(read.spot, "wire"),
                 format!(
@@ -243,7 +252,8 @@ impl<'a> Maker<'a, '_> {
                 "name a cable with as many cores",
             );
         }
-        let mut free: Vec<usize> = (from..part.cores.len()).collect();
+        let is_given = |core: &usize| given.iter().any(|g| *g as usize == *core);
+        let mut free: Vec<usize> = (0..part.cores.len()).filter(|core| !is_given(core)).collect();
         let mut cores = vec![None; legs.len()];
         let take = |slot: &mut Option<u32>, free: &mut Vec<usize>, wanted: &dyn Fn(usize) -> bool| {
             if slot.is_none()

@@ -7,7 +7,7 @@ use super::devices::Devices;
 use super::names::suggestion;
 use super::origin::{Origin, Spot};
 use super::{Conductor, DeviceClass};
-use crate::diag::Sink;
+use crate::diag::{Severity, Sink};
 use crate::parts::words::Measure;
 use crate::quantity::Gauge;
 use crate::spec::model::HarnessSpec;
@@ -131,7 +131,7 @@ pub(super) fn mark(
     // A pattern such as `{number}{gauge}` can run two figures together: 1 and 22, 12 and 2.
     let mut seen = HashSet::with_capacity(made.conductors.len());
     let twin = made.conductors.iter().find(|c| !seen.insert(c.mark.as_str()));
-    if let Some(twin) = twin.filter(|_| sink.is_empty()) {
+    if let Some(twin) = twin.filter(|_| sink.findings().iter().all(|f| f.severity < Severity::Stop)) {
         sink.unreadable(
             origin.given(inner, "pattern").unwrap_or(twin.span),
             format!("two wires would be marked `{}`", twin.mark),

@@ -71,7 +71,12 @@ impl<'a> Maker<'a, '_> {
     }
 
     fn drain(&mut self, id: CableId, tie: PinId, gauge: Gauge, span: Span, made: &mut Wiring) {
-        let Some(choice) = self.wires.drain(gauge) else { return };
+        let Some(choice) = self.wires.drain(gauge) else {
+            let message =
+                format!("no single wire of {gauge}, the drain lead of this screen, is in the parts library");
+            self.sink.unreadable(span, message, "add one in a part file of your own");
+            return;
+        };
         let Some(core) = made.cables.get(id.index()).and_then(|c| c.cores.iter().flatten().next().copied())
         else {
             return;

@@ -116,12 +116,18 @@ impl<'a> Wires<'a> {
         }
     }
 
-    /// A wire for the drain lead of a screen.
+    /// A single wire for the drain lead of a screen: of the default wire's family, else any of that gauge.
     pub(super) fn drain(&self, gauge: Gauge) -> Option<Choice> {
         let default = self.default?;
         let family = &self.library.wires.get(default.wire).family;
-        let sister = self.of_family(family, gauge);
-        Some(Choice { wire: sister.unwrap_or(default.wire), span: None })
+        let any = || {
+            self.library
+                .wires
+                .iter()
+                .find(|(_, _, p)| p.cores.is_empty() && p.gauge == gauge)
+                .map(|(wire, _, _)| wire)
+        };
+        self.of_family(family, gauge).or_else(any).map(|wire| Choice { wire, span: None })
     }
 
     fn of_family(&self, family: &str, gauge: Gauge) -> Option<WirePartId> {

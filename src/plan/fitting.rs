@@ -149,7 +149,7 @@ fn behind_crimp(strip: Length) -> Length {
 fn method(tool: &str, die: &str) -> Method {
     if die == "none" {
         Method::Clamp
-    } else if tool.contains("hot-air") || tool.contains("solder") {
+    } else if ["hot-air", "hot air", "solder"].iter().any(|word| tool.to_lowercase().contains(word)) {
         Method::Solder
     } else {
         Method::Crimp

@@ -255,8 +255,9 @@ fn reserve(h: &Harness, end: &Termination, length: &mut CutLength) {
         let formula = format!("{} × {} cut off with {}", times.value, hold.cut_off.show(units), hold.name);
         let more = retermination_reserve(hold.cut_off, count);
         let spans = times.span.into_iter().collect();
-        let source = "AC 43.13-1B par. 11-118 (two reterminations)";
         let by_default = times.span.is_none();
+        // The paragraph asks for two; another number is the designer's own.
+        let source = if by_default { "AC 43.13-1B par. 11-118 (two reterminations)" } else { "" };
         length.items.push(Item {
             formula,
             source,

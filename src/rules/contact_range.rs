@@ -102,7 +102,9 @@ fn trouble(facts: &Facts<'_>, pin: PinId, end: WireEnd) -> Option<Trouble> {
         }
         PinSite::Tab(width) => fit::push_on(library, *width, end).err().map(Trouble::Misfit),
         PinSite::BareLead(gauge) => {
-            fit::splice(library, &[*gauge, end.gauge], None).err().map(Trouble::Misfit)
+            let wires = facts.electrical.conductors_at(pin).iter().map(|c| h.conductor(*c).gauge);
+            let gauges: Vec<Gauge> = std::iter::once(*gauge).chain(wires).collect();
+            fit::splice(library, &gauges, None).err().map(Trouble::Misfit)
         }
         PinSite::Splice | PinSite::Screen(_) => None,
     }

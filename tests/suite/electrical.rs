@@ -167,3 +167,15 @@ fn a_leg_is_followed_through_the_connector_to_the_gauge() {
     let open = runs.iter().find(|r| h.device(r.sensor).name == "CHT2").unwrap();
     assert_eq!((open.plus.pieces.len(), open.plus.end()), (1, None));
 }
+
+#[test]
+fn a_second_probe_on_the_same_pins_is_followed_as_far_as_the_first() {
+    let (h, e) = loom(
+        "  CHT1: {from: CHT1, to: GAUGE.cht-1}
+  CHT2: {legs: {CHT2.plus: GAUGE.A.14, CHT2.minus: GAUGE.A.1}, wire: thermocouple-k-ansi-20}
+",
+    );
+    let gauge = pin(&h, "GAUGE.A.14");
+    let second = e.thermocouple_runs(&h).into_iter().find(|run| h.device(run.sensor).name == "CHT2").unwrap();
+    assert!(second.plus.ends.contains(&gauge), "{second:?}");
+}

@@ -269,3 +269,19 @@ fn faults_of_the_spec_stand_where_they_were_made_and_alone() {
         assert!(found.len() == 1 && found[0].contains(told), "{told}: {found:#?}");
     }
 }
+
+#[test]
+fn each_core_of_a_shared_cable_is_given_once() {
+    let (h, findings, _) = read(&bench(
+        "cables: {C1: {wire: screened-3-22, carries: [A, B, C]}}
+circuits:
+  A: {legs: {OILP.reading.signal: GAUGE.B.3}, colours: [WHBU]}
+  B: {legs: {OILP.reading.return: GAUGE.B.21}}
+  C: {legs: {OILP.reading.excitation: GAUGE.B.2}}
+",
+    ));
+    assert_eq!(findings, []);
+    let cores: Vec<Option<u32>> = h.conductors.iter().map(|c| c.core).collect();
+    assert_eq!(cores, [Some(1), Some(0), Some(2)]);
+    assert!(h.cables[0].cores.iter().all(Option::is_some), "{:?}", h.cables[0]);
+}
