@@ -29,11 +29,8 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args) -> Result<Said> {
-    let resolved = match check::read(&args.spec)?.resolve() {
-        Err(unread) => {
-            let problems = check::found(&unread.findings, &[], &unread.sources);
-            return Ok(Said { result: String::new(), problems, exit: Exit::Unusable });
-        }
+    let resolved = match check::resolved(&args.spec)? {
+        Err(said) => return Ok(said),
         Ok(resolved) => resolved,
     };
     let report = resolved.judge(args.today.or_else(clock::today));

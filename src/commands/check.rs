@@ -9,7 +9,7 @@ use clap::ValueEnum;
 use super::{Exit, Said, clock, terminal};
 use crate::diag::text::{self, Look};
 use crate::diag::{Finding, Severity, Sources, json, sarif, shown};
-use crate::pipeline::{self, Reading};
+use crate::pipeline::{self, Reading, Resolved};
 use crate::quantity::Date;
 use crate::rules::{self, Count, Standing};
 
@@ -110,8 +110,16 @@ fn outcome(standings: &[Standing], sources: &Sources) -> String {
     text
 }
 
+/// Reads a spec and resolves it; what is to be said, where what stands in it cannot be read.
+pub(super) fn resolved(path: &Path) -> Result<std::result::Result<Resolved, Said>> {
+    Ok(read(path)?.resolve().map_err(|unread| {
+        let problems = found(&unread.findings, &[], &unread.sources);
+        Said { result: String::new(), problems, exit: Exit::Unusable }
+    }))
+}
+
 /// Reads a spec.
-pub(super) fn read(path: &Path) -> Result<Reading> {
+fn read(path: &Path) -> Result<Reading> {
     pipeline::read(path).with_context(|| format!("`{}` cannot be read", path.display()))
 }
 

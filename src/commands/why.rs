@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use anyhow::{Result, anyhow};
 
-use super::{Exit, Said, check, clock};
+use super::{Said, check, clock};
 use crate::plan::why_text;
 use crate::quantity::Date;
 
@@ -21,11 +21,8 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args) -> Result<Said> {
-    let resolved = match check::read(&args.spec)?.resolve() {
-        Err(unread) => {
-            let problems = check::found(&unread.findings, &[], &unread.sources);
-            return Ok(Said { result: String::new(), problems, exit: Exit::Unusable });
-        }
+    let resolved = match check::resolved(&args.spec)? {
+        Err(said) => return Ok(said),
         Ok(resolved) => resolved,
     };
     let derivations =

@@ -38,6 +38,21 @@ pub enum Hazard {
     MovingParts,
 }
 
+impl Hazard {
+    /// The word, as it is read aloud.
+    pub fn words(self) -> &'static str {
+        match self {
+            Hazard::Fuel => "fuel",
+            Hazard::Oil => "oil",
+            Hazard::Exhaust => "exhaust",
+            Hazard::Ignition => "ignition",
+            Hazard::Charging => "charging",
+            Hazard::Water => "water",
+            Hazard::MovingParts => "moving parts",
+        }
+    }
+}
+
 /// Whether splices may lie in a zone.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

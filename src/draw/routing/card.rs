@@ -165,7 +165,7 @@ pub(super) fn of_run(job: &Job, id: RunId) -> Block {
     let mark = job.run_mark(id).on(Layer::Label);
     let mut block = Block::default();
     if !run.beside.is_empty() {
-        let beside: Vec<&str> = run.beside.iter().map(|x| hazard(*x)).collect();
+        let beside: Vec<&str> = run.beside.iter().map(|x| x.words()).collect();
         block.add(&[words(&format!("⚠ beside {}", beside.join(", ")), ALARM, &mark)], LIMIT);
     }
     if let Some(surface) = run.surface {
@@ -188,18 +188,4 @@ pub(super) fn of_run(job: &Job, id: RunId) -> Block {
         block.add(&[words(&format!("own leads of {}", leads.join(", ")), PLAIN, &mark)], LIMIT);
     }
     block
-}
-
-/// The word for a hazard, as it is read aloud.
-pub(super) fn hazard(hazard: crate::spec::words::Hazard) -> &'static str {
-    use crate::spec::words::Hazard;
-    match hazard {
-        Hazard::Fuel => "fuel",
-        Hazard::Oil => "oil",
-        Hazard::Exhaust => "exhaust",
-        Hazard::Ignition => "ignition",
-        Hazard::Charging => "charging",
-        Hazard::Water => "water",
-        Hazard::MovingParts => "moving parts",
-    }
 }

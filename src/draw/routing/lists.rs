@@ -1,7 +1,7 @@
 //! The harness in; the tables of runs and holes, the notes and the legend of the routing drawing out.
 
 use super::block::{Block, words};
-use super::card::{self, conductors};
+use super::card::conductors;
 use super::chord::Chord;
 use super::drawn::{LOOM, sleeve};
 use super::job::Job;
@@ -45,7 +45,7 @@ pub(super) fn runs(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Tab
         };
         let mut remarks: Vec<String> = run.cover.iter().map(|c| c.value.clone()).collect();
         remarks.extend(run.surface.map(|s| format!("surface {}", s.value.show(job.units))));
-        remarks.extend(run.beside.iter().map(|x| format!("beside {}", card::hazard(*x))));
+        remarks.extend(run.beside.iter().map(|x| format!("beside {}", x.words())));
         Row {
             mark: job.run_mark(id).on(Layer::Note),
             cells: vec![

@@ -251,7 +251,7 @@ fn headers(job: &Job, tree: &Tree, patch: &Patch, room: Mm) -> (Block, Block) {
         }
         let mut facts = Vec::new();
         facts.extend(zone.ambient.map(|t| format!("up to {}", t.value.show(job.units))));
-        let hazards: Vec<&str> = zone.hazards.iter().map(|x| card::hazard(*x)).collect();
+        let hazards: Vec<&str> = zone.hazards.iter().map(|x| x.words()).collect();
         facts.extend((!hazards.is_empty()).then(|| format!("hazards: {}", hazards.join(", "))));
         facts.extend((!zone.splices_allowed).then(|| "no splices".to_owned()));
         let limit = room - PAD * 2 - WALL;

@@ -242,7 +242,7 @@ fn header(h: &Harness, ground: Ground, room: Mm) -> (Fitted, Vec<String>) {
     let mut facts: Vec<String> = Vec::new();
     if let Some(z) = zone {
         facts.extend(z.ambient.map(|a| format!("up to {}", a.value.show(h.header.units))));
-        let hazards: Vec<&str> = z.hazards.iter().map(|hazard| hazard_word(*hazard)).collect();
+        let hazards: Vec<&str> = z.hazards.iter().map(|hazard| hazard.words()).collect();
         facts.extend((!hazards.is_empty()).then(|| hazards.join(", ")));
     }
     (heading, lettering::wrap(&facts.join("; "), GREY, room))
@@ -281,17 +281,4 @@ pub(super) fn sign_width(h: &Harness, barrier: Option<BarrierId>) -> Mm {
 /// Width of the words over a gate, with the frame around them.
 pub(super) fn lintel_width(words: &str) -> Mm {
     (lettering::width(words, Lettering::SMALL.bold()) + mm(4.0)).max(mm(16.0))
-}
-
-fn hazard_word(hazard: crate::spec::words::Hazard) -> &'static str {
-    use crate::spec::words::Hazard;
-    match hazard {
-        Hazard::Fuel => "fuel",
-        Hazard::Oil => "oil",
-        Hazard::Exhaust => "exhaust",
-        Hazard::Ignition => "ignition",
-        Hazard::Charging => "charging",
-        Hazard::Water => "water",
-        Hazard::MovingParts => "moving parts",
-    }
 }
