@@ -37,6 +37,11 @@ fn row(gauge: Gauge) -> Option<&'static Row> {
     }
 }
 
+/// The sizes of Table 11-9, thinnest first: 24 AWG to 4/0.
+pub fn table_gauges() -> impl Iterator<Item = Gauge> {
+    TABLE_11_9.iter().map(|row| Gauge::Awg(row.0))
+}
+
 /// Temperature class of the insulation, as Table 11-9 has its columns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum InsulationClass {

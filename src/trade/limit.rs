@@ -1,0 +1,69 @@
+//! A figure of the trade together with the document it stands in and how it came here.
+
+/// How a figure came here, from the surest to the least sure, so that the largest of several is the standing of what
+/// was computed from them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Reading {
+    /// Read in the text of the document.
+    Text,
+    /// Read in somebody's copy or digitisation of the document.
+    Secondary,
+    /// Recalled, not read.
+    Memory,
+    /// Worked out from figures of the document by a law that is named where it is used.
+    Extended,
+    /// Common practice, no source.
+    Practice,
+}
+
+impl Reading {
+    /// Words for the papers; None where the figure needs no caution.
+    pub fn caution(self) -> Option<&'static str> {
+        match self {
+            Reading::Text => None,
+            Reading::Secondary => Some("from a copy of the document"),
+            Reading::Memory => Some("from memory"),
+            Reading::Extended => Some("extended from the document's figures"),
+            Reading::Practice => Some("common practice, no source"),
+        }
+    }
+}
+
+/// A figure with its source.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limit<T> {
+    /// The figure.
+    pub value: T,
+    /// Document; empty for common practice.
+    pub document: &'static str,
+    /// Paragraph, table or page.
+    pub place: &'static str,
+    /// How it came here.
+    pub reading: Reading,
+}
+
+impl<T> Limit<T> {
+    /// Source as printed: document, place, and a caution where the figure was not read in it.
+    pub fn source(&self) -> String {
+        let named: Vec<&str> = [self.document, self.place].into_iter().filter(|s| !s.is_empty()).collect();
+        match (named.join(", "), self.reading.caution()) {
+            (named, None) => named,
+            (named, Some(caution)) if named.is_empty() => caution.to_owned(),
+            (named, Some(caution)) => format!("{named} ({caution})"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_source_says_how_it_was_read() {
+        let limit = |document, place, reading| Limit { value: (), document, place, reading }.source();
+        assert_eq!(limit("AC", "par. 1", Reading::Text), "AC, par. 1");
+        assert_eq!(limit("AC", "", Reading::Memory), "AC (from memory)");
+        assert_eq!(limit("", "", Reading::Practice), "common practice, no source");
+        assert!(Reading::Text < Reading::Memory && Reading::Memory < Reading::Practice);
+    }
+}
