@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use super::buses::Buses;
 use super::devices::Devices;
 use super::in_line::Piece;
 use super::legs::Legs;
@@ -62,6 +63,7 @@ pub(super) struct Maker<'a, 's> {
     pub origin: &'a Origin<'a>,
     pub lost: &'a Lost<'a>,
     pub places: &'a Names<PlaceId>,
+    pub phases: &'a Buses,
     pub wires: &'a Wires<'a>,
     pub sides: &'s mut Sides,
     pub devices: &'s mut Devices,
@@ -189,7 +191,7 @@ impl<'a> Maker<'a, '_> {
     }
 
     fn finish(
-        &self,
+        &mut self,
         read: &Read<'a>,
         id: CircuitId,
         first: usize,
@@ -208,6 +210,8 @@ impl<'a> Maker<'a, '_> {
             keep_off: read.spec.keep_off.clone(),
             length: located(read.spec.length, self.origin, read.spot, "length"),
             current: located(read.spec.current, self.origin, read.spot, "current"),
+            duty: read.spec.duty,
+            during: self.phases.during(read.spec, self.origin, read.spot, self.sink),
             joint: read.legs.joint,
             note: read.spec.note.clone(),
             span: read.spot.name,

@@ -5,12 +5,14 @@ use std::rc::Rc;
 
 use indexmap::IndexMap;
 
+use super::buses::Buses;
 use super::names::{Lost, Names};
 use super::origin::{Origin, Spot};
 use super::structure::{Structure, located, unknown_part};
 use super::template::{Template, cavities};
 use super::{
-    Chosen, Connector, Device, DeviceClass, DeviceId, Located, Pin, PinId, PinSite, PlaceId, Port, Shop,
+    Chosen, Connector, Device, DeviceClass, DeviceId, Located, Mounting, Pin, PinId, PinSite, PlaceId, Port,
+    Shop,
 };
 use crate::diag::{Sink, Span};
 use crate::parts::library::{DevicePartId, Library, ShellPartId};
@@ -35,6 +37,7 @@ pub(super) struct Reader<'a, 's> {
     pub lost: &'a Lost<'a>,
     pub shop: Shop,
     pub structure: &'a Structure,
+    pub buses: &'a Buses,
     pub sink: &'s mut Sink,
 }
 
@@ -71,6 +74,9 @@ impl Devices {
             ports: Vec::new(),
             links: Vec::new(),
             on_case: Vec::new(),
+            mounting: Mounting::default(),
+            taps_magneto: false,
+            isolates: false,
             note: None,
             span: draft.name_span,
             at_span: draft.at_span,
@@ -209,6 +215,14 @@ impl Reader<'_, '_> {
             device.case_grounds = part.case_grounds;
             device.lead = lead;
             device.lead_ends_at = lead_ends_at;
+            device.mounting = Mounting {
+                from_flange: located(spec.from_flange, self.origin, spot, "from-flange"),
+                off_centre: located(spec.off_centre, self.origin, spot, "off-centre"),
+                old_gauge: located(spec.old_gauge, self.origin, spot, "old-gauge"),
+                drip_loop: located(spec.drip_loop, self.origin, spot, "drip-loop"),
+            };
+            device.taps_magneto = part.taps_magneto;
+            device.isolates = part.isolates;
             device.note.clone_from(&spec.note);
             device.pin_count = u32::try_from(template.pins.len()).unwrap_or(0);
             device.connectors = template
@@ -232,6 +246,9 @@ impl Reader<'_, '_> {
                     may_float: port.may_float.clone(),
                     required: port.required,
                     current: port.current,
+                    scale: port.scale.clone(),
+                    tolerance: port.tolerance,
+                    bias: port.bias,
                 })
                 .collect();
             device.links =
@@ -304,7 +321,10 @@ impl Reader<'_, '_> {
             let class = DeviceClass::Supply {
                 breaker: located(spec.breaker, self.origin, spot, "breaker"),
                 fuse: located(spec.fuse, self.origin, spot, "fuse"),
-                bus: spec.bus.clone(),
+                bus: spec.bus.as_deref().and_then(|bus| {
+                    let span = self.origin.field(spot, "bus");
+                    Some(Located { value: self.buses.find(bus, span, self.lost, self.sink)?, span })
+                }),
             };
             let title = spec.title.clone().unwrap_or_else(|| "supply".to_owned());
             let at_span = Some(self.origin.field(spot, "at"));

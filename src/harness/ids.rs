@@ -35,6 +35,10 @@ ids! {
     BodyId,
     /// A bond between bodies.
     BondId,
+    /// A bus that supplies are fed from.
+    BusId,
+    /// A phase of use that the buses name: start, cruise, landing.
+    PhaseId,
     /// A device: anything with pins.
     DeviceId,
     /// A pin.

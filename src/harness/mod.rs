@@ -1,4 +1,5 @@
 //! Typed spec and parts in, resolved model out: see [`model`] for what it guarantees.
+mod buses;
 mod conductors;
 mod devices;
 mod ends;

@@ -8,9 +8,12 @@ use indexmap::IndexMap;
 use super::ids::*;
 use crate::diag::Span;
 use crate::parts::library::{LiningPartId, ShellPartId, SplicePartId, WirePartId};
+use crate::parts::model::{Bias, ScalePoint};
 use crate::parts::words::{Measure, PortKind, Role, Style};
-use crate::quantity::{Current, Date, Fraction, Gauge, Length, Resistance, Temperature, Units, Voltage};
-use crate::spec::words::{BodyKind, CircuitKind, Hazard};
+use crate::quantity::{
+    Current, Date, Fraction, Gauge, Length, Reading, Resistance, Station, Temperature, Units, Voltage,
+};
+use crate::spec::words::{BodyKind, CircuitKind, Duty, Hazard, OldGauge};
 use crate::trade::colour::Colour;
 use crate::trade::stud::StudSize;
 use crate::trade::thermocouple_colour::{Alloy, ColourStandard};
@@ -54,6 +57,10 @@ pub struct Harness {
     pub bodies: Vec<Body>,
     /// Bonds.
     pub bonds: Vec<Bond>,
+    /// Buses.
+    pub buses: Vec<Bus>,
+    /// Phases that the buses name, in the order of the spec.
+    pub phases: Vec<String>,
     /// Devices: equipment, sensors, grounds, supplies, in-line connectors, splices, studs.
     pub devices: Vec<Device>,
     /// Pins of all devices, those of one device side by side; then the screens of cables.
@@ -95,6 +102,8 @@ pub struct Header {
     pub thermocouple_colours: Option<Located<ColourStandard>>,
     /// Units of the papers.
     pub units: Units,
+    /// Highest altitude.
+    pub ceiling: Option<Located<Length>>,
     /// Where `harness:` stands.
     pub span: Span,
 }
@@ -110,6 +119,8 @@ pub struct Shop {
     pub tail: Chosen<Length>,
     /// Times an end may be terminated anew.
     pub reterminations: Chosen<u32>,
+    /// Length of a letter of a wire mark on its sleeve.
+    pub mark_pitch: Chosen<Length>,
 }
 
 /// A zone.
@@ -182,6 +193,12 @@ pub struct Place {
     pub zones: Vec<ZoneId>,
     /// The hole it is.
     pub hole: Option<HoleId>,
+    /// Distance from the weighing datum.
+    pub station: Option<Located<Station>>,
+    /// Radius of the tightest bend here.
+    pub bend: Option<Located<Length>>,
+    /// Where it is said that a magneto is here.
+    pub magneto: Option<Span>,
     /// Where it is named first.
     pub span: Span,
 }
@@ -203,6 +220,16 @@ pub struct Run {
     pub cover: Option<Located<String>>,
     /// What it passes.
     pub beside: Vec<Hazard>,
+    /// How far it is kept from what it passes.
+    pub apart: Vec<(Hazard, Located<Length>)>,
+    /// True where it is clamped closely and rigidly.
+    pub rigid: bool,
+    /// Distance between clamps.
+    pub clamps: Option<Located<Length>>,
+    /// Slack between two clamps.
+    pub slack: Option<Located<Length>>,
+    /// Radius of the tightest bend on it.
+    pub bend: Option<Located<Length>>,
     /// Where it stands.
     pub span: Span,
 }
@@ -227,8 +254,25 @@ pub struct Bond {
     pub ends: [BodyId; 2],
     /// Resistance.
     pub resistance: Option<Located<Resistance>>,
-    /// Other current in it.
+    /// Other current in it while the engine runs.
     pub carries: Option<Located<Current>>,
+    /// Other current in it while the engine is cranked.
+    pub cranking: Option<Located<Current>>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A bus.
+#[derive(Clone, Debug)]
+pub struct Bus {
+    /// Name.
+    pub name: String,
+    /// Name in full.
+    pub title: Option<String>,
+    /// What its source gives continuously.
+    pub source: Option<Located<Current>>,
+    /// What the rest of the machine draws, by phase.
+    pub others: Vec<(String, Located<Current>)>,
     /// Where it stands.
     pub span: Span,
 }
@@ -255,8 +299,8 @@ pub enum DeviceClass {
         breaker: Option<Located<Current>>,
         /// Fuse rating.
         fuse: Option<Located<Current>>,
-        /// Bus.
-        bus: Option<String>,
+        /// Bus, by name.
+        bus: Option<Located<BusId>>,
     },
     /// An in-line connector. Its pins come in mated couples: see [`Harness::mate`].
     InLine {
@@ -326,12 +370,31 @@ pub struct Device {
     pub links: Vec<Vec<PinId>>,
     /// Pins that are the case, or are joined to it inside.
     pub on_case: Vec<PinId>,
+    /// How it is mounted, as far as the spec says.
+    pub mounting: Mounting,
+    /// True where it is joined to the primary circuit of a magneto.
+    pub taps_magneto: bool,
+    /// True where it keeps a fault of its wire from stopping the magneto.
+    pub isolates: bool,
     /// Remark for the bench.
     pub note: Option<String>,
     /// Where it stands (its name).
     pub span: Span,
     /// Where its place is written.
     pub at_span: Option<Span>,
+}
+
+/// How a device is mounted; `None` where the spec does not say.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Mounting {
+    /// Distance of an exhaust probe from the flange.
+    pub from_flange: Option<Located<Length>>,
+    /// Distance from the centre of the primary instruments.
+    pub off_centre: Option<Located<Length>>,
+    /// What became of the gauge that it served before.
+    pub old_gauge: Option<Located<OldGauge>>,
+    /// True where its wires hang in a drip loop.
+    pub drip_loop: Option<Located<bool>>,
 }
 
 /// A connector of a device, or a half of an in-line connector.
@@ -364,6 +427,12 @@ pub struct Port {
     pub required: bool,
     /// Current.
     pub current: Option<Current>,
+    /// What a sender gives for what it measures.
+    pub scale: Vec<ScalePoint>,
+    /// Largest acceptable error of the reading.
+    pub tolerance: Option<Reading>,
+    /// How an indicator reads a resistance.
+    pub bias: Option<Bias>,
 }
 
 /// How a wire is held at a pin.
@@ -430,6 +499,10 @@ pub struct Circuit {
     pub length: Option<Located<Length>>,
     /// Declared current.
     pub current: Option<Located<Current>>,
+    /// How long it flows.
+    pub duty: Duty,
+    /// Phases in which it draws; empty: all.
+    pub during: Vec<Located<PhaseId>>,
     /// The joint that its ends meet in, for a `join`.
     pub joint: Option<DeviceId>,
     /// Remark for the bench.
@@ -548,6 +621,8 @@ lookups! {
     barrier: barriers[BarrierId] -> Barrier,
     /// The hole of an id.
     hole: holes[HoleId] -> Hole,
+    /// The bus of an id.
+    bus: buses[BusId] -> Bus,
     /// The place of an id.
     place: places[PlaceId] -> Place,
     /// The run of an id.

@@ -1,5 +1,6 @@
 //! The typed spec, its tree and the parts library in; the resolved harness out.
 
+use super::buses::Buses;
 use super::conductors::{Maker, Read};
 use super::devices::{self, Devices};
 use super::legs;
@@ -63,8 +64,10 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
         );
     }
     let structure = structure::Reader { spec, origin, library, lost, sink }.read();
+    let buses = Buses::read(spec, origin, sink);
     let mut devices =
-        devices::Reader { spec, origin, library, lost, shop, structure: &structure, sink }.read();
+        devices::Reader { spec, origin, library, lost, shop, structure: &structure, buses: &buses, sink }
+            .read();
     let wires = Wires::new(&spec.harness, origin, head, library, sink);
     let read = circuits(spec, origin, lost, &structure, &mut devices, &wires, sink);
     let mut sides = Sides::new(structure.places.len(), &structure.runs);
@@ -73,6 +76,7 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
         origin,
         lost,
         places: &structure.place_names,
+        phases: &buses,
         wires: &wires,
         sides: &mut sides,
         devices: &mut devices,
@@ -91,6 +95,8 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
         runs: structure.runs,
         bodies: structure.bodies,
         bonds: structure.bonds,
+        buses: buses.buses,
+        phases: buses.phases,
         device_by_name: devices.by_name(),
         devices: devices.devices,
         pins: devices.pins,
@@ -120,6 +126,7 @@ fn header(spec: &Spec, origin: &Origin, head: Spot) -> Header {
             "thermocouple-colours",
         ),
         units: h.units,
+        ceiling: structure::located(h.ceiling, origin, head, "ceiling"),
         span: head.name,
     }
 }
@@ -139,6 +146,7 @@ fn shop(spec: &Spec, origin: &Origin) -> Shop {
             value: spec.shop.reterminations.unwrap_or(2),
             span: spec.shop.reterminations.map(|_| origin.field(spot, "reterminations")),
         },
+        mark_pitch: length(spec.shop.mark_pitch, "mark-pitch", 1.8),
     }
 }
 

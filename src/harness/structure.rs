@@ -10,8 +10,8 @@ use super::{
 use crate::diag::{Sink, Span};
 use crate::parts::library::Library;
 use crate::quantity::{Fraction, Length};
-use crate::spec::model::{HoleSpec, Spec};
-use crate::spec::words::SplicePolicy;
+use crate::spec::model::{HoleSpec, RunSpec, Spec};
+use crate::spec::words::{Hazard, SplicePolicy};
 
 /// Everything of the structure, and the names by which the rest of the spec refers to it.
 pub(super) struct Structure {
@@ -122,6 +122,9 @@ impl Reader<'_, '_> {
                     title: None,
                     zones: Vec::new(),
                     hole: Some(hole_id),
+                    station: None,
+                    bend: None,
+                    magneto: None,
                     span: hole_spot.name,
                 });
                 made.holes.push(read);
@@ -193,6 +196,9 @@ impl Reader<'_, '_> {
                         title: None,
                         zones: Vec::new(),
                         hole: None,
+                        station: None,
+                        bend: None,
+                        magneto: None,
                         span,
                     });
                     id
@@ -244,9 +250,28 @@ impl Reader<'_, '_> {
                     Some(Located { value: part.clone(), span })
                 }),
                 beside: spec.beside.clone(),
+                apart: self.apart(spec, spot),
+                rigid: spec.rigid,
+                clamps: located(spec.clamps, self.origin, spot, "clamps"),
+                slack: located(spec.slack, self.origin, spot, "slack"),
+                bend: located(spec.bend, self.origin, spot, "bend"),
                 span: spot.name,
             });
         }
+    }
+
+    /// Distances from what a run passes. A distance from what it does not pass is a slip of the pen.
+    fn apart(&mut self, spec: &RunSpec, spot: Spot) -> Vec<(Hazard, Located<Length>)> {
+        let mut apart = Vec::with_capacity(spec.apart.len());
+        for (i, (hazard, length)) in spec.apart.iter().enumerate() {
+            let (key, span) = self.origin.pair(spot, "apart", i);
+            if !spec.beside.contains(hazard) {
+                let message = format!("the run is kept apart from {} but is not beside it", hazard.words());
+                self.sink.unreadable(key, message, "name it in `beside:` of the run too, or leave it out");
+            }
+            apart.push((*hazard, Located { value: *length, span }));
+        }
+        apart
     }
 
     fn particulars(&mut self, made: &mut Structure) {
@@ -255,6 +280,9 @@ impl Reader<'_, '_> {
             let Some(id) = made.place_names.find(name, spot.name, self.lost, self.sink) else { continue };
             if let Some(place) = made.places.get_mut(id.index()) {
                 place.title.clone_from(&spec.title);
+                place.station = located(spec.station, self.origin, spot, "station");
+                place.bend = located(spec.bend, self.origin, spot, "bend");
+                place.magneto = spec.magneto.then(|| self.origin.field(spot, "magneto"));
             }
         }
     }
@@ -284,6 +312,7 @@ impl Reader<'_, '_> {
                 ends: [a, b],
                 resistance: located(spec.resistance, self.origin, spot, "resistance"),
                 carries: located(spec.carries, self.origin, spot, "carries"),
+                cranking: located(spec.cranking, self.origin, spot, "cranking"),
                 span: spot.name,
             });
         }

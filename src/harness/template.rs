@@ -4,9 +4,9 @@ use std::collections::HashMap;
 
 use super::PinSite;
 use crate::parts::library::{Library, ShellPartId};
-use crate::parts::model::{DevicePart, ShellPart};
+use crate::parts::model::{Bias, DevicePart, ScalePoint, ShellPart};
 use crate::parts::words::{Measure, PortKind, Role};
-use crate::quantity::Current;
+use crate::quantity::{Current, Reading};
 use crate::trade::colour::Colour;
 use crate::trade::thermocouple_colour::Alloy;
 
@@ -30,6 +30,9 @@ pub(super) struct TemplatePort {
     pub may_float: Vec<Role>,
     pub required: bool,
     pub current: Option<Current>,
+    pub scale: Vec<ScalePoint>,
+    pub tolerance: Option<Reading>,
+    pub bias: Option<Bias>,
 }
 
 /// A part laid out.
@@ -114,6 +117,9 @@ impl Template {
                 may_float: port.may_float.clone(),
                 required: port.required,
                 current: port.current,
+                scale: port.scale.clone(),
+                tolerance: port.tolerance,
+                bias: port.bias,
             });
         }
         let cases = made.pins.iter().zip(0_u32..).filter(|(p, _)| matches!(p.site, PinSite::Case(_)));

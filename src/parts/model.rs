@@ -5,7 +5,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::words::{Measure, PortKind, Role, Style};
-use crate::quantity::{Bounds, Current, Gauge, Length, LinearMass, Resistance, Temperature};
+use crate::quantity::{
+    Bounds, Current, Gauge, Length, LinearMass, Reading, Resistance, Signal, Temperature, Voltage,
+};
 use crate::spec::words::Label;
 use crate::trade::colour::Colour;
 use crate::trade::stud::StudSize;
@@ -76,6 +78,12 @@ pub struct DevicePart {
     /// Highest temperature of its connector or terminals.
     #[serde(default)]
     pub rated: Option<Temperature>,
+    /// True where it is joined to the primary circuit of a magneto, whose wire must be screened.
+    #[serde(default)]
+    pub taps_magneto: bool,
+    /// True where it holds the resistor that keeps a fault of its wire from stopping the magneto.
+    #[serde(default)]
+    pub isolates: bool,
 }
 
 /// A connector on a device.
@@ -142,6 +150,35 @@ pub struct Port {
     /// Current that the port takes or gives in service.
     #[serde(default)]
     pub current: Option<Current>,
+    /// What a sender gives for what it measures, point by point: `[{reads: 0 psi, gives: 0.5 V}, …]`.
+    #[serde(default)]
+    pub scale: Vec<ScalePoint>,
+    /// Largest error of the reading that is acceptable: `3 psi`.
+    #[serde(default)]
+    pub tolerance: Option<Reading>,
+    /// How an indicator reads a resistance: a voltage through a resistor of its own.
+    #[serde(default)]
+    pub bias: Option<Bias>,
+}
+
+/// A point of a sender's scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ScalePoint {
+    /// What is measured.
+    pub reads: Reading,
+    /// What the sender gives then: a voltage or a resistance.
+    pub gives: Signal,
+}
+
+/// How an indicator reads a resistance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Bias {
+    /// Voltage that it puts on its resistor.
+    pub volts: Voltage,
+    /// The resistor between that voltage and the signal pin.
+    pub through: Resistance,
 }
 
 impl Port {

@@ -5,8 +5,10 @@ use indexmap::IndexMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::words::{BodyKind, Cavities, CircuitKind, Hazard, Label, SplicePolicy};
-use crate::quantity::{Current, Date, Fraction, Gauge, Length, Resistance, Temperature, Units, Voltage};
+use super::words::{BodyKind, Cavities, CircuitKind, Duty, Hazard, Label, OldGauge, SplicePolicy};
+use crate::quantity::{
+    Current, Date, Fraction, Gauge, Length, Resistance, Station, Temperature, Units, Voltage,
+};
 use crate::trade::colour::Colour;
 use crate::trade::stud::StudSize;
 use crate::trade::thermocouple_colour::ColourStandard;
@@ -55,6 +57,9 @@ pub struct Spec {
     /// Protected (or unprotected) feeds of power.
     #[serde(default)]
     pub supplies: IndexMap<String, SupplySpec>,
+    /// Buses that the supplies are fed from: what they can give, and what else draws from them in each phase.
+    #[serde(default)]
+    pub buses: IndexMap<String, BusSpec>,
     /// In-line connectors: a mated pair of shells at a place on the route.
     #[serde(default)]
     pub connectors: IndexMap<String, ConnectorSpec>,
@@ -113,6 +118,9 @@ pub struct HarnessSpec {
     /// How wires are marked.
     #[serde(default)]
     pub wire_marks: WireMarkSpec,
+    /// Highest altitude it is used at: thin air cools wire less. Sea level where nothing is said.
+    #[serde(default)]
+    pub ceiling: Option<Length>,
 }
 
 /// How wires are marked.
@@ -144,6 +152,9 @@ pub struct ShopSpec {
     /// How many times each end may be cut back and terminated anew; 2 where nothing is said (AC 43.13-1B par. 11-118).
     #[serde(default)]
     pub reterminations: Option<u32>,
+    /// Length that one letter of a wire mark takes on its sleeve; 1.8 mm where nothing is said.
+    #[serde(default)]
+    pub mark_pitch: Option<Length>,
 }
 
 /// A space the harness runs through.
@@ -156,7 +167,7 @@ pub struct ZoneSpec {
     /// Highest ambient temperature in service.
     #[serde(default)]
     pub ambient: Option<Temperature>,
-    /// What is about: `fuel`, `oil`, `exhaust`, `ignition`, `charging`, `water`, `moving-parts`.
+    /// What is about: `fuel`, `oil`, `oxygen`, `exhaust`, `ignition`, `charging`, `water`, `moving-parts`.
     #[serde(default)]
     pub hazards: Vec<Hazard>,
     /// Whether splices may lie here: `allowed` or `forbidden`; allowed where nothing is said.
@@ -211,6 +222,15 @@ pub struct PlaceSpec {
     /// Name in full.
     #[serde(default)]
     pub title: Option<String>,
+    /// Distance from the weighing datum, aft positive: gives the arm of what lies there.
+    #[serde(default)]
+    pub station: Option<Station>,
+    /// Radius of the tightest bend that the bundle makes here.
+    #[serde(default)]
+    pub bend: Option<Length>,
+    /// True where a magneto is mounted here.
+    #[serde(default)]
+    pub magneto: bool,
 }
 
 /// A run of the route.
@@ -234,6 +254,21 @@ pub struct RunSpec {
     /// What it passes close by; circuits with `keep-off` avoid it.
     #[serde(default)]
     pub beside: Vec<Hazard>,
+    /// How far it is kept from what it passes, as measured: `{fuel: 80 mm}`.
+    #[serde(default)]
+    pub apart: IndexMap<Hazard, Length>,
+    /// True where it is clamped closely and rigidly, so that a broken wire or a lost clamp touches nothing.
+    #[serde(default)]
+    pub rigid: bool,
+    /// Distance between its clamps.
+    #[serde(default)]
+    pub clamps: Option<Length>,
+    /// How far it hangs through between two clamps.
+    #[serde(default)]
+    pub slack: Option<Length>,
+    /// Radius of the tightest bend that the bundle makes on it.
+    #[serde(default)]
+    pub bend: Option<Length>,
 }
 
 /// A strap or other joint between two bodies.
@@ -247,9 +282,12 @@ pub struct BondSpec {
     /// Resistance from body to body.
     #[serde(default)]
     pub resistance: Option<Resistance>,
-    /// Other current that flows through it (charging, starter).
+    /// Other current that flows through it while the engine runs: the return of the alternator.
     #[serde(default)]
     pub carries: Option<Current>,
+    /// Other current that flows through it while the engine is cranked: the return of the starter.
+    #[serde(default)]
+    pub cranking: Option<Current>,
     /// Name in full.
     #[serde(default)]
     pub title: Option<String>,
@@ -281,6 +319,18 @@ pub struct DeviceSpec {
     /// Length from the place to the cavity or stud, if not the shop's.
     #[serde(default)]
     pub tail: Option<Length>,
+    /// Distance of an exhaust probe from the exhaust flange, along the pipe.
+    #[serde(default)]
+    pub from_flange: Option<Length>,
+    /// Distance of an indicator or lamp from the centre of the primary instruments.
+    #[serde(default)]
+    pub off_centre: Option<Length>,
+    /// What became of the gauge that the sender served before: `connected` to it still, or `removed`.
+    #[serde(default)]
+    pub old_gauge: Option<OldGauge>,
+    /// True where its wires hang in a drip loop before they rise to it, false where they run down into it.
+    #[serde(default)]
+    pub drip_loop: Option<bool>,
     /// A remark for the bench.
     #[serde(default)]
     pub note: Option<String>,
@@ -320,12 +370,27 @@ pub struct SupplySpec {
     /// Rating of the fuse.
     #[serde(default)]
     pub fuse: Option<Current>,
-    /// Bus it is fed from.
+    /// Bus it is fed from; one of `buses` where that section is given.
     #[serde(default)]
     pub bus: Option<String>,
     /// Size of its terminal screw or stud.
     #[serde(default)]
     pub stud: Option<StudSize>,
+    /// Name in full.
+    #[serde(default)]
+    pub title: Option<String>,
+}
+
+/// A bus: what feeds it and what else draws from it.
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct BusSpec {
+    /// Current that its source gives continuously.
+    #[serde(default)]
+    pub source: Option<Current>,
+    /// What the rest of the machine draws, by phase: `{start: 4 A, cruise: 22 A, landing: 31 A}`.
+    #[serde(default)]
+    pub others: IndexMap<String, Current>,
     /// Name in full.
     #[serde(default)]
     pub title: Option<String>,
@@ -430,6 +495,12 @@ pub struct CircuitSpec {
     /// Current that flows in service, if the parts do not say it.
     #[serde(default)]
     pub current: Option<Current>,
+    /// How long it flows: `continuous` or `intermittent` (two minutes at most); continuous where nothing is said.
+    #[serde(default)]
+    pub duty: Duty,
+    /// Phases in which it draws current, of those that its bus names; all of them where nothing is said.
+    #[serde(default)]
+    pub during: Vec<String>,
     /// Circuit function letter of its wire marks, if not the one of its kind.
     #[serde(default)]
     pub letter: Option<char>,

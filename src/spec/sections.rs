@@ -2,8 +2,8 @@
 
 use super::load::{Section, Sectioned};
 use super::model::{
-    BarrierSpec, BondSpec, CableSpec, CircuitSpec, ConnectorSpec, DeviceSpec, GroundSpec, PlaceSpec, RunSpec,
-    Spec, SpliceSpec, StudSpec, SupplySpec, WaiverSpec, ZoneSpec,
+    BarrierSpec, BondSpec, BusSpec, CableSpec, CircuitSpec, ConnectorSpec, DeviceSpec, GroundSpec, PlaceSpec,
+    RunSpec, Spec, SpliceSpec, StudSpec, SupplySpec, WaiverSpec, ZoneSpec,
 };
 
 impl Sectioned for Spec {
@@ -17,6 +17,7 @@ impl Sectioned for Spec {
         Section::of::<DeviceSpec>("sensors"),
         Section::of::<GroundSpec>("grounds"),
         Section::of::<SupplySpec>("supplies"),
+        Section::of::<BusSpec>("buses"),
         Section::of::<ConnectorSpec>("connectors"),
         Section::of::<SpliceSpec>("splices"),
         Section::of::<StudSpec>("studs"),

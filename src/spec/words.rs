@@ -19,13 +19,15 @@ pub enum BodyKind {
 }
 
 /// Something near a run or in a zone that wires are kept away from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Hazard {
     /// Fuel lines, tanks, pumps.
     Fuel,
     /// Oil lines and coolers.
     Oil,
+    /// Oxygen lines and bottles.
+    Oxygen,
     /// Exhaust pipes, turbochargers.
     Exhaust,
     /// Magnetos, ignition leads, coils.
@@ -44,6 +46,7 @@ impl Hazard {
         match self {
             Hazard::Fuel => "fuel",
             Hazard::Oil => "oil",
+            Hazard::Oxygen => "oxygen",
             Hazard::Exhaust => "exhaust",
             Hazard::Ignition => "ignition",
             Hazard::Charging => "charging",
@@ -62,6 +65,27 @@ pub enum SplicePolicy {
     Allowed,
     /// They may not.
     Forbidden,
+}
+
+/// How long a current flows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Duty {
+    /// As long as the machine runs.
+    #[default]
+    Continuous,
+    /// Two minutes at most.
+    Intermittent,
+}
+
+/// What became of the gauge that a sender served before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum OldGauge {
+    /// Its wire is still on the sender.
+    Connected,
+    /// Its wire is off the sender.
+    Removed,
 }
 
 /// What a circuit is for.

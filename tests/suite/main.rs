@@ -32,6 +32,7 @@ mod reference_thermocouple;
 mod reference_wire;
 mod reference_workmanship;
 mod resolve;
+mod resolve_installation;
 mod routing;
 mod routing_drawing;
 mod routing_laws;

@@ -229,7 +229,9 @@ fn text(
             }
             let mut notes = Vec::new();
             match &device.class {
-                DeviceClass::Supply { bus: Some(bus), .. } => notes.push(format!("bus {bus}")),
+                DeviceClass::Supply { bus: Some(bus), .. } => {
+                    notes.push(format!("bus {}", h.bus(bus.value).name));
+                }
                 DeviceClass::Ground { others, .. } | DeviceClass::Stud { others, .. } if *others > 0 => {
                     notes.push(format!("{others} lugs of other circuits"));
                 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Report;
+use super::{Report, scale};
 use crate::parts::library::Library;
 use crate::parts::model::{DevicePart, Point, Port, Terminal};
 use crate::parts::words::{PortKind, Role, Style};
@@ -135,6 +135,7 @@ fn ports(library: &Library, device: &DevicePart, report: &mut Report<'_>) {
             }
         }
         alloys(device, name, port, report);
+        scale::check(name, port, report);
         if let Some(current) = port.current.filter(|current| *current <= Current::ZERO) {
             let what = format!("has a port `{name}` with a current of {current}");
             report.fault(&["ports", name, "current"], what, "write what flows in service, or leave it out");

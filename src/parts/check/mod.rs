@@ -6,6 +6,7 @@
 //! the pins of its kind.
 
 mod device;
+mod scale;
 mod shell;
 mod small;
 mod wire;

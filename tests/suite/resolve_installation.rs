@@ -1,0 +1,58 @@
+//! Sections of buses, installation and mounting in, the same in the resolved harness out; slips in them told.
+
+use crate::resolve::read;
+use fairlead::spec::words::Duty;
+
+#[test]
+fn the_fields_of_installation_and_loads_arrive() {
+    let text = "\
+fairlead: 1
+harness: {title: T, drawing: D, supply: 14 V, default-wire: etfe-22, ceiling: 18000 ft}
+zones: {cabin: {ambient: 40 °C}}
+route:
+  - {from: panel, to: shelf, zone: cabin, length: 500 mm, beside: [oxygen], apart: {oxygen: 80 mm}, rigid: true, clamps: 300 mm, slack: 8 mm, bend: 30 mm}
+places: {panel: {station: -120 mm, bend: 25 mm, magneto: true}}
+bodies: {engine: engine, airframe: structure}
+bonds: [{from: engine, to: airframe, resistance: 1 mΩ, carries: 30 A, cranking: 180 A}]
+buses: {main: {source: 40 A, others: {start: 4 A, cruise: 20 A}}}
+supplies: {CB: {breaker: 2 A, at: panel, bus: main}}
+equipment: {LAMP: {part: alert-lamp, at: shelf, off-centre: 90 mm, drip-loop: true}}
+circuits: {L: {from: CB, to: LAMP.supply, duty: intermittent, during: [start]}}
+";
+    let (h, findings, _) = read(text);
+    assert_eq!(findings, []);
+    let run = &h.runs[0];
+    assert_eq!(run.apart[0].1.value.to_string(), "80 mm");
+    assert!(run.rigid && run.clamps.is_some() && run.slack.is_some() && run.bend.is_some());
+    let panel = h.places.iter().find(|p| p.name == "panel").unwrap();
+    assert_eq!(panel.station.unwrap().value.to_string(), "-120 mm");
+    assert!(panel.bend.is_some() && panel.magneto.is_some());
+    assert_eq!(h.bonds[0].cranking.unwrap().value.to_string(), "180 A");
+    assert_eq!(
+        (h.phases.as_slice(), h.buses[0].others.len()),
+        (&["start".to_owned(), "cruise".to_owned()][..], 2)
+    );
+    let circuit = &h.circuits[0];
+    assert_eq!((circuit.duty, circuit.during[0].value.index()), (Duty::Intermittent, 0));
+    let lamp = h.device(h.device_by_name["LAMP"]);
+    assert!(lamp.mounting.off_centre.is_some() && lamp.mounting.drip_loop.is_some_and(|d| d.value));
+    assert!(h.header.ceiling.is_some());
+}
+
+#[test]
+fn phases_buses_and_distances_that_mean_nothing_are_told() {
+    let text = "\
+fairlead: 1
+harness: {title: T, drawing: D, supply: 14 V, default-wire: etfe-22}
+zones: {cabin: {ambient: 40 °C}}
+route: [{from: panel, to: shelf, zone: cabin, length: 500 mm, apart: {fuel: 80 mm}}]
+buses: {main: {others: {cruise: 20 A}}}
+supplies: {CB: {breaker: 2 A, at: panel, bus: mian}}
+equipment: {LAMP: {part: alert-lamp, at: shelf}}
+circuits: {L: {from: CB, to: LAMP.supply, during: [cruse]}}
+";
+    let told: Vec<String> = read(text).1.into_iter().map(|f| f.message).collect();
+    for words in ["`mian` is not a bus", "`cruse` is not a phase", "kept apart from fuel"] {
+        assert!(told.iter().any(|m| m.contains(words)), "{words} in {told:?}");
+    }
+}
