@@ -1,11 +1,21 @@
 //! How much less current a wire may carry in a bundle, in thin air and in a hot place. Conditions in, factors out.
 //!
-//! Two bases, not to be mixed. Free-air ampacity (AC 43.13-1B figure 11-4a) times [`bundle_factor`] times
-//! [`altitude_factor`], as in the worked example on page 11-27. Or the ampacity of Table 11-9, which is already for a
-//! full bundle, 60,000 ft and 70 °C ambient, times [`ambient_factor`].
+//! Two bases, not to be mixed. Free-air ampacity (AC 43.13-1B figure 11-4) times [`bundle_factor`] times
+//! [`altitude_factor`], put together in [`super::bundled`]. Or the ampacity of Table 11-9, which is already for a full
+//! bundle, 60,000 ft and 70 °C ambient, times [`ambient_factor`].
 
-use super::wire_table::InsulationClass;
+use super::limit::Reading;
+use super::wire_table::{InsulationClass, TABLE_AMBIENT};
 use crate::quantity::{Fraction, Length, Temperature};
+
+/// A factor on an ampacity, and how it came here.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Factor {
+    /// Share that may be carried.
+    pub share: Fraction,
+    /// How it came here.
+    pub reading: Reading,
+}
 
 /// Loads in percent of what the bundle could carry, the columns of the table.
 const LOADS: [f64; 5] = [20.0, 40.0, 60.0, 80.0, 100.0];
@@ -34,25 +44,50 @@ const BUNDLE: [[f64; 5]; 19] = [
     [0.625, 0.495, 0.4225, 0.38, 0.3425],
 ];
 
+/// Rows of the table between which a curve's steepness is taken for more wires than it has.
+const TAIL: (usize, usize) = (10, 19);
+
+/// Factors of `wires` wires at each of the loads, and how they came here.
+fn bundle_row(wires: usize) -> Option<([f64; 5], Reading)> {
+    match (wires, BUNDLE.get(wires.checked_sub(1)?)) {
+        // A bundle of one is a wire in free air, by what the words mean.
+        (1, Some(row)) => Some((*row, Reading::Text)),
+        (_, Some(row)) => Some((*row, Reading::Secondary)),
+        (_, None) => {
+            let (from, last) = (BUNDLE.get(TAIL.0 - 1)?, BUNDLE.get(TAIL.1 - 1)?);
+            let more = (wires as f64 / TAIL.1 as f64).ln() / (TAIL.1 as f64 / TAIL.0 as f64).ln();
+            Some((std::array::from_fn(|i| last[i] * (last[i] / from[i]).powf(more)), Reading::Extended))
+        }
+    }
+}
+
 /// Share of the free-air ampacity that each of `wires` may carry when the bundle carries `load` of what it could. A
-/// load between two curves is interpolated, one below 20 percent takes that curve. None for more than 19 wires, for no
-/// wire, and for a load above 100 percent.
-pub fn bundle_factor(wires: usize, load: Fraction) -> Option<Fraction> {
-    let row = BUNDLE.get(wires.checked_sub(1)?)?;
-    let points: Vec<(f64, f64)> = LOADS.iter().copied().zip(row.iter().copied()).collect();
+/// load between two curves is interpolated, one below 20 percent takes that curve. None for no wire, and for a load
+/// above 100 percent.
+///
+/// Above 19 wires each curve goes on as the power of the number of wires that it follows from 10 to 19. So extended it
+/// is 0.616 for 20 wires at 20 percent, where the digitised table has 0.615, and 0.522 for 35, where AC 43.13-1B par.
+/// 11-69 has 0.52 (from memory); 33 wires bring Table 11-9 back. Not held against anything above 35 wires.
+pub fn bundle_factor(wires: usize, load: Fraction) -> Option<Factor> {
+    let (row, reading) = bundle_row(wires)?;
+    let points: Vec<(f64, f64)> = LOADS.iter().copied().zip(row).collect();
     let percent = (load.ratio() * 100.0).max(20.0);
-    between(&points, percent).map(Fraction::from_ratio)
+    Some(Factor { share: between(&points, percent).map(Fraction::from_ratio)?, reading })
 }
 
-/// Share of the sea-level ampacity that may be carried at `altitude`: 0.91 at 20,000 ft (AC 43.13-1B page 11-27), 1 at
-/// sea level, a straight line between. None above 20,000 ft.
-pub fn altitude_factor(altitude: Length) -> Option<Fraction> {
+/// Altitude in feet, share of the sea-level ampacity. 20,000 ft: read in AC 43.13-1B page 11-27. 35,000 and 60,000 ft:
+/// from memory, par. 11-69 (the former as FAA-H-8083-31 gives it); the last is held up by Table 11-9, which is for
+/// 60,000 ft.
+const ALTITUDES: [(f64, f64); 4] = [(0.0, 1.0), (READ_TO_FEET, 0.91), (35_000.0, 0.86), (60_000.0, 0.79)];
+const READ_TO_FEET: f64 = 20_000.0;
+
+/// Share of the sea-level ampacity that may be carried at `altitude`: straight lines between 1 at sea level, 0.91 at
+/// 20,000 ft, 0.86 at 35,000 ft and 0.79 at 60,000 ft. None above 60,000 ft.
+pub fn altitude_factor(altitude: Length) -> Option<Factor> {
     let feet = (altitude.inches() / 12.0).max(0.0);
-    between(&[(0.0, 1.0), (20_000.0, 0.91)], feet).map(Fraction::from_ratio)
+    let share = between(&ALTITUDES, feet).map(Fraction::from_ratio)?;
+    Some(Factor { share, reading: if feet <= READ_TO_FEET { Reading::Text } else { Reading::Memory } })
 }
-
-/// Ambient temperature for which Table 11-9 holds (its note 1).
-const TABLE_AMBIENT: f64 = 70.0;
 
 /// Share of a Table 11-9 ampacity that may be carried where the ambient is hotter than the table's 70 °C:
 /// √((limit − ambient) / (limit − 70 °C)), with the conductor limit of the class. Physics: the heat made goes with the
@@ -75,25 +110,43 @@ fn between(points: &[(f64, f64)], x: f64) -> Option<f64> {
 mod tests {
     use super::*;
 
+    fn at(wires: usize, percent: f64) -> Option<f64> {
+        bundle_factor(wires, Fraction::from_percent(percent)).map(|f| f.share.ratio())
+    }
+
     #[test]
     fn bundles_at_their_borders() {
-        let at = |wires, percent| bundle_factor(wires, Fraction::from_percent(percent));
-        assert_eq!((at(0, 50.0), at(20, 50.0), at(8, 100.1)), (None, None, None));
-        assert_eq!(at(1, 100.0), Some(Fraction::from_ratio(1.0)));
-        assert_eq!((at(8, 5.0), at(8, 20.0)), (at(8, 20.0), Some(Fraction::from_ratio(0.795))));
-        assert_eq!(at(8, 50.0), Some(Fraction::from_ratio((0.6675 + 0.595) / 2.0)));
+        assert_eq!((at(0, 50.0), at(8, 100.1), at(40, 100.1)), (None, None, None));
+        assert_eq!((at(1, 100.0), at(8, 20.0)), (Some(1.0), Some(0.795)));
+        assert_eq!(at(8, 5.0), at(8, 20.0));
+        assert_eq!(at(8, 50.0), Some((0.6675 + 0.595) / 2.0));
+        let reading = |wires| bundle_factor(wires, Fraction::from_percent(50.0)).unwrap().reading;
+        assert_eq!(
+            (reading(1), reading(19), reading(20)),
+            (Reading::Text, Reading::Secondary, Reading::Extended)
+        );
     }
 
     #[test]
     fn more_wires_and_more_load_never_carry_more() {
-        assert!(BUNDLE.iter().all(|row| row.is_sorted_by(|a, b| a >= b)));
-        assert!((0..5).all(|c| BUNDLE.iter().map(|row| row[c]).is_sorted_by(|a, b| a >= b)));
+        let mut before = [1.0; 5];
+        for wires in 1..200 {
+            let (row, _) = bundle_row(wires).unwrap();
+            assert!(row.is_sorted_by(|a, b| a >= b), "{wires}: {row:?}");
+            assert!(row.iter().zip(before).all(|(now, before)| *now <= before && *now > 0.0), "{wires}");
+            before = row;
+        }
+        assert!(at(usize::MAX, 100.0).is_some_and(|share| (0.0..0.01).contains(&share)));
     }
 
     #[test]
     fn altitude_and_ambient_at_their_borders() {
-        assert_eq!(altitude_factor(Length::ZERO), Some(Fraction::from_ratio(1.0)));
-        assert_eq!(altitude_factor(Length::from_inches(12.0 * 20_001.0)), None);
+        let up = |feet: f64| {
+            altitude_factor(Length::from_inches(12.0 * feet)).map(|f| (f.share.ratio(), f.reading))
+        };
+        assert_eq!((up(0.0), up(-200.0)), (Some((1.0, Reading::Text)), Some((1.0, Reading::Text))));
+        assert_eq!((up(10_000.0), up(20_000.0)), (Some((0.955, Reading::Text)), Some((0.91, Reading::Text))));
+        assert_eq!((up(60_000.0), up(60_001.0)), (Some((0.79, Reading::Memory)), None));
         let hot = |c: f64| ambient_factor(InsulationClass::C150, Temperature::from_celsius(c)).ratio();
         assert_eq!((hot(20.0), hot(70.0), hot(130.0), hot(150.0), hot(180.0)), (1.0, 1.0, 0.5, 0.0, 0.0));
     }

@@ -4,9 +4,11 @@
 //! practice, no source` where it stands.
 
 pub mod allowances;
+pub mod bundled;
 pub mod colour;
 pub mod contact_pull;
 pub mod derating;
+pub mod free_air;
 pub mod limit;
 pub mod packing;
 pub mod protection;

@@ -3,9 +3,12 @@
 //! FAA AC 43.13-1B CHG 1 Table 11-9 (page 11-23) for tinned stranded copper, sizes 24 to 0000. Its basis: 70 °C
 //! ambient, 33 or more wires in the bundle for sizes 24 to 10 and 9 for size 8 and larger, not more than 20 percent
 //! of the harness capacity used, 60,000 ft. Sizes outside the table get the resistance of solid annealed copper by
-//! IEC 60028 and the area law of ASTM B258; they get no ampacity.
+//! IEC 60028 and the area law of ASTM B258; between its rows an ampacity is interpolated by copper area.
 
 use crate::quantity::{Area, Current, Gauge, Length, LinearMass, LinearResistance, Resistance, Temperature};
+
+/// Ambient temperature for which Table 11-9 holds (its note 1), °C.
+pub(super) const TABLE_AMBIENT: f64 = 70.0;
 
 /// One line of Table 11-9: gauge, amperes of 105, 150 and 200 °C wire, ohms per 1000 ft, circular mils.
 type Row = (i8, [f64; 3], f64, f64);
@@ -71,22 +74,47 @@ impl InsulationClass {
     }
 }
 
-/// Largest continuous current of one wire in a bundle, on the table's basis (see the head of this file); None where
-/// the table has no such gauge.
+/// Largest continuous current of one wire in a bundle, on the table's basis (see the head of this file).
+///
+/// A size that is not in the table (odd AWG numbers, metric sizes; see [`in_table`]) lies between its two neighbours by
+/// copper area, on double-logarithmic paper, an odd AWG number with the area of the solid wire. Between 10 and 8 AWG,
+/// where the basis changes from 33 wires to 9, it is the ampacity of 10 AWG. None for wire with less copper than 24 AWG
+/// or more than 4/0.
 pub fn ampacity(gauge: Gauge, class: InsulationClass) -> Option<Current> {
-    let [c105, c150, c200] = row(gauge)?.1;
-    Some(Current::from_amps(match class {
-        InsulationClass::C105 => c105,
-        InsulationClass::C150 => c150,
-        InsulationClass::C200 => c200,
-    }))
+    let amps = |row: &Row| match class {
+        InsulationClass::C105 => row.1[0],
+        InsulationClass::C150 => row.1[1],
+        InsulationClass::C200 => row.1[2],
+    };
+    if let Some(row) = row(gauge) {
+        return Some(Current::from_amps(amps(row)));
+    }
+    let mils = gauge.area().mm2() / MM2_OF_CIRCULAR_MIL;
+    let (thin, thick) = TABLE_11_9
+        .iter()
+        .zip(TABLE_11_9.iter().skip(1))
+        .find(|(thin, thick)| thin.3 <= mils && mils <= thick.3)?;
+    if thin.0 == LAST_OF_33_WIRES {
+        return Some(Current::from_amps(amps(thin)));
+    }
+    let share = (mils / thin.3).ln() / (thick.3 / thin.3).ln();
+    Current::try_from_amps(amps(thin) * (amps(thick) / amps(thin)).powf(share))
 }
+
+/// Whether Table 11-9 has a row for the size.
+pub fn in_table(gauge: Gauge) -> bool {
+    row(gauge).is_some()
+}
+
+/// The thickest size for which the table is for 33 or more wires; from 8 AWG on it is for 9 (its note 1).
+const LAST_OF_33_WIRES: i8 = 10;
+
+/// One circular mil is the area of a circle of 0.001 in.
+const MM2_OF_CIRCULAR_MIL: f64 = std::f64::consts::FRAC_PI_4 * 0.0254 * 0.0254;
 
 /// Area of the stranded conductor by Table 11-9, or of the solid wire by ASTM B258 or the metric size itself.
 pub fn conductor_area(gauge: Gauge) -> Area {
-    // One circular mil is the area of a circle of 0.001 in.
-    let mm2_of = |mils: f64| mils * std::f64::consts::FRAC_PI_4 * 0.0254 * 0.0254;
-    row(gauge).map_or(gauge.area(), |r| Area::from_mm2(mm2_of(r.3)))
+    row(gauge).map_or(gauge.area(), |r| Area::from_mm2(r.3 * MM2_OF_CIRCULAR_MIL))
 }
 
 /// Where a resistance comes from.

@@ -29,6 +29,7 @@ mod reference_colour;
 mod reference_derating;
 mod reference_packing;
 mod reference_thermocouple;
+mod reference_voltage_drop;
 mod reference_wire;
 mod reference_workmanship;
 mod resolve;

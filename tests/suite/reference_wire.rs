@@ -1,4 +1,4 @@
-//! Copper wire against AC 43.13-1B Tables 11-7 and 11-9, ASTM B258 and IEC 60028.
+//! Copper wire against AC 43.13-1B Table 11-9, ASTM B258 and IEC 60028.
 
 use crate::published::{maybe, near, number, rows};
 use fairlead::quantity::{Current, Gauge, Length, Temperature};
@@ -31,19 +31,6 @@ fn ac4313_table_11_9_every_row() {
         near((per_metre * feet(1000.0)).ohms(), number(&row, "max_ohm_per_1000ft_20C_tinned"), 1e-6, &place);
         let mils = conductor_area(size).mm2() / (std::f64::consts::FRAC_PI_4 * 0.0254 * 0.0254);
         near(mils, number(&row, "area_circ_mils"), 1e-3, &place);
-    }
-}
-
-#[test]
-fn ac4313_table_11_7_voltage_drop_examples() {
-    for row in rows("ac4313_table_11_7.csv") {
-        let place = format!("AC 43.13-1B Table 11-7, {} ft run", row["run_ft"]);
-        let ohms = resistance_at_20(gauge(&row["awg"])).0 * feet(number(&row, "run_ft"));
-        let drop = Current::from_amps(number(&row, "amps")) * ohms;
-        let product = number(&row, "ohm_per_ft") * number(&row, "run_ft") * number(&row, "amps");
-        near(drop.volts(), product, 1e-6, &place);
-        // The 88 ft row prints 3.60 where its own product is 3.555.
-        near(drop.volts(), number(&row, "check_drop_V_printed"), 0.05, &place);
     }
 }
 
