@@ -13,9 +13,9 @@ use std::io::{self, Read as _};
 use std::path::Path;
 
 use crate::diag::{Finding, Sink, Sources};
-use crate::draw;
+use crate::draw::routing::routing_with;
 use crate::draw::wiring::{WiringSheet, wiring};
-use crate::graph::Routing;
+use crate::graph::{Bundles, Routing};
 use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
 use crate::packet::file_set::sha256;
@@ -118,6 +118,8 @@ pub struct Resolved {
     pub harness: Harness,
     /// Where it lies.
     pub routing: Routing,
+    /// What lies side by side in every run and hole: packed where it is asked for, and kept for whoever asks next.
+    pub bundles: Bundles,
     /// What stands before the names of the sources and not of the inputs: where the spec lies.
     folder: String,
 }
@@ -147,7 +149,8 @@ impl Reading {
         match harness {
             Some(harness) if findings.is_empty() => {
                 let routing = Routing::lay_out(&harness);
-                Ok(Resolved { sources, inputs, library, harness, routing, folder })
+                let bundles = Bundles::of(&harness, &library, &routing);
+                Ok(Resolved { sources, inputs, library, harness, routing, bundles, folder })
             }
             _ => Err(Unreadable { sources, findings }),
         }
@@ -157,7 +160,7 @@ impl Reading {
 impl Resolved {
     /// Lets every rule look at the harness. `today` ends waivers; `None`: nobody said what day it is.
     pub fn judge(&self, today: Option<Date>) -> Report {
-        let base = rules::Base::of(&self.harness, &self.library, &self.routing);
+        let base = rules::Base::of(&self.harness, &self.library, &self.routing, &self.bundles);
         rules::judge(base.facts(today))
     }
 
@@ -166,16 +169,16 @@ impl Resolved {
     /// # Errors
     /// Where nothing is called so.
     pub fn why(&self, name: &str, today: Option<Date>) -> Result<Vec<Derivation>, Unknown> {
-        let Resolved { harness: h, library, routing, .. } = self;
+        let Resolved { harness: h, library, routing, bundles, .. } = self;
         let plan = Plan::of(h, library, routing);
         let report = self.judge(today);
-        derive(&Asked { h, library, routing, plan: &plan, findings: &report.findings }, name)
+        derive(&Asked { h, library, routing, bundles, plan: &plan, findings: &report.findings }, name)
     }
 
     /// Works out the lists and drawings, and makes all papers of them. Papers call every file by its name relative to
     /// the spec's folder, so that they are the same wherever it lies.
     pub fn packet(&self, report: &Report) -> (FileSet, Manifest) {
-        let Resolved { harness, library, routing, .. } = self;
+        let Resolved { harness, library, routing, bundles, .. } = self;
         let plan = Plan::of(harness, library, routing);
         let units = harness.header.units;
         let tables = vec![
@@ -194,7 +197,7 @@ impl Resolved {
             Drawing {
                 name: "routing".to_owned(),
                 title: "Routing".to_owned(),
-                scene: draw::routing(harness, library, routing, banner.as_deref()),
+                scene: routing_with(harness, library, routing, bundles, banner.as_deref()),
             },
         ];
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));

@@ -1,16 +1,19 @@
 //! What lies side by side in a run or a hole: conductors in; the pieces that take room, their bundle diameter and
 //! their share of a bore out.
 //!
-//! Guarantees: a cable takes room once, by its jacket, however many of its cores pass; the diameter is that of the
-//! tightest packing found (see `trade::packing`), so a bundle laid by hand is never thinner.
+//! Guarantees: a cable takes room once, by its jacket, screen included, however many of its cores pass; the diameter is
+//! that of the tightest packing found (see `trade::packing`), so a bundle laid by hand is never thinner. Bundles are
+//! packed when their diameter is first asked for, and those of equal wires once; what is asked first changes nothing.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, OnceLock};
 
 use super::routing::Routing;
 use crate::harness::{CableId, ConductorId, Harness, HoleId, RunId};
 use crate::parts::library::Library;
+use crate::parts::model::CoveringPart;
 use crate::quantity::{Fraction, Length};
-use crate::trade::packing::{Packing, Packings};
+use crate::trade::packing::{Circle, Packing, at_least, never_wider_than, pack};
 
 /// One round thing in a bundle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,26 +25,72 @@ pub enum Strand {
 }
 
 /// What lies side by side.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub struct Bundle {
     /// Conductors, cores counted singly: what a hole's limit counts.
     pub conductors: usize,
     /// The round things, in the order of their first conductor.
     pub strands: Vec<Strand>,
-    /// Their places; the circles stand in the order of `strands`.
-    pub packing: Packing,
+    /// Their outside diameters, in the same order.
+    pub diameters: Vec<Length>,
+    pile: Arc<Pile>,
+}
+
+/// Diameters from large to small, and their packing once somebody asked for it: shared by all bundles of such wires.
+#[derive(Debug)]
+struct Pile {
+    sorted: Vec<Length>,
+    packing: OnceLock<Packing>,
 }
 
 impl Bundle {
-    /// Diameter over all; zero where nothing passes.
+    /// Diameter over all; zero where nothing passes. Packs.
     pub fn diameter(&self) -> Length {
-        self.packing.diameter
+        self.packing().diameter
+    }
+
+    /// The places of the strands, in their order, about the middle of the bundle. Packs.
+    pub fn circles(&self) -> Vec<Circle> {
+        let mut order: Vec<usize> = (0..self.diameters.len()).collect();
+        order.sort_by(|a, b| self.diameters[*b].cmp(&self.diameters[*a]).then(a.cmp(b)));
+        let packed = &self.packing().circles;
+        let mut circles = packed.clone();
+        for (&i, circle) in order.iter().zip(packed) {
+            circles[i] = *circle;
+        }
+        circles
+    }
+
+    /// Diameter with a covering on; zero where nothing passes. Packs.
+    pub fn covered_diameter(&self, covering: &CoveringPart) -> Length {
+        if self.strands.is_empty() { Length::ZERO } else { self.diameter() + covering.wall.times(2) }
     }
 
     /// Share of a bore's area that the strands cover; may exceed one. `None` for a bore of no size.
     pub fn fill(&self, bore: Length) -> Option<Fraction> {
-        let covered: f64 = self.packing.circles.iter().map(|c| c.diameter.mm() * c.diameter.mm()).sum();
+        let covered: f64 = self.diameters.iter().map(|d| d.mm() * d.mm()).sum();
         Fraction::try_from_ratio(covered / (bore.mm() * bore.mm()))
+    }
+
+    /// False where the strands cannot pass a bore, or no packing of them was found that does. Packs only where that
+    /// cannot be told otherwise.
+    pub fn fits(&self, bore: Length) -> bool {
+        self.at_least() <= bore && (never_wider_than(&self.diameters) <= bore || self.diameter() <= bore)
+    }
+
+    /// A diameter that no packing of the strands is below.
+    pub fn at_least(&self) -> Length {
+        at_least(&self.diameters)
+    }
+
+    /// Diameter of one more strand that fits into a bore beside these: a lower bound, see [`Packing::spare`]. `None`
+    /// where these do not fit. Packs, more than once.
+    pub fn spare(&self, bore: Length) -> Option<Length> {
+        if self.at_least() > bore { None } else { self.packing().spare(bore) }
+    }
+
+    fn packing(&self) -> &Packing {
+        self.pile.packing.get_or_init(|| pack(&self.pile.sorted))
     }
 }
 
@@ -53,13 +102,13 @@ pub struct Bundles {
 }
 
 impl Bundles {
-    /// Packs every run and hole. Equal bundles are packed once.
+    /// Gathers what lies in every run and hole; packs nothing yet.
     pub fn of(h: &Harness, library: &Library, routing: &Routing) -> Bundles {
-        let mut packings = Packings::default();
-        let mut pack = |all: &Vec<Vec<ConductorId>>| -> Vec<Bundle> {
-            all.iter().map(|conductors| bundle(h, library, conductors, &mut packings)).collect()
+        let mut piles = BTreeMap::new();
+        let mut gather = |all: &Vec<Vec<ConductorId>>| -> Vec<Bundle> {
+            all.iter().map(|conductors| bundle(h, library, conductors, &mut piles)).collect()
         };
-        Bundles { runs: pack(&routing.in_run), holes: pack(&routing.in_hole) }
+        Bundles { runs: gather(&routing.in_run), holes: gather(&routing.in_hole) }
     }
 
     /// The bundle along a run.
@@ -73,11 +122,19 @@ impl Bundles {
     }
 }
 
-/// Packs what these conductors take.
-pub fn bundle(h: &Harness, library: &Library, conductors: &[ConductorId], packings: &mut Packings) -> Bundle {
+/// How many there are of each diameter.
+type Count = BTreeMap<Length, usize>;
+
+fn bundle(
+    h: &Harness,
+    library: &Library,
+    conductors: &[ConductorId],
+    piles: &mut BTreeMap<Count, Arc<Pile>>,
+) -> Bundle {
     let mut seen = BTreeSet::new();
     let mut strands = Vec::new();
-    let mut sizes = Vec::new();
+    let mut diameters = Vec::new();
+    let mut count = Count::new();
     for id in conductors {
         let conductor = h.conductor(*id);
         let (strand, wire) = match conductor.cable {
@@ -85,8 +142,14 @@ pub fn bundle(h: &Harness, library: &Library, conductors: &[ConductorId], packin
             Some(cable) => (Strand::Cable(cable), h.cable(cable).wire),
             None => (Strand::Wire(*id), conductor.wire),
         };
+        let outside = library.wires.get(wire).outside;
         strands.push(strand);
-        sizes.push(library.wires.get(wire).outside);
+        diameters.push(outside);
+        *count.entry(outside).or_default() += 1;
     }
-    Bundle { conductors: conductors.len(), strands, packing: packings.pack(&sizes) }
+    let pile = piles.entry(count).or_insert_with_key(|count| {
+        let sorted = count.iter().rev().flat_map(|(d, n)| std::iter::repeat_n(*d, *n)).collect();
+        Arc::new(Pile { sorted, packing: OnceLock::new() })
+    });
+    Bundle { conductors: conductors.len(), strands, diameters, pile: Arc::clone(pile) }
 }

@@ -6,7 +6,7 @@
 use super::Plan;
 use super::{why_device, why_structure, why_wire};
 use crate::diag::{Finding, Span, nearest};
-use crate::graph::Routing;
+use crate::graph::{Bundles, Routing};
 use crate::harness::{CableId, CircuitId, ConductorId, DeviceId, Harness, HoleId, PinId, PlaceId, RunId};
 use crate::parts::library::Library;
 
@@ -19,6 +19,8 @@ pub struct Asked<'a> {
     pub library: &'a Library,
     /// Where it lies.
     pub routing: &'a Routing,
+    /// What lies side by side in every run and hole.
+    pub bundles: &'a Bundles,
     /// Lengths and ends.
     pub plan: &'a Plan,
     /// What was found, in the order in which it was told: `finding 1` is the first.

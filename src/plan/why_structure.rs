@@ -1,10 +1,8 @@
 //! Why a hole, a run or a place is as it is: what passes, how thick that is, what the limits are.
 
 use super::why::{Asked, Derivation, Line};
-use crate::graph::bundle::bundle;
 use crate::graph::{Bundle, Strand};
 use crate::harness::{ConductorId, HoleId, PlaceId, RunId};
-use crate::trade::packing::Packings;
 
 pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
     let h = asked.h;
@@ -26,8 +24,8 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
             vec![Line::of("as the spec says", "").at([most.span])],
         );
     }
-    let packed = bundle(h, asked.library, inside, &mut Packings::default());
-    told.figure("bundle", packed.diameter().show(units), circles(asked, &packed));
+    let packed = asked.bundles.hole(id);
+    told.figure("bundle", packed.diameter().show(units), circles(asked, packed));
     match hole.bore {
         Some(bore) => {
             told.figure("bore", bore.value.show(units), vec![Line::of("clear diameter", "").at([bore.span])]);
@@ -65,8 +63,8 @@ fn circles(asked: &Asked, packed: &Bundle) -> Vec<Line> {
     let mut lines: Vec<Line> = packed
         .strands
         .iter()
-        .zip(&packed.packing.circles)
-        .map(|(strand, circle)| {
+        .zip(&packed.diameters)
+        .map(|(strand, diameter)| {
             let (name, wire) = match strand {
                 Strand::Wire(id) => (&h.conductor(*id).mark, h.conductor(*id).wire),
                 Strand::Cable(id) => (&h.cable(*id).name, h.cable(*id).wire),
@@ -74,7 +72,7 @@ fn circles(asked: &Asked, packed: &Bundle) -> Vec<Line> {
             let part = asked.library.wires.get(wire);
             let typical = if part.typical { "typical, from memory" } else { "" };
             let words = format!("{name}, {}", asked.library.wires.name(wire));
-            Line::of(words, circle.diameter.show(h.header.units)).by(typical)
+            Line::of(words, diameter.show(h.header.units)).by(typical)
         })
         .collect();
     if !lines.is_empty() {
@@ -98,8 +96,8 @@ pub(super) fn run(asked: &Asked, id: RunId) -> Derivation {
     );
     let inside = asked.routing.in_run.get(id.index()).map_or(&[][..], Vec::as_slice);
     told.figure("conductors", inside.len().to_string(), inside.iter().map(|c| passer(asked, *c)).collect());
-    let packed = bundle(h, asked.library, inside, &mut Packings::default());
-    told.figure("bundle", packed.diameter().show(units), circles(asked, &packed));
+    let packed = asked.bundles.run(id);
+    told.figure("bundle", packed.diameter().show(units), circles(asked, packed));
     if let Some(surface) = run.surface {
         told.figure("surface beside it", surface.value.show(units), vec![Line::default().at([surface.span])]);
     }

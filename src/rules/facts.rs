@@ -1,7 +1,7 @@
 //! What every rule may look at, computed once.
 
 use crate::diag::Span;
-use crate::graph::{Electrical, GroundLoop, Routing, ThermocoupleRun};
+use crate::graph::{Bundles, Electrical, GroundLoop, Routing, ThermocoupleRun};
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
 use crate::quantity::Date;
@@ -12,6 +12,7 @@ pub struct Base<'a> {
     harness: &'a Harness,
     library: &'a Library,
     routing: &'a Routing,
+    bundles: &'a Bundles,
     electrical: Electrical,
     ground_loops: Vec<GroundLoop>,
     thermocouples: Vec<ThermocoupleRun>,
@@ -19,11 +20,16 @@ pub struct Base<'a> {
 
 impl<'a> Base<'a> {
     /// Computes them.
-    pub fn of(harness: &'a Harness, library: &'a Library, routing: &'a Routing) -> Base<'a> {
+    pub fn of(
+        harness: &'a Harness,
+        library: &'a Library,
+        routing: &'a Routing,
+        bundles: &'a Bundles,
+    ) -> Base<'a> {
         let electrical = Electrical::of(harness);
         let ground_loops = electrical.ground_loops(harness);
         let thermocouples = electrical.thermocouple_runs(harness);
-        Base { harness, library, routing, electrical, ground_loops, thermocouples }
+        Base { harness, library, routing, bundles, electrical, ground_loops, thermocouples }
     }
 
     /// As rules see them on the day `today`; `None`: nobody said what day it is.
@@ -32,6 +38,7 @@ impl<'a> Base<'a> {
             harness: self.harness,
             library: self.library,
             routing: self.routing,
+            bundles: self.bundles,
             electrical: &self.electrical,
             ground_loops: &self.ground_loops,
             thermocouples: &self.thermocouples,
@@ -55,6 +62,8 @@ pub struct Facts<'a> {
     pub library: &'a Library,
     /// Where everything lies.
     pub routing: &'a Routing,
+    /// What lies side by side in every run and hole; packed only where a rule asks for it.
+    pub bundles: &'a Bundles,
     /// The electrical graph.
     pub electrical: &'a Electrical,
     /// Loops in which ground current can flow.

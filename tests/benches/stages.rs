@@ -5,6 +5,8 @@ mod generator;
 
 use divan::{Bencher, black_box};
 use fairlead::pipeline;
+use fairlead::quantity::Length;
+use fairlead::trade::packing::pack;
 
 fn main() {
     divan::main();
@@ -48,4 +50,13 @@ fn four_cylinder_packet(bencher: Bencher<'_, '_>) {
         let report = resolved.judge(None);
         black_box(resolved.packet(&report));
     });
+}
+
+/// The smallest circle around 60 wires of eight sizes: aimed at under 50 ms.
+#[divan::bench(args = [10, 60, 400])]
+fn pack_mixed_wires(bencher: Bencher<'_, '_>, count: usize) {
+    const SIZES: [f64; 8] = [1.1, 1.3, 1.8, 2.1, 3.4, 4.2, 1.0, 1.5];
+    let diameters: Vec<Length> =
+        (0..count).map(|i| Length::from_mm(SIZES[(7 * i + i / 3) % SIZES.len()])).collect();
+    bencher.bench_local(|| black_box(pack(&diameters)));
 }

@@ -24,7 +24,7 @@ pub fn judged(path: &str) -> Judged {
     let resolved = reading
         .resolve()
         .unwrap_or_else(|bad| panic!("{}", render(&bad.findings, &bad.sources, Look::default())));
-    let base = Base::of(&resolved.harness, &resolved.library, &resolved.routing);
+    let base = Base::of(&resolved.harness, &resolved.library, &resolved.routing, &resolved.bundles);
     let report = judge(base.facts(TODAY.parse().ok()));
     Judged { harness: resolved.harness, sources: resolved.sources, report }
 }

@@ -1,6 +1,6 @@
 //! Circle packing against the best known packings.
 
-use crate::published::{number, rows};
+use crate::published::{near, number, rows};
 use fairlead::quantity::Length;
 use fairlead::trade::packing::{Packing, pack};
 
@@ -29,38 +29,47 @@ fn check(radii: &[f64], best_known: f64, share: f64, place: &str) {
     }
 }
 
+/// What may be lost against the best known packing: the issue asks for a thousandth up to 19 equal circles and up to
+/// radii 1 to 8, and for a hundredth up to 61.
 #[test]
-fn equal_circles_of_the_published_table() {
+fn equal_circles_of_the_published_tables() {
     for row in rows("circles_equal.csv") {
         let n = number(&row, "n") as usize;
-        check(&vec![1.0; n], number(&row, "R"), 0.001, &format!("Graham et al. 1998, {n} equal circles"));
+        let share = if n <= 19 { 0.001 } else { 0.01 };
+        check(&vec![1.0; n], number(&row, "R"), share, &format!("{}, {n} equal circles", row["source"]));
     }
 }
 
-// Kravitz 1967 as quoted with a public modelling example: 11 and 13 equal circles have the closed forms
-// 1 + 1/sin(π/9) and 1 + 1/sin(π/10). For 31 the hexagonal lattice gives 1 + 2√7; for 37 and 61 the curved hexagonal
-// packings are the best known (values from memory).
+// The published figures held against what can be known without them: Kravitz 1967 (quoted with a public modelling
+// example) has 11 and 13 equal circles as 1 + 1/sin(π/9) and 1 + 1/sin(π/10); the hexagonal lattice gives 55 as
+// 1 + 2√13; one circle more never needs less room.
 #[test]
-fn equal_circles_by_closed_form_and_from_memory() {
+fn the_table_agrees_with_closed_forms_and_grows() {
     use std::f64::consts::PI;
-    for (n, best_known, share, place) in [
-        (11, 1.0 + 1.0 / (PI / 9.0).sin(), 0.001, "Kravitz 1967"),
-        (13, 1.0 + 1.0 / (PI / 10.0).sin(), 0.001, "Kravitz 1967"),
-        (31, 1.0 + 2.0 * 7.0_f64.sqrt(), 0.01, "lattice"),
-        (37, 6.758_774, 0.01, "from memory"),
-        (61, 8.661_298, 0.01, "from memory"),
+    let table: Vec<f64> = rows("circles_equal.csv").iter().map(|row| number(row, "R")).collect();
+    assert_eq!(table.len(), 61);
+    assert!(table.is_sorted(), "{table:?}");
+    for (n, closed) in [
+        (11, 1.0 + 1.0 / (PI / 9.0).sin()),
+        (13, 1.0 + 1.0 / (PI / 10.0).sin()),
+        (31, 1.0 + 28.0_f64.sqrt()),
+        (55, 1.0 + 52.0_f64.sqrt()),
     ] {
-        check(&vec![1.0; n], best_known, share, &format!("{place}, {n} equal circles"));
+        near(table[n - 1], closed, 1e-9, &format!("{n} equal circles by closed form"));
+    }
+    // No packing of equal circles is denser than the hexagonal lattice, π/√12.
+    for (i, radius) in table.iter().enumerate() {
+        assert!((i + 1) as f64 / (radius * radius) < PI / 12.0_f64.sqrt() || i == 0, "{radius}");
     }
 }
 
-// Circles of radius 1, 2, … n: best known values from memory of the contest on this problem (2005/06).
 #[test]
-fn circles_of_radius_one_to_n_from_memory() {
-    for (n, best_known) in
-        [(3, 5.0), (4, 7.0), (5, 9.001_397_7), (6, 11.057_040_4), (7, 13.462_110_7), (8, 16.221_746_7)]
-    {
+fn circles_of_radius_one_to_n() {
+    for row in rows("circles_radii_1_to_n.csv") {
+        let n = number(&row, "n") as u32;
         let radii: Vec<f64> = (1..=n).map(f64::from).collect();
-        check(&radii, best_known, 0.001, &format!("from memory, radii 1 to {n}"));
+        // Nobody asks for more than 8 of them; further ones only show that mixed sizes are handled.
+        let share = if n <= 8 { 0.001 } else { 0.04 };
+        check(&radii, number(&row, "R"), share, &format!("{}, radii 1 to {n}", row["source"]));
     }
 }

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 use fairlead::diag::text::{Look, render};
 use fairlead::diag::{Finding, Sink, Sources};
-use fairlead::graph::Routing;
+use fairlead::graph::{Bundles, Routing};
 use fairlead::harness::resolve::{Input, resolve};
 use fairlead::parts::user::library_for;
 use fairlead::quantity::Date;
@@ -47,7 +47,8 @@ pub fn judge_text(name: &str, text: &str, today: Option<Date>) -> (Report, Sourc
     let harness = resolve(input, &mut sink);
     assert!(sink.is_empty(), "{}", render(&sink.into_sorted(), &sources, Look::default()));
     let routing = Routing::lay_out(&harness);
-    let base = Base::of(&harness, &library, &routing);
+    let bundles = Bundles::of(&harness, &library, &routing);
+    let base = Base::of(&harness, &library, &routing, &bundles);
     (rules::judge(base.facts(today)), sources)
 }
 

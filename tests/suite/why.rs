@@ -2,6 +2,7 @@
 
 use crate::loom::Loom;
 use fairlead::diag::{Finding, Label, Severity};
+use fairlead::graph::Bundles;
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 use fairlead::plan::why::{Asked, Derivation, Unknown, derive};
@@ -44,7 +45,9 @@ fn ask(id: &str) -> Result<(Vec<Derivation>, String), Unknown> {
         source: "declared".into(),
         waived: None,
     }];
-    let found = derive(&Asked { h, library, routing, plan: &plan, findings: &findings }, id)?;
+    let bundles = Bundles::of(h, library, routing);
+    let found =
+        derive(&Asked { h, library, routing, bundles: &bundles, plan: &plan, findings: &findings }, id)?;
     let text = render(&found, &loom.sources);
     Ok((found, text))
 }
