@@ -10,6 +10,8 @@ pub mod contact_pull;
 pub mod derating;
 pub mod free_air;
 pub mod limit;
+pub mod network;
+mod network_stars;
 pub mod packing;
 pub mod protection;
 pub mod stud;
