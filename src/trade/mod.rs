@@ -11,6 +11,8 @@ pub mod derating;
 pub mod free_air;
 pub mod limit;
 pub mod network;
+pub mod network_opened;
+mod network_rings;
 mod network_stars;
 pub mod packing;
 pub mod protection;

@@ -48,7 +48,8 @@ impl Stars {
         // An upper bound of the neighbours that are left: what comes in twice is counted twice.
         let mut degree: Vec<u32> = near.iter().map(|rays| rays.len() as u32).collect();
         // Power of two of the conductance at each point: the exponent of the float.
-        let weight: Vec<u64> = near.iter().map(|r| r.iter().map(|(_, g)| g).sum::<f64>().to_bits() >> 52).collect();
+        let weight: Vec<u64> =
+            near.iter().map(|r| r.iter().map(|(_, g)| g).sum::<f64>().to_bits() >> 52).collect();
         let key = |degree: u32, point: u32| (degree, weight[point as usize], point);
         let mut queue: BTreeSet<(u32, u64, u32)> =
             degree.iter().zip(0_u32..).map(|(d, point)| key(*d, point)).collect();
