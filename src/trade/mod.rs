@@ -4,11 +4,13 @@
 //! practice, no source` where it stands.
 
 pub mod allowances;
+pub mod bend;
 pub mod bundled;
 pub mod colour;
 pub mod contact_pull;
 pub mod derating;
 pub mod free_air;
+pub mod installation;
 pub mod limit;
 pub mod network;
 pub mod network_opened;
@@ -24,3 +26,4 @@ mod thermocouple_reference;
 pub mod voltage_drop;
 pub mod wire_mark;
 pub mod wire_table;
+pub mod workmanship;

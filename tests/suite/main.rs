@@ -27,6 +27,7 @@ mod published;
 mod readme;
 mod reference_colour;
 mod reference_derating;
+mod reference_installation;
 mod reference_packing;
 mod reference_thermocouple;
 mod reference_voltage_drop;
