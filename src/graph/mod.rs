@@ -1,7 +1,10 @@
 //! The harness as two graphs, and the questions asked of them.
 pub mod bundle;
+pub mod current;
 pub mod electrical;
 pub mod ground_loop;
+pub mod load;
+mod ring;
 mod route;
 mod route_reach;
 mod route_search;
@@ -11,8 +14,10 @@ pub mod thermocouple_leg;
 mod thermocouple_reading;
 
 pub use bundle::{Bundle, Bundles, Strand};
+pub use current::{Basis, Currents, Share};
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
 pub use ground_loop::GroundLoop;
+pub use load::{Load, Loads, Site, Told};
 pub use route::RouteGraph;
 pub use route_reach::Reach;
 pub use route_splice::{SplicePlace, splice_places};

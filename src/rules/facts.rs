@@ -1,7 +1,7 @@
 //! What every rule may look at, computed once.
 
 use crate::diag::Span;
-use crate::graph::{Bundles, Electrical, GroundLoop, Routing, ThermocoupleRun};
+use crate::graph::{Bundles, Currents, Electrical, GroundLoop, Routing, ThermocoupleRun};
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
 use crate::quantity::Date;
@@ -14,6 +14,7 @@ pub struct Base<'a> {
     routing: &'a Routing,
     bundles: &'a Bundles,
     electrical: Electrical,
+    currents: Currents,
     ground_loops: Vec<GroundLoop>,
     thermocouples: Vec<ThermocoupleRun>,
 }
@@ -27,9 +28,10 @@ impl<'a> Base<'a> {
         bundles: &'a Bundles,
     ) -> Base<'a> {
         let electrical = Electrical::of(harness);
+        let currents = Currents::of(harness);
         let ground_loops = electrical.ground_loops(harness);
         let thermocouples = electrical.thermocouple_runs(harness);
-        Base { harness, library, routing, bundles, electrical, ground_loops, thermocouples }
+        Base { harness, library, routing, bundles, electrical, currents, ground_loops, thermocouples }
     }
 
     /// As rules see them on the day `today`; `None`: nobody said what day it is.
@@ -40,6 +42,7 @@ impl<'a> Base<'a> {
             routing: self.routing,
             bundles: self.bundles,
             electrical: &self.electrical,
+            currents: &self.currents,
             ground_loops: &self.ground_loops,
             thermocouples: &self.thermocouples,
             today,
@@ -66,6 +69,8 @@ pub struct Facts<'a> {
     pub bundles: &'a Bundles,
     /// The electrical graph.
     pub electrical: &'a Electrical,
+    /// Steady current in every conductor.
+    pub currents: &'a Currents,
     /// Loops in which ground current can flow.
     pub ground_loops: &'a [GroundLoop],
     /// Legs of thermocouples.

@@ -7,6 +7,7 @@ mod cli_build;
 mod cli_check;
 mod cli_words;
 mod command_line;
+mod currents;
 mod diag_reports;
 mod diag_text;
 mod electrical;

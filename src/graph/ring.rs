@@ -1,0 +1,303 @@
+//! A graph in; its rings out: edges that lie on a common closed way, or a single edge that lies on none. With what is
+//! given at each node, the most that any edge of a ring can carry.
+//!
+//! One depth-first search from the root, then from every node not yet reached. A tree edge opens a ring where nothing
+//! below it leads back above its upper end (Tarjan); an edge that leads back belongs to the ring of the tree edge below
+//! it. Edges from a node to itself are on no ring.
+
+use crate::quantity::Current;
+
+/// The rings of a graph. A ring is known by its number.
+#[derive(Clone, Debug)]
+pub(super) struct Rings {
+    /// Ring of each edge; `None` for an edge from a node to itself.
+    ring: Vec<Option<usize>>,
+    /// The nodes below the top of each ring, and how many edges it has.
+    below: Vec<Vec<usize>>,
+    edges_in: Vec<usize>,
+    /// Node above and the ring of the edge to it; `None` at a root.
+    up: Vec<Option<(usize, usize)>>,
+    depth: Vec<usize>,
+    /// Nodes in the order in which the search met them.
+    order: Vec<usize>,
+    root_of: Vec<usize>,
+    /// The node that takes up whatever does not sum to nothing.
+    root: usize,
+}
+
+struct Search {
+    met: Vec<usize>,
+    low: Vec<usize>,
+    up_edge: Vec<Option<(usize, usize)>>,
+    order: Vec<usize>,
+    back: Vec<(usize, usize)>,
+}
+
+impl Rings {
+    pub(super) fn of(nodes: usize, root: usize, edges: &[[usize; 2]]) -> Rings {
+        let search = Search::over(nodes, root, edges);
+        let mut rings = Rings {
+            ring: vec![None; edges.len()],
+            below: Vec::new(),
+            edges_in: Vec::new(),
+            up: vec![None; nodes],
+            depth: vec![0; nodes],
+            order: Vec::new(),
+            root_of: (0..nodes).collect(),
+            root,
+        };
+        for node in &search.order {
+            let Some((above, edge)) = search.up_edge[*node] else { continue };
+            let opens = search.low[*node] >= search.met[above];
+            let ring = match rings.up[above] {
+                Some((_, ring)) if !opens => ring,
+                _ => {
+                    rings.below.push(Vec::new());
+                    rings.edges_in.push(0);
+                    rings.below.len() - 1
+                }
+            };
+            rings.below[ring].push(*node);
+            rings.edges_in[ring] += 1;
+            rings.ring[edge] = Some(ring);
+            rings.up[*node] = Some((above, ring));
+            rings.depth[*node] = rings.depth[above] + 1;
+            rings.root_of[*node] = rings.root_of[above];
+        }
+        for (edge, node) in search.back {
+            if let Some((_, ring)) = rings.up[node] {
+                rings.ring[edge] = Some(ring);
+                rings.edges_in[ring] += 1;
+            }
+        }
+        rings.order = search.order;
+        rings
+    }
+
+    pub(super) fn ring_of(&self, edge: usize) -> Option<usize> {
+        self.ring.get(edge).copied().flatten()
+    }
+
+    /// True where the ring is one edge that lies on no closed way.
+    pub(super) fn is_single(&self, ring: usize) -> bool {
+        self.edges_in[ring] == 1
+    }
+
+    /// The most that an edge of each ring carries when `given` enters at the nodes: what enters the ring at its nodes,
+    /// from there or from what hangs on them. Exact for a single edge.
+    pub(super) fn most(&self, given: &[Current]) -> Vec<Current> {
+        let sums = self.summed(given.to_vec());
+        let mut most = vec![Current::ZERO; self.below.len()];
+        for (ring, nodes) in self.below.iter().enumerate() {
+            // What each node brings into the ring: all below it, less what comes up to it through the ring itself.
+            let (mut into, mut out_of, mut total) = (Current::ZERO, Current::ZERO, Current::ZERO);
+            let mut own: Vec<(usize, Current)> = nodes.iter().map(|n| (*n, sums[*n])).collect();
+            own.sort_unstable();
+            for node in nodes {
+                let above = self.up[*node].and_then(|(a, _)| own.binary_search_by_key(&a, |o| o.0).ok());
+                if let Some(above) = above {
+                    own[above].1 = own[above].1 - sums[*node];
+                }
+            }
+            for (_, brought) in own {
+                total += brought;
+                if brought >= Current::ZERO { into += brought } else { out_of += brought.abs() }
+            }
+            // The top takes up the rest; without the root behind it, it brings what its own side has.
+            let top = match nodes.first() {
+                Some(first) if self.root_of[*first] != self.root => sums[self.root_of[*first]] - total,
+                _ => -total,
+            };
+            if top >= Current::ZERO {
+                into += top
+            } else {
+                out_of += top.abs()
+            }
+            most[ring] = into.max(out_of);
+        }
+        most
+    }
+
+    /// What lies at or below each node, summed.
+    fn summed(&self, mut at: Vec<Current>) -> Vec<Current> {
+        for node in self.order.iter().rev() {
+            if let Some((above, _)) = self.up[*node] {
+                let own = at[*node];
+                at[above] += own;
+            }
+        }
+        at
+    }
+
+    /// For each ring, whether one of these ways, given by their ends, goes through it.
+    pub(super) fn crossed_by(&self, ways: &[[usize; 2]]) -> Vec<bool> {
+        let mut crossed = vec![false; self.below.len()];
+        for [from, to] in ways {
+            self.walk(*from, *to, |ring| crossed[ring] = true);
+        }
+        crossed
+    }
+
+    /// True where a way from one node to the other goes through the ring.
+    pub(super) fn passes(&self, ring: usize, from: usize, to: usize) -> bool {
+        let mut passes = false;
+        self.walk(from, to, |r| passes |= r == ring);
+        passes
+    }
+
+    /// True for nodes below the single edge of a ring.
+    pub(super) fn beyond(&self, ring: usize, node: usize) -> bool {
+        let mut at = node;
+        while let Some((above, r)) = self.up[at] {
+            if r == ring {
+                return true;
+            }
+            at = above;
+        }
+        false
+    }
+
+    /// Rings on the way between two nodes; to the roots where they do not hang together.
+    fn walk(&self, from: usize, to: usize, mut passed: impl FnMut(usize)) {
+        let (mut a, mut b) = (from, to);
+        while a != b {
+            let deeper = if self.depth[a] >= self.depth[b] { &mut a } else { &mut b };
+            match self.up[*deeper] {
+                Some((above, ring)) => {
+                    passed(ring);
+                    *deeper = above;
+                }
+                // Two roots: there is no way.
+                None => return,
+            }
+        }
+    }
+}
+
+impl Search {
+    fn over(nodes: usize, root: usize, edges: &[[usize; 2]]) -> Search {
+        let mut start = vec![0; nodes + 1];
+        let loops = |e: &[usize; 2]| e[0] == e[1];
+        for end in edges.iter().filter(|e| !loops(e)).flatten() {
+            start[end + 1] += 1;
+        }
+        for i in 0..nodes {
+            start[i + 1] += start[i];
+        }
+        let mut next = start.clone();
+        let mut beside = vec![(0, 0); start[nodes]];
+        for (i, e) in edges.iter().enumerate().filter(|(_, e)| !loops(e)) {
+            for (a, b) in [(e[0], e[1]), (e[1], e[0])] {
+                beside[next[a]] = (b, i);
+                next[a] += 1;
+            }
+        }
+        let mut s = Search {
+            met: vec![usize::MAX; nodes],
+            low: vec![usize::MAX; nodes],
+            up_edge: vec![None; nodes],
+            order: Vec::with_capacity(nodes),
+            back: Vec::new(),
+        };
+        let mut at = start.clone();
+        for first in std::iter::once(root).chain(0..nodes).filter(|n| *n < nodes) {
+            if s.met[first] != usize::MAX {
+                continue;
+            }
+            s.meet(first);
+            let mut stack = vec![first];
+            while let Some(node) = stack.last().copied() {
+                if at[node] < start[node + 1] {
+                    let (other, edge) = beside[at[node]];
+                    at[node] += 1;
+                    if s.up_edge[node].is_some_and(|(_, up)| up == edge) {
+                        continue;
+                    }
+                    if s.met[other] == usize::MAX {
+                        s.up_edge[other] = Some((node, edge));
+                        s.meet(other);
+                        stack.push(other);
+                    } else if s.met[other] < s.met[node] {
+                        s.low[node] = s.low[node].min(s.met[other]);
+                        s.back.push((edge, node));
+                    }
+                } else {
+                    stack.pop();
+                    if let Some((above, _)) = s.up_edge[node] {
+                        s.low[above] = s.low[above].min(s.low[node]);
+                    }
+                }
+            }
+        }
+        s
+    }
+
+    fn meet(&mut self, node: usize) {
+        self.met[node] = self.order.len();
+        self.low[node] = self.order.len();
+        self.order.push(node);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn amps(values: &[f64]) -> Vec<Current> {
+        values.iter().map(|a| Current::from_amps(*a)).collect()
+    }
+
+    /// Edges of a tree carry what is behind them, those of a ring at most what enters it.
+    #[test]
+    fn trees_are_exact_and_rings_are_bounded() {
+        // 0 root; 0-1 feed, 1-2 and 1-3 branches; 0-4, 4-5, 5-0 a ring with 6 hanging on 5.
+        let edges = [[0, 1], [1, 2], [1, 3], [0, 4], [4, 5], [5, 0], [5, 6]];
+        let rings = Rings::of(7, 0, &edges);
+        let most = rings.most(&amps(&[0.0, 0.0, -1.0, -2.0, -0.25, 0.0, 4.0]));
+        let of = |edge| most[rings.ring_of(edge).unwrap()].amps();
+        assert_eq!([of(0), of(1), of(2), of(6)], [3.0, 1.0, 2.0, 4.0]);
+        // 4 A come in at node 5, 0.25 A go out at node 4 and 3.75 A at the root.
+        assert_eq!([of(3), of(4), of(5)], [4.0; 3]);
+        assert_eq!(rings.ring_of(3), rings.ring_of(5));
+        assert!(rings.is_single(rings.ring_of(0).unwrap()) && !rings.is_single(rings.ring_of(4).unwrap()));
+    }
+
+    #[test]
+    fn two_rings_that_share_a_node_are_two() {
+        let edges = [[0, 1], [0, 1], [0, 2], [0, 2]];
+        let rings = Rings::of(3, 0, &edges);
+        let most = rings.most(&amps(&[0.0, 1.0, 5.0]));
+        assert_eq!(most[rings.ring_of(0).unwrap()].amps(), 1.0);
+        assert_eq!(most[rings.ring_of(3).unwrap()].amps(), 5.0);
+    }
+
+    #[test]
+    fn what_does_not_reach_the_root_sums_by_itself() {
+        let rings = Rings::of(4, 0, &[[1, 2], [2, 3], [3, 3]]);
+        let most = rings.most(&amps(&[0.0, 1.0, 0.0, -0.75]));
+        // What one end gives and the other takes differ: the larger counts.
+        assert_eq!(most[rings.ring_of(0).unwrap()].amps(), 1.0);
+        assert_eq!(rings.ring_of(2), None);
+    }
+
+    #[test]
+    fn a_way_passes_the_rings_between_its_ends() {
+        let rings = Rings::of(5, 0, &[[0, 1], [1, 2], [1, 3], [0, 4]]);
+        let ring = |edge| rings.ring_of(edge).unwrap();
+        let crossed = rings.crossed_by(&[[2, 3]]);
+        let seen: Vec<bool> = (0..4).map(|e| crossed[ring(e)]).collect();
+        assert_eq!(seen, [false, true, true, false]);
+        assert!(rings.passes(ring(3), 2, 4) && rings.beyond(ring(0), 3) && !rings.beyond(ring(3), 3));
+    }
+
+    /// As deep as a long daisy chain: no recursion.
+    #[test]
+    fn depth_does_not_matter() {
+        let n = 200_000;
+        let edges: Vec<[usize; 2]> = (1..n).map(|i| [i - 1, i]).collect();
+        let rings = Rings::of(n, 0, &edges);
+        let mut given = vec![Current::ZERO; n];
+        given[n - 1] = Current::from_amps(-1.0);
+        assert!(rings.most(&given).iter().all(|c| *c == Current::from_amps(1.0)));
+    }
+}

@@ -1,0 +1,162 @@
+//! The steady current in every conductor, by Kirchhoff's first law over what the parts and the spec say.
+
+use crate::loom::Loom;
+use fairlead::graph::{Basis, Currents};
+use fairlead::harness::Harness;
+use fairlead::quantity::Current;
+
+const BENCH: &str = "fairlead: 1
+harness: {title: Test loom, drawing: T-1, supply: 14 V, thermocouple-colours: ansi, default-wire: etfe-22}
+zones: {cabin: {}}
+route:
+  - {from: panel, to: shelf, zone: cabin, length: 900 mm}
+bodies: {engine: engine, airframe: structure}
+bonds: [{from: engine, to: airframe}]
+equipment:
+  GAUGE: {part: engine-gauge-4, at: panel}
+  LAMP: {part: alert-lamp, at: panel}
+  LAMP2: {part: alert-lamp, at: panel}
+sensors:
+  CHT1: {part: cht-bayonet-k, at: shelf}
+  OILT: {part: oil-temperature-1wire, at: shelf, body: engine}
+  OILP: {part: oil-pressure-3wire, at: shelf}
+  FUELP: {part: fuel-pressure-3wire, at: shelf}
+  TL: {part: tank-float-2wire, at: shelf}
+  TR: {part: tank-float-2wire, at: shelf}
+  SHUNT: {part: current-shunt-60, at: shelf}
+  ALT: {part: rpm-alternator-tap, at: shelf, body: engine}
+grounds: {ENG: {body: engine, at: shelf, stud: M6}, AF: {body: airframe, at: panel, stud: M6}}
+supplies: {CB: {breaker: 2 A, at: panel, stud: '#8'}, CB2: {breaker: 2 A, at: panel, stud: '#8'}}
+studs: {POST: {size: M6, at: panel}, FED: {size: M6, at: panel, others: 2}}
+circuits:
+";
+
+fn loom(circuits: &str) -> (Loom, Currents) {
+    let loom = Loom::sound(&format!("{BENCH}{circuits}"));
+    let currents = Currents::of(&loom.harness);
+    (loom, currents)
+}
+
+/// Milliamperes and basis of the first wire on a pin.
+fn at(l: &(Loom, Currents), pin: &str) -> (Option<i64>, Basis) {
+    let wire = l.0.wire(pin);
+    (l.1.in_conductor(wire).map(|c| (c.amps() * 1000.0).round() as i64), l.1.basis(wire))
+}
+
+/// Names of the loads in the first wire on a pin, those that lessen the sum with a minus.
+fn shares(l: &(Loom, Currents), pin: &str) -> Vec<String> {
+    let h: &Harness = &l.0.harness;
+    let told = l.1.shares(l.0.wire(pin)).into_iter().map(|share| {
+        let name = share.load.pin().map_or("", |p| h.pin(p).name.as_str());
+        format!("{}{name}", if share.against { "-" } else { "" })
+    });
+    told.collect()
+}
+
+const GAUGE: &str = "  POWER: {from: CB, to: GAUGE.power}
+  GND: {from: GAUGE.ground, to: ENG}
+  LAMPS: {join: [CB, LAMP.supply, LAMP2.supply], joined-at: POST}
+  ALERT: {from: LAMP.drive, to: GAUGE.alert}
+";
+
+#[test]
+fn a_ground_wire_carries_what_comes_in_less_what_leaves_another_way() {
+    let l = loom(&format!("{GAUGE}  OILT: {{from: OILT, to: GAUGE.oil-temperature}}\n"));
+    assert_eq!(at(&l, "GAUGE.B.19"), (Some(500), Basis::Loads));
+    assert_eq!(at(&l, "LAMP.drive"), (Some(80), Basis::Loads));
+    assert_eq!(at(&l, "OILT.signal"), (Some(10), Basis::Loads));
+    // 500 mA of the gauge and 80 mA of the lamp, less 10 mA that go home through the sender's thread.
+    assert_eq!(at(&l, "ENG"), (Some(570), Basis::Loads));
+    assert_eq!(shares(&l, "ENG"), ["GAUGE.B.19", "LAMP.supply", "-OILT.signal"]);
+}
+
+#[test]
+fn a_feed_carries_all_that_is_behind_it() {
+    let l = loom(&format!("{GAUGE}  ALERT2: {{from: LAMP2.drive, to: ENG}}\n"));
+    let h = &l.0.harness;
+    // From the breaker to the post both lamps, from there one each.
+    let on_cb: Vec<Option<Current>> = h
+        .conductor_ids()
+        .filter(|c| [h.conductor(*c).from, h.conductor(*c).to].iter().any(|p| h.pin(*p).name == "CB"))
+        .map(|c| l.1.in_conductor(c))
+        .collect();
+    let amps = |a| Some(Current::from_amps(a));
+    assert_eq!(on_cb, [amps(0.5), amps(0.16)]);
+    assert_eq!(at(&l, "LAMP2.supply"), (Some(80), Basis::Loads));
+}
+
+#[test]
+fn shared_excitation_and_senders_in_series() {
+    let l = loom(
+        "  GND: {from: GAUGE.ground, to: ENG}
+  EXC: {join: [GAUGE.oil-pressure.excitation, OILP.excitation, FUELP.excitation], joined-at: POST}
+  RET-O: {from: OILP.return, to: GAUGE.oil-pressure.return}
+  RET-F: {from: FUELP.return, to: GAUGE.fuel-pressure.return}
+  OILP: {from: OILP.signal, to: GAUGE.oil-pressure.signal}
+  TANK: {legs: {GAUGE.tank-left.signal: TL.signal, TL.return: TR.signal, TR.return: GAUGE.tank-left.return}}
+",
+    );
+    assert_eq!(at(&l, "GAUGE.B.2"), (Some(20), Basis::Loads));
+    assert_eq!(at(&l, "OILP.A.2"), (Some(10), Basis::Loads));
+    assert_eq!(at(&l, "OILP.A.3"), (Some(0), Basis::NoLoad));
+    // One current through both floats, not two.
+    for pin in ["GAUGE.B.15", "TL.return", "TR.return"] {
+        assert_eq!(at(&l, pin), (Some(10), Basis::Loads), "{pin}");
+    }
+}
+
+#[test]
+fn what_only_measures_carries_nothing() {
+    let l = loom(
+        "  CHT1: {from: CHT1, to: GAUGE.cht-1}
+  VOLTS: {from: CB, to: GAUGE.volts}
+  AMPS: {from: SHUNT, to: GAUGE.amps}
+",
+    );
+    for pin in ["CHT1.plus", "GAUGE.B.17", "SHUNT.plus"] {
+        assert_eq!(at(&l, pin), (Some(0), Basis::NoLoad), "{pin}");
+    }
+}
+
+#[test]
+fn a_declared_current_goes_before_the_parts_and_into_the_sum() {
+    let l = loom(
+        "  POWER: {from: CB, to: GAUGE.power, current: 0.9 A}
+  GND: {from: GAUGE.ground, to: ENG}
+  MAIN: {legs: {CB2: SHUNT.line}, current: 3 A}
+",
+    );
+    assert_eq!(at(&l, "GAUGE.B.19").0, Some(900));
+    assert!(matches!(at(&l, "GAUGE.B.19").1, Basis::Declared(_)));
+    assert_eq!(at(&l, "ENG"), (Some(900), Basis::Loads));
+    assert_eq!(at(&l, "CB2").0, Some(3000));
+}
+
+#[test]
+fn what_nobody_says_is_not_known() {
+    // The shunt's cable: nobody says what flows. What passes through its links to the post is not known either.
+    let l = loom("  MAIN: {legs: {CB: SHUNT.line}}\n  OUT: {join: [CB2, LAMP.supply], joined-at: POST}\n");
+    assert_eq!(at(&l, "SHUNT.line"), (None, Basis::UnknownLoad));
+    assert_eq!(shares(&l, "SHUNT.line"), ["SHUNT.line"]);
+    // The lamp beside it is known, although its drive goes nowhere.
+    assert_eq!(at(&l, "LAMP.supply"), (Some(80), Basis::Loads));
+    // Through the shunt the lamp is fed, and that is known.
+    let l = loom("  MAIN: {legs: {CB: SHUNT.line, SHUNT.load: LAMP.supply}}\n");
+    assert_eq!(at(&l, "SHUNT.line"), (Some(80), Basis::Loads));
+}
+
+#[test]
+fn two_ways_to_ground_have_an_upper_bound() {
+    let l = loom(
+        "  POWER: {from: CB, to: GAUGE.power}
+  GND: {from: GAUGE.ground, to: ENG}
+  GND-2: {from: GAUGE.ground, to: AF}
+  CASE: {legs: {ALT.pulse: GAUGE.B.11}}
+",
+    );
+    assert_eq!(at(&l, "ENG"), (Some(500), Basis::AtMost));
+    assert_eq!(at(&l, "AF"), (Some(500), Basis::AtMost));
+    // From body to body a wire lies beside what joins them.
+    let l = loom("  STRAP: {from: ENG, to: AF}\n");
+    assert_eq!(at(&l, "ENG"), (None, Basis::Beside));
+}
