@@ -29,6 +29,7 @@ mod readme;
 mod reference_colour;
 mod reference_derating;
 mod reference_installation;
+mod reference_oracles;
 mod reference_packing;
 mod reference_thermocouple;
 mod reference_voltage_drop;
