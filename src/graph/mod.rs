@@ -1,7 +1,9 @@
 //! The harness as two graphs, and the questions asked of them.
+pub mod bend;
 pub mod bundle;
 pub mod current;
 pub mod electrical;
+pub mod fitted;
 pub mod ground_loop;
 pub mod load;
 mod ring;
@@ -13,9 +15,11 @@ pub mod routing;
 pub mod thermocouple_leg;
 mod thermocouple_reading;
 
+pub use bend::{LeastBend, LeastBends, conductors_at_place};
 pub use bundle::{Bundle, Bundles, Strand};
 pub use current::{Basis, Currents, Share};
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
+pub use fitted::{Fitted, fitted_shells};
 pub use ground_loop::GroundLoop;
 pub use load::{Load, Loads, Site, Told};
 pub use route::RouteGraph;

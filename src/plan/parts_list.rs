@@ -10,7 +10,8 @@ use serde::Serialize;
 use super::Plan;
 use super::fitting::Fitting;
 use super::length::of_cable;
-use crate::harness::{CableId, DeviceClass, DeviceId, Harness, PinId, PinSite};
+use crate::graph::{Fitted, fitted_shells};
+use crate::harness::{CableId, DeviceClass, Harness, PinId};
 use crate::parts::library::{CoveringPartId, Library, ShellPartId, WirePartId};
 use crate::quantity::{Length, Mass, Units};
 
@@ -172,20 +173,11 @@ fn covering(library: &Library, part: CoveringPartId, at: &str, heap: &mut Heap) 
 
 /// Shells that the harness brings, with backshells and plugs for the cavities that stay empty.
 fn shells(h: &Harness, library: &Library, heap: &mut Heap) {
-    let mut used: BTreeMap<(DeviceId, u32), BTreeSet<&str>> = BTreeMap::new();
-    for pin in h.conductors.iter().flat_map(|c| [c.from, c.to]) {
-        let pin = h.pin(pin);
-        if let PinSite::Cavity { connector, cavity } = &pin.site {
-            used.entry((pin.device, *connector)).or_default().insert(cavity);
-        }
-    }
-    for ((id, index), cavities) in used {
+    for Fitted { device: id, connector, shell, cavities, .. } in fitted_shells(h) {
         let device = h.device(id);
-        let Some(connector) = device.connectors.get(index as usize) else { continue };
-        let shell: ShellPartId = connector.harness_shell;
         let part = library.shells.get(shell);
         let at = match device.class {
-            DeviceClass::InLine { .. } => format!("{} {}", device.name, connector.name),
+            DeviceClass::InLine { .. } => format!("{} {connector}", device.name),
             _ => device.name.clone(),
         };
         let row = heap.add(Sort::Shell, library.shells.name(shell), &part.title, &at);
@@ -196,8 +188,7 @@ fn shells(h: &Harness, library: &Library, heap: &mut Heap) {
             heap.add(Sort::Sundry, name, title, &at).pieces += count - 1;
         };
         sundry(&part.backshell, 1);
-        let all = part.face.rows.iter().flatten();
-        let empty = all.filter(|mark| !cavities.contains(mark.0.as_str())).count();
+        let empty = part.cavities().filter(|mark| !cavities.contains(mark)).count();
         sundry(&part.cavity_plug, empty);
     }
 }

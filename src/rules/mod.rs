@@ -17,10 +17,17 @@ mod colour_against_polarity;
 mod contact_range;
 mod crosses_twice;
 mod crossing_without_hole;
+mod crowded_bundle;
+mod far_clamps;
+mod few_terminations;
 mod ground_loop;
 mod hole_count;
 mod holes_used;
+mod loose_run;
+mod near_fluid_line;
+mod no_drip_loop;
 mod no_way;
+mod open_cavity;
 mod open_pin;
 mod reach;
 mod split_crossing;
@@ -28,6 +35,7 @@ mod split_engine_ground;
 mod stud_stack;
 mod swapped_legs;
 mod swapped_twice;
+mod tight_bend;
 mod unfused_supply;
 mod waiver_expired;
 mod waiver_matches_nothing;
@@ -85,6 +93,19 @@ pub static FAMILIES: &[Family] = &[
     Family {
         title: "Pins and contacts",
         rules: &[&wrong_port::RULE, &open_pin::RULE, &cavity_used_twice::RULE, &contact_range::RULE],
+    },
+    Family {
+        title: "Laid in the machine",
+        rules: &[
+            &far_clamps::RULE,
+            &loose_run::RULE,
+            &tight_bend::RULE,
+            &near_fluid_line::RULE,
+            &few_terminations::RULE,
+            &no_drip_loop::RULE,
+            &open_cavity::RULE,
+            &crowded_bundle::RULE,
+        ],
     },
     Family {
         title: "Waivers",

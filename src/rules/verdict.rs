@@ -37,7 +37,7 @@ impl Verdict {
             labels: fault.labels.into_iter().chain(fault.limit).collect(),
             in_service: fault.in_service,
             remedy: fault.remedy.unwrap_or_else(|| self.rule.remedy.to_owned()),
-            source: self.rule.source.words(),
+            source: fault.source.unwrap_or_else(|| self.rule.source.words()),
             waived: None,
         });
     }
@@ -61,6 +61,7 @@ pub struct Fault {
     limit: Option<Label>,
     in_service: String,
     remedy: Option<String>,
+    source: Option<String>,
     severity: Option<Severity>,
 }
 
@@ -73,6 +74,7 @@ impl Fault {
             limit: None,
             in_service: String::new(),
             remedy: None,
+            source: None,
             severity: None,
         }
     }
@@ -101,6 +103,12 @@ impl Fault {
     /// What mends it, where that can be said better than the rule does.
     pub fn mend(mut self, text: impl Into<String>) -> Fault {
         self.remedy = Some(text.into());
+        self
+    }
+
+    /// Another source than the rule's.
+    pub fn by(mut self, text: impl Into<String>) -> Fault {
+        self.source = Some(text.into());
         self
     }
 

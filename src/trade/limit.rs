@@ -1,5 +1,7 @@
 //! A figure of the trade together with the document it stands in and how it came here.
 
+use crate::quantity::{Length, Units};
+
 /// How a figure came here, from the surest to the least sure, so that the largest of several is the standing of what
 /// was computed from them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -54,6 +56,17 @@ impl<T> Limit<T> {
     }
 }
 
+impl Limit<Length> {
+    /// A limit that its document gives in inches: exact, and in metric papers with the inches behind it, so that it can be
+    /// found there.
+    pub fn in_words(&self, units: Units) -> String {
+        match units {
+            Units::Metric => format!("{} ({})", self.value, self.value.show(Units::Inch)),
+            Units::Inch => self.value.show(Units::Inch),
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -64,6 +77,12 @@ mod tests {
         assert_eq!(limit("AC", "par. 1", Reading::Text), "AC, par. 1");
         assert_eq!(limit("AC", "", Reading::Memory), "AC (from memory)");
         assert_eq!(limit("", "", Reading::Practice), "common practice, no source");
+        let two =
+            Limit { value: Length::from_inches(2.0), document: "AC", place: "", reading: Reading::Text };
+        assert_eq!(
+            (two.in_words(Units::Metric), two.in_words(Units::Inch)),
+            ("50.8 mm (2 in)".into(), "2 in".into())
+        );
         assert!(Reading::Text < Reading::Memory && Reading::Memory < Reading::Practice);
     }
 }

@@ -1,0 +1,78 @@
+//! Bends of runs and places in; bends that are tighter than the thickest wire in them allows out.
+
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::graph::{LeastBend, LeastBends, conductors_at_place};
+use crate::harness::{ConductorId, Located, PlaceId};
+use crate::quantity::Length;
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "tight-bend",
+    title: "A bundle is bent more tightly than its thickest wire allows",
+    severity: Severity::Stop,
+    why: "Bent too tightly, insulation cracks on the outside and creeps on the inside, and strands break.",
+    limit: "10 times the outside diameter of the largest wire or cable; 20 times for thermocouple wire, where its maker \
+            says nothing else (a doubt: from memory)",
+    source: Source::Document { document: "TM 1-1500-204-23-4", place: "item (27)" },
+    remedy: "lead the bundle round a wider bend",
+    check,
+};
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    for (run, inside) in h.runs.iter().zip(&facts.routing.in_run) {
+        if let Some(bend) = run.bend {
+            judge(facts, Bent { what: "on run", name: &run.name, bend }, inside, verdict);
+        }
+    }
+    for (i, place) in h.places.iter().enumerate() {
+        if let Some(bend) = place.bend {
+            let inside = conductors_at_place(h, facts.routing, PlaceId::at(i));
+            judge(facts, Bent { what: "at place", name: &place.name, bend }, &inside, verdict);
+        }
+    }
+}
+
+/// What is bent.
+struct Bent<'a> {
+    what: &'static str,
+    name: &'a str,
+    bend: Located<Length>,
+}
+
+fn judge(facts: &Facts<'_>, bent: Bent<'_>, inside: &[ConductorId], verdict: &mut Verdict) {
+    let Some(least) = LeastBends::of(facts.harness, facts.library, inside) else { return };
+    let radius = bent.bend.value;
+    if radius < least.any.radius.value {
+        verdict.finds(fault(facts, &bent, &least.any, "wire or cable"));
+    } else if let Some(couple) = least.thermocouple.filter(|t| radius < t.radius.value) {
+        verdict.finds(
+            fault(facts, &bent, &couple, "thermocouple wire")
+                .weighs(Severity::Doubt)
+                .by(couple.radius.source())
+                .mend("ask the maker of the wire, or lead the bundle round a wider bend"),
+        );
+    }
+}
+
+fn fault(facts: &Facts<'_>, bent: &Bent<'_>, least: &LeastBend, kind: &str) -> Fault {
+    let h = facts.harness;
+    let units = h.header.units;
+    let name = least.strand.name(h);
+    let mut fault = Fault::new(format!(
+        "the bundle is bent to {} {} `{}`; its thickest {kind}, `{name}`, needs {}, {} times its {}",
+        bent.bend.value.show(units),
+        bent.what,
+        bent.name,
+        least.radius.value.show(units),
+        least.times(),
+        least.outside.show(units)
+    ))
+    .at(bent.bend.span, bent.name, format!("radius {}", bent.bend.value.show(units)));
+    if let Some(conductor) = least.strand.conductor(h) {
+        let (span, circuit) = facts.spot(conductor);
+        fault = fault.at(span, circuit, format!("`{name}` is {} thick", least.outside.show(units)));
+    }
+    fault.seen("a wire that breaks inside its insulation, and a reading that comes and goes")
+}
