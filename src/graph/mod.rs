@@ -13,7 +13,8 @@ mod route_search;
 mod route_splice;
 pub mod routing;
 pub mod thermocouple_leg;
-mod thermocouple_reading;
+pub mod thermocouple_reading;
+pub mod thermocouple_seen;
 
 pub use bend::{LeastBend, LeastBends, conductors_at_place};
 pub use bundle::{Bundle, Bundles, Strand};
@@ -27,3 +28,4 @@ pub use route_reach::Reach;
 pub use route_splice::{SplicePlace, splice_places};
 pub use routing::{Path, Routing};
 pub use thermocouple_leg::{Change, Leg, Piece, ThermocoupleRun};
+pub use thermocouple_reading::{Chain, GaugeReading, NoReading, Stretch};

@@ -17,6 +17,7 @@ pub mod why;
 mod why_device;
 mod why_structure;
 pub mod why_text;
+mod why_thermocouple;
 mod why_wire;
 
 use crate::graph::Routing;

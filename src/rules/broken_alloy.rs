@@ -4,10 +4,14 @@ use std::collections::BTreeMap;
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
+use crate::graph::thermocouple_reading::warmth;
+use crate::graph::thermocouple_seen::whole;
 use crate::graph::{Leg, Piece, ThermocoupleRun};
 use crate::harness::{ConductorId, DeviceClass, DeviceId, PinId, PinSite};
 use crate::parts::fit::{self, WireEnd};
 use crate::parts::words::Role;
+use crate::quantity::{TemperatureDifference, Units};
+use crate::trade::thermocouple_chain::joint_shift;
 use crate::trade::thermocouple_colour::Alloy;
 
 /// The rule.
@@ -83,9 +87,8 @@ fn of_wires(facts: &Facts<'_>, run: &ThermocoupleRun, wires: &[Foreign]) -> Faul
             format!("`{}`, {} leg: {}", h.conductor(f.wire).mark, f.side.word(), f.alloy.name()),
         );
     }
-    fault = fault.at(sensor.span, &sensor.name, "the probe").seen(
-        "the reading is off by what the ends of that wire differ in temperature, and wanders as they warm and cool",
-    );
+    let law = "the reading is off by what the ends of that wire differ in temperature, and wanders as they warm and cool";
+    fault = fault.at(sensor.span, &sensor.name, "the probe").seen(facts.seen_at_gauge(run, law));
     match wires.iter().find_map(|f| h.conductor(f.wire).wire_span) {
         Some(span) => fault.limit(span, "the wire is chosen here"),
         None => fault,
@@ -117,7 +120,7 @@ fn of_joint(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign:
     let fault = fault
         .at(joint.span, &joint.name, format!("joins them by {}", alloys.join(" and ")))
         .at(sensor.span, &sensor.name, "the probe")
-        .seen("the reading shifts when one side of the joint is warmer than the other")
+        .seen(shift(facts, run, device, foreign))
         .mend(match foreign.iter().all(|f| run.side(f.alloy).is_some_and(|side| side != f.side)) {
             true => format!("exchange the two legs in the cavities of `{}`", joint.name),
             false => "choose a part there that comes with contacts of these alloys, or run the pair through without a \
@@ -125,6 +128,32 @@ fn of_joint(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign:
                 .to_owned(),
         });
     if in_contact { fault.weighs(Severity::Doubt) } else { fault }
+}
+
+/// Difference across a joint for which its shift is told: a unit to measure by, not a limit.
+const ACROSS: f64 = 10.0;
+
+/// What is seen of a joint of other materials, for each ten degrees that its sides differ.
+fn shift(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign: &[Foreign]) -> String {
+    let h = facts.harness;
+    let law = "the reading shifts when one side of the joint is warmer than the other";
+    let of = |side, right| foreign.iter().find(|f| f.side == side).map_or(right, |f| f.alloy);
+    let joint = [of(Role::Plus, run.kind.positive()), of(Role::Minus, run.kind.negative())];
+    let place = facts.routing.place_of.get(device.index()).copied().flatten();
+    let warm = place.and_then(|p| warmth(h, p)).and_then(Result::ok);
+    let across = TemperatureDifference::from_celsius(ACROSS);
+    let probe = run.example(h);
+    match warm.and_then(|t| Some((t, joint_shift(run.kind, joint, t, across, probe)?))) {
+        Some((t, by)) => format!(
+            "{law}: with the joint at {} and the probe at {} it reads {:.1} °C {} for each {} by which the gauge's side is cooler",
+            whole(t, Units::Metric),
+            whole(probe, Units::Metric),
+            by.celsius().abs(),
+            if by < TemperatureDifference::ZERO { "low" } else { "high" },
+            across.show(Units::Metric)
+        ),
+        None => law.to_owned(),
+    }
 }
 
 fn look(

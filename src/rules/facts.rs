@@ -4,7 +4,7 @@ use crate::diag::Span;
 use crate::graph::{Bundles, Currents, Electrical, GroundLoop, Routing, ThermocoupleRun};
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
-use crate::quantity::Date;
+use crate::quantity::{Date, Units};
 
 /// The facts that are computed from the stages before; [`Facts`] looks into it.
 #[derive(Debug)]
@@ -101,6 +101,18 @@ impl<'a> Facts<'a> {
     pub fn device_spot(&self, pin: PinId) -> (Span, &'a str) {
         let device = self.harness.device(self.harness.pin(pin).device);
         (device.span, &device.name)
+    }
+
+    /// What is seen at the gauge of a thermocouple as it is wired, with the zones at their ambient temperatures: first
+    /// what follows from the law alone, then the figures; why there are none, where none follow.
+    pub fn seen_at_gauge(&self, run: &ThermocoupleRun, law: &str) -> String {
+        let h = self.harness;
+        let probe = run.example(h);
+        let seen = run.chain(h, self.routing).and_then(|chain| chain.seen(probe, Units::Metric));
+        match seen {
+            Ok(seen) => format!("{law}: with the zones at their ambient temperatures it {seen}"),
+            Err(why) => format!("{law}; by how much is not known: {}", why.words(h)),
+        }
     }
 
     /// True where a wire ends on the pin.

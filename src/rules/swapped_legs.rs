@@ -5,8 +5,6 @@ use crate::diag::Severity;
 use crate::graph::ThermocoupleRun;
 use crate::harness::PinId;
 use crate::parts::words::Role;
-use crate::quantity::Units;
-use crate::trade::thermocouple::Shown;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -92,27 +90,5 @@ fn fault(facts: &Facts<'_>, run: &ThermocoupleRun, plus: PinId, minus: PinId) ->
     fault
         .at(facts.harness.device(run.sensor).span, sensor, "this probe")
         .limit(span, "polarity of these pins")
-        .seen(seen(facts, run))
-}
-
-fn seen(facts: &Facts<'_>, run: &ThermocoupleRun) -> String {
-    let law = "the reading falls as the engine warms";
-    let probe = run.example(facts.harness);
-    match run.shown(facts.harness, facts.routing, probe) {
-        Some(shown) => format!(
-            "{law}; with the probe at {} and the zones at their ambient temperature it would show {}",
-            probe.show(Units::Metric),
-            words(shown)
-        ),
-        None => law.to_owned(),
-    }
-}
-
-/// What a gauge shows, in words.
-pub(super) fn words(shown: Shown) -> String {
-    match shown {
-        Shown::BelowRange => "less than it can read".to_owned(),
-        Shown::At(t) => format!("{:.0} °C", t.celsius()),
-        Shown::AboveRange => "more than it can read".to_owned(),
-    }
+        .seen(facts.seen_at_gauge(run, "the reading goes the wrong way"))
 }

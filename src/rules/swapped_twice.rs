@@ -1,11 +1,9 @@
 //! Thermocouple legs in; those out that swap at two places, so that both ends look right.
 
-use super::swapped_legs::words;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::Piece;
 use crate::parts::words::Role;
-use crate::quantity::Units;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -55,17 +53,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 }
             }
         }
-        let law =
-            "the reading rises with the engine but is off, the more so the hotter the engine compartment";
-        let probe = run.example(h);
-        let seen = match run.shown(h, facts.routing, probe) {
-            Some(shown) => format!(
-                "{law}; with the probe at {} and the zones at their ambient temperature it would show {}",
-                probe.show(Units::Metric),
-                words(shown)
-            ),
-            None => law.to_owned(),
-        };
+        let law = "the reading follows the engine and is off, the more so the hotter the engine compartment";
+        let seen = facts.seen_at_gauge(run, law);
         verdict.finds(fault.limit(sensor.span, "this probe").seen(seen));
     }
 }

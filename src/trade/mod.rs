@@ -22,6 +22,7 @@ pub mod stud;
 pub mod thermocouple;
 pub mod thermocouple_chain;
 pub mod thermocouple_colour;
+pub mod thermocouple_limits;
 mod thermocouple_reference;
 pub mod voltage_drop;
 pub mod wire_mark;

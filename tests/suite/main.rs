@@ -31,6 +31,7 @@ mod reference_derating;
 mod reference_installation;
 mod reference_oracles;
 mod reference_packing;
+mod reference_readings;
 mod reference_thermocouple;
 mod reference_voltage_drop;
 mod reference_wire;

@@ -5,6 +5,7 @@ use fairlead::quantity::{Temperature, Voltage};
 use fairlead::trade::thermocouple::{Shown, emf, range, temperature};
 use fairlead::trade::thermocouple_chain::{Section, indicated};
 use fairlead::trade::thermocouple_colour::{Alloy, ThermocoupleType};
+use fairlead::trade::thermocouple_limits::limit_of_error;
 
 fn kind(row: &Row) -> ThermocoupleType {
     if row["type"] == "K" { ThermocoupleType::K } else { ThermocoupleType::J }
@@ -83,6 +84,41 @@ fn nist_srd60_inverse_agrees_within_its_own_error() {
         }
     }
     assert!(checked > 250, "{checked}");
+}
+
+#[test]
+fn astm_e230_limits_of_error() {
+    for row in rows("thermocouple_limits_of_error.csv") {
+        let t = number(&row, "T_C");
+        let limit = limit_of_error(kind(&row), Temperature::from_celsius(t)).unwrap();
+        // 293 °C is rounded: 0.75 % of it is 2.1975 °C.
+        near(
+            limit.celsius(),
+            number(&row, "limit_C"),
+            1e-6,
+            &format!("ASTM E230, type {} at {t} °C", row["type"]),
+        );
+    }
+    for (kind, t) in
+        [(ThermocoupleType::K, 1261.0), (ThermocoupleType::J, 761.0), (ThermocoupleType::K, -1.0)]
+    {
+        assert_eq!(limit_of_error(kind, Temperature::from_celsius(t)), None);
+    }
+}
+
+/// Both ways over the whole range: what comes back differs by less than a millionth of a degree, and below −250 °C,
+/// where a degree of type K gives less than 5 µV, by less than a thousandth.
+#[test]
+fn both_ways_over_the_whole_range() {
+    for kind in [ThermocoupleType::K, ThermocoupleType::J] {
+        let (low, high) = (range(kind).low().celsius(), range(kind).high().celsius());
+        for step in 0..=((high - low) * 4.0) as i32 {
+            let t = low + f64::from(step) / 4.0;
+            let e = emf(kind, Temperature::from_celsius(t)).unwrap();
+            let bound = if t < -250.0 { 1e-3 } else { 1e-6 };
+            near(temperature(kind, e).unwrap().celsius(), t, bound, &format!("{kind:?} at {t} °C"));
+        }
+    }
 }
 
 // Worked example of a public thermocouple package's documentation: type K, 4.096 mV, terminals at 25 °C: 124.3 °C.
