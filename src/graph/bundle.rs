@@ -8,8 +8,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
 
+use super::own_leads::OwnLeads;
 use super::routing::Routing;
-use crate::harness::{CableId, ConductorId, Harness, HoleId, RunId};
+use crate::harness::{CableId, ConductorId, DeviceId, Harness, HoleId, RunId};
 use crate::parts::library::Library;
 use crate::parts::model::CoveringPart;
 use crate::quantity::{Fraction, Length};
@@ -33,6 +34,8 @@ pub struct Bundle {
     pub strands: Vec<Strand>,
     /// Their outside diameters, in the same order.
     pub diameters: Vec<Length>,
+    /// Devices whose own leads lie here too; nobody knows how thick those are, so no figure counts them.
+    pub leads: Vec<DeviceId>,
     pile: Arc<Pile>,
 }
 
@@ -43,7 +46,24 @@ struct Pile {
     packing: OnceLock<Packing>,
 }
 
+impl Pile {
+    fn of(mut sorted: Vec<Length>) -> Arc<Pile> {
+        sorted.sort_unstable_by(|a, b| b.cmp(a));
+        Arc::new(Pile { sorted, packing: OnceLock::new() })
+    }
+}
+
 impl Bundle {
+    /// The same with so many round things of this diameter more, which come last and are no strands of the harness.
+    pub fn beside(&self, count: u32, outside: Length) -> Bundle {
+        let mut more = self.clone();
+        if count > 0 {
+            more.diameters.extend(std::iter::repeat_n(outside, count as usize));
+            more.pile = Pile::of(more.diameters.clone());
+        }
+        more
+    }
+
     /// Diameter over all; zero where nothing passes. Packs.
     pub fn diameter(&self) -> Length {
         self.packing().diameter
@@ -105,10 +125,14 @@ impl Bundles {
     /// Gathers what lies in every run and hole; packs nothing yet.
     pub fn of(h: &Harness, library: &Library, routing: &Routing) -> Bundles {
         let mut piles = BTreeMap::new();
-        let mut gather = |all: &Vec<Vec<ConductorId>>| -> Vec<Bundle> {
-            all.iter().map(|conductors| bundle(h, library, conductors, &mut piles)).collect()
+        let mut gather = |all: &[Vec<ConductorId>], leads: Vec<Vec<DeviceId>>| -> Vec<Bundle> {
+            all.iter()
+                .zip(leads)
+                .map(|(inside, leads)| bundle(h, library, inside, leads, &mut piles))
+                .collect()
         };
-        Bundles { runs: gather(&routing.in_run), holes: gather(&routing.in_hole) }
+        let leads = OwnLeads::of(h, routing);
+        Bundles { runs: gather(&routing.in_run, leads.along), holes: gather(&routing.in_hole, leads.through) }
     }
 
     /// The bundle along a run.
@@ -129,6 +153,7 @@ fn bundle(
     h: &Harness,
     library: &Library,
     conductors: &[ConductorId],
+    leads: Vec<DeviceId>,
     piles: &mut BTreeMap<Count, Arc<Pile>>,
 ) -> Bundle {
     let mut seen = BTreeSet::new();
@@ -148,8 +173,7 @@ fn bundle(
         *count.entry(outside).or_default() += 1;
     }
     let pile = piles.entry(count).or_insert_with_key(|count| {
-        let sorted = count.iter().rev().flat_map(|(d, n)| std::iter::repeat_n(*d, *n)).collect();
-        Arc::new(Pile { sorted, packing: OnceLock::new() })
+        Pile::of(count.iter().rev().flat_map(|(d, n)| std::iter::repeat_n(*d, *n)).collect())
     });
-    Bundle { conductors: conductors.len(), strands, diameters, pile: Arc::clone(pile) }
+    Bundle { conductors: conductors.len(), strands, diameters, leads, pile: Arc::clone(pile) }
 }

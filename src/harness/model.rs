@@ -13,7 +13,7 @@ use crate::parts::words::{Measure, PortKind, Role, Style};
 use crate::quantity::{
     Current, Date, Fraction, Gauge, Length, Reading, Resistance, Station, Temperature, Units, Voltage,
 };
-use crate::spec::words::{BodyKind, CircuitKind, Duty, Hazard, OldGauge};
+use crate::spec::words::{BodyKind, CircuitKind, Duty, FedEnds, Hazard, OldGauge};
 use crate::trade::colour::Colour;
 use crate::trade::stud::StudSize;
 use crate::trade::thermocouple_colour::{Alloy, ColourStandard};
@@ -178,6 +178,10 @@ pub struct Hole {
     pub max_fill: Option<Located<Fraction>>,
     /// Conductors of other harnesses in it.
     pub others: u32,
+    /// Outside diameter of each of those.
+    pub others_outside: Option<Located<Length>>,
+    /// How ends are fed through it, where the designer says so.
+    pub feed: Option<Located<FedEnds>>,
     /// Where it stands.
     pub span: Span,
 }

@@ -13,6 +13,9 @@ use crate::quantity::{Fraction, Length};
 use crate::spec::model::{HoleSpec, RunSpec, Spec};
 use crate::spec::words::{Hazard, SplicePolicy};
 
+/// More conductors of other harnesses than this are a slip of the pen, and would fill the memory where they are packed.
+const MOST_OTHERS: u32 = 10_000;
+
 /// Everything of the structure, and the names by which the rest of the spec refers to it.
 pub(super) struct Structure {
     pub zones: Vec<Zone>,
@@ -151,6 +154,16 @@ impl Reader<'_, '_> {
                 "write the share of the bore that may be taken, as in `40 %`",
             );
         }
+        if spec.others > MOST_OTHERS {
+            let span = self.origin.field(spot, "others");
+            let message = format!("`{name}` cannot hold {} other conductors", spec.others);
+            self.sink.unreadable(span, message, format!("write how many there are, at most {MOST_OTHERS}"));
+        }
+        let others_outside = located(spec.others_outside, self.origin, spot, "others-outside");
+        if let Some(outside) = others_outside.filter(|o| o.value <= Length::from_um(0)) {
+            let message = format!("the other conductors in `{name}` have no thickness");
+            self.sink.unreadable(outside.span, message, "write their outside diameter, as in `2.2 mm`");
+        }
         let declared = located(spec.bore, self.origin, spot, "bore");
         if let Some(bore) = declared.filter(|b| b.value <= Length::from_um(0)) {
             self.sink.unreadable(bore.span, format!("`{name}` has no bore"), "write its clear diameter");
@@ -171,7 +184,9 @@ impl Reader<'_, '_> {
             seal: spec.seal.clone(),
             max_conductors: located(spec.max_conductors, self.origin, spot, "max-conductors"),
             max_fill,
-            others: spec.others,
+            others: spec.others.min(MOST_OTHERS),
+            others_outside,
+            feed: located(spec.feed, self.origin, spot, "feed"),
             span: spot.name,
         }
     }

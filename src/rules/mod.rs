@@ -15,13 +15,16 @@ mod broken_alloy;
 mod cavity_used_twice;
 mod colour_against_polarity;
 mod contact_range;
+mod cover_misfit;
 mod crosses_twice;
 mod crossing_without_hole;
 mod crowded_bundle;
+mod crowded_hole;
 mod far_clamps;
 mod few_terminations;
 mod ground_loop;
 mod hole_count;
+mod hole_fill;
 mod holes_used;
 mod loose_run;
 mod near_fluid_line;
@@ -82,12 +85,15 @@ pub static FAMILIES: &[Family] = &[
         title: "Holes and the way along the structure",
         rules: &[
             &hole_count::RULE,
+            &hole_fill::RULE,
+            &crowded_hole::RULE,
             &holes_used::RULE,
             &crosses_twice::RULE,
             &split_crossing::RULE,
             &crossing_without_hole::RULE,
             &no_way::RULE,
             &reach::RULE,
+            &cover_misfit::RULE,
         ],
     },
     Family {

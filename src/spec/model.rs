@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::words::{BodyKind, Cavities, CircuitKind, Duty, Hazard, Label, OldGauge, SplicePolicy};
+use super::words::{BodyKind, Cavities, CircuitKind, Duty, FedEnds, Hazard, Label, OldGauge, SplicePolicy};
 use crate::quantity::{
     Current, Date, Fraction, Gauge, Length, Resistance, Station, Temperature, Units, Voltage,
 };
@@ -213,6 +213,13 @@ pub struct HoleSpec {
     /// Conductors that are in it already and belong to another harness.
     #[serde(default)]
     pub others: u32,
+    /// Outside diameter of each of those others; their room is not known where nothing is said.
+    #[serde(default)]
+    pub others_outside: Option<Length>,
+    /// How ends go through: `finished`, with terminals and shells on, or `bare`; what passes its bore goes finished where
+    /// nothing is said.
+    #[serde(default)]
+    pub feed: Option<FedEnds>,
 }
 
 /// Particulars of a place.

@@ -67,6 +67,16 @@ pub enum SplicePolicy {
     Forbidden,
 }
 
+/// How the ends that go through a hole are fed through it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum FedEnds {
+    /// With terminals and shells on: the harness arrives made up.
+    Finished,
+    /// Bare; terminals and shells are put on afterwards.
+    Bare,
+}
+
 /// How long a current flows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
