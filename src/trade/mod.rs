@@ -26,5 +26,6 @@ pub mod thermocouple_limits;
 mod thermocouple_reference;
 pub mod voltage_drop;
 pub mod wire_mark;
+mod wire_metric;
 pub mod wire_table;
 pub mod workmanship;

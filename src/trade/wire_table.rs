@@ -2,9 +2,13 @@
 //!
 //! FAA AC 43.13-1B CHG 1 Table 11-9 (page 11-23) for tinned stranded copper, sizes 24 to 0000. Its basis: 70 °C
 //! ambient, 33 or more wires in the bundle for sizes 24 to 10 and 9 for size 8 and larger, not more than 20 percent
-//! of the harness capacity used, 60,000 ft. Sizes outside the table get the resistance of solid annealed copper by
-//! IEC 60028 and the area law of ASTM B258; between its rows an ampacity is interpolated by copper area.
+//! of the harness capacity used, 60,000 ft. Between its rows an ampacity is interpolated by copper area.
+//!
+//! Harness wire is stranded and tinned and resists more than the bare gauge law says: AWG sizes have the resistance of
+//! the table, metric sizes that of IEC 60228 class 5. What neither has gets solid annealed copper by IEC 60028 and the
+//! diameter law of ASTM B258, to which stranded wire may come a few percent on top.
 
+use super::wire_metric::flexible_at_20;
 use crate::quantity::{Area, Current, Gauge, Length, LinearMass, LinearResistance, Resistance, Temperature};
 
 /// Ambient temperature for which Table 11-9 holds (its note 1), °C.
@@ -122,6 +126,8 @@ pub fn conductor_area(gauge: Gauge) -> Area {
 pub enum ResistanceBasis {
     /// Maximum for tinned stranded wire, AC 43.13-1B Table 11-9.
     Table,
+    /// Maximum for flexible tinned wire of a metric size, IEC 60228 class 5.
+    Flexible,
     /// Solid annealed copper of the gauge's area, IEC 60028 and ASTM B258.
     AnnealedCopper,
 }
@@ -131,6 +137,7 @@ impl ResistanceBasis {
     pub fn source(self) -> &'static str {
         match self {
             ResistanceBasis::Table => "AC 43.13-1B CHG 1 Table 11-9",
+            ResistanceBasis::Flexible => "IEC 60228 class 5 (from a copy of the document)",
             ResistanceBasis::AnnealedCopper => "IEC 60028 (0.017241 Ω mm²/m) and ASTM B258",
         }
     }
@@ -139,14 +146,24 @@ impl ResistanceBasis {
 /// IEC 60028: resistivity of annealed copper at 20 °C, Ω mm²/m.
 const ANNEALED_COPPER: f64 = 0.017_241;
 
-/// Resistance at 20 °C of a metre of copper wire, and where the figure comes from.
+/// Resistance at 20 °C of a metre of solid annealed copper wire: IEC 60028, with the area that ASTM B258 gives an AWG
+/// size or that a metric size names.
+pub fn solid_at_20(gauge: Gauge) -> LinearResistance {
+    LinearResistance::from_ohms_per_metre(ANNEALED_COPPER / gauge.area().mm2())
+}
+
+/// Resistance at 20 °C of a metre of harness wire, and where the figure comes from.
 pub fn resistance_at_20(gauge: Gauge) -> (LinearResistance, ResistanceBasis) {
-    match row(gauge) {
-        Some(r) => (LinearResistance::from_ohms_per_metre(r.2 / 304.8), ResistanceBasis::Table),
-        None => {
-            let ohms = ANNEALED_COPPER / gauge.area().mm2();
-            (LinearResistance::from_ohms_per_metre(ohms), ResistanceBasis::AnnealedCopper)
-        }
+    if let Some(r) = row(gauge) {
+        return (LinearResistance::from_ohms_per_metre(r.2 / 304.8), ResistanceBasis::Table);
+    }
+    let flexible = match gauge {
+        Gauge::Metric(size) => flexible_at_20(size),
+        Gauge::Awg(_) => None,
+    };
+    match flexible {
+        Some(flexible) => (flexible, ResistanceBasis::Flexible),
+        None => (solid_at_20(gauge), ResistanceBasis::AnnealedCopper),
     }
 }
 
@@ -227,8 +244,13 @@ mod tests {
     fn sizes_outside_the_table_have_no_ampacity_but_a_resistance() {
         assert_eq!(ampacity(Gauge::Awg(26), InsulationClass::C150), None);
         assert_eq!(resistance_at_20(Gauge::Awg(26)).1, ResistanceBasis::AnnealedCopper);
-        let (half, _) = resistance_at_20("0.5 mm²".parse().unwrap());
-        assert_eq!(half, LinearResistance::from_ohms_per_metre(0.034_482));
+        let half = "0.5 mm²".parse().unwrap();
+        assert_eq!(
+            resistance_at_20(half),
+            (LinearResistance::from_ohms_per_metre(0.040_1), ResistanceBasis::Flexible)
+        );
+        assert_eq!(solid_at_20(half), LinearResistance::from_ohms_per_metre(0.034_482));
+        assert_eq!(resistance_at_20("0.1 mm²".parse().unwrap()).1, ResistanceBasis::AnnealedCopper);
     }
 
     #[test]

@@ -32,6 +32,7 @@ mod reference_installation;
 mod reference_oracles;
 mod reference_packing;
 mod reference_readings;
+mod reference_symbols;
 mod reference_thermocouple;
 mod reference_voltage_drop;
 mod reference_wire;

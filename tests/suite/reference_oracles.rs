@@ -1,7 +1,11 @@
 //! Our laws against answers of general-purpose libraries, made by tests/reference/oracles/make.py.
 
+use std::fmt::Write as _;
+
+use crate::loom::Loom;
 use crate::published::{near, number, rows};
-use fairlead::quantity::{Temperature, Voltage};
+use fairlead::graph::RouteGraph;
+use fairlead::quantity::{Length, Temperature, Voltage};
 use fairlead::trade::thermocouple::{emf, range, temperature};
 use fairlead::trade::thermocouple_colour::ThermocoupleType;
 
@@ -37,4 +41,39 @@ fn two_python_packages_agree_on_thermocouples_both_ways() {
 fn emf_within(kind: ThermocoupleType, millivolts: f64) -> Voltage {
     let end = |t| emf(kind, t).unwrap();
     Voltage::from_millivolts(millivolts).clamp(end(range(kind).low()), end(range(kind).high()))
+}
+
+/// A graph with whole weights and the distances from one node to all.
+#[derive(serde::Deserialize)]
+struct ShortestPaths {
+    edges: Vec<(usize, usize, i64)>,
+    from: usize,
+    distance: Vec<i64>,
+}
+
+// networkx 3.3, single_source_dijkstra_path_length; a weight is a length in millimetres.
+#[test]
+fn networkx_agrees_on_shortest_ways_along_the_structure() {
+    let path = format!("{}/tests/reference/oracles/shortest_paths.json", env!("CARGO_MANIFEST_DIR"));
+    let cases: Vec<ShortestPaths> = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    assert_eq!(cases.len(), 20);
+    for (i, case) in cases.iter().enumerate() {
+        let mut text = String::from(
+            "fairlead: 1\nharness: {title: Any graph, drawing: T-1, thermocouple-colours: ansi}\n\
+             zones: {bay: {}}\nroute:\n",
+        );
+        for (a, b, weight) in &case.edges {
+            writeln!(text, "  - {{from: n{a}, to: n{b}, zone: bay, length: {weight} mm}}").unwrap();
+        }
+        // Told to have no circuits, which is true.
+        let loom = Loom::read(&text);
+        let h = &loom.harness;
+        let place = |node: usize| loom.place(&format!("n{node}"));
+        let route = RouteGraph::new(h);
+        for (node, distance) in case.distance.iter().enumerate() {
+            let (length, path) = route.distance(place(case.from), place(node)).unwrap();
+            assert_eq!(length, Length::from_um(1000 * distance), "graph {i}, node {node}");
+            assert_eq!(path.runs.iter().map(|r| h.run(*r).length.value).sum::<Length>(), length);
+        }
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::published::{Row, maybe, near, number, rows};
 use fairlead::quantity::{Temperature, Voltage};
-use fairlead::trade::thermocouple::{Shown, emf, range, temperature};
+use fairlead::trade::thermocouple::{Shown, emf, inverse_error, range, temperature};
 use fairlead::trade::thermocouple_chain::{Section, indicated};
 use fairlead::trade::thermocouple_colour::{Alloy, ThermocoupleType};
 use fairlead::trade::thermocouple_limits::limit_of_error;
@@ -59,31 +59,63 @@ fn nist_srd60_coefficients_over_the_whole_range() {
     }
 }
 
-/// The error bound NIST prints beside each inverse polynomial, widened by the rounding of its range ends.
+/// `-0.05..0.03` and `-5.891..0.0 mV`.
+fn ends(text: &str) -> (f64, f64) {
+    let (low, high) = text.split_once("..").unwrap();
+    (low.trim().parse().unwrap(), high.split(' ').next().unwrap().parse().unwrap())
+}
+
+// NIST SRD 60 prints an error bound, in hundredths of a degree, beside each of its approximate inverse polynomials: at
+// every whole degree of its range the polynomial must meet the temperature that gave the emf, and our inverse, within
+// that bound and the half of a hundredth to which it is rounded.
 #[test]
-fn nist_srd60_inverse_agrees_within_its_own_error() {
+fn nist_srd60_inverse_every_degree_within_its_printed_bound() {
     let table = rows("thermocouple_inverse_coefficients.csv");
-    let mut checked = 0;
+    let (mut pieces, mut checked) = (0, 0);
     for piece in table.chunk_by(|a, b| a["type"] == b["type"] && a["e_range"] == b["e_range"]) {
         let head = &piece[0];
-        let ends = |text: &str| {
-            let (a, b) = text.split_once("..").unwrap();
-            (a.trim().parse::<f64>().unwrap(), b.split(' ').next().unwrap().parse::<f64>().unwrap())
-        };
-        let ((low, high), (under, over)) = (ends(&head["e_range"]), ends(&head["error_C"]));
-        for step in 0..=50 {
-            let e = low + (high - low) * f64::from(step) / 50.0;
-            // The printed ends are rounded to a microvolt and may lie just outside.
-            let Some(t) = temperature(kind(head), Voltage::from_millivolts(e)) else { continue };
+        let (low, high) = ends(&head["t_range"]);
+        let (under, over) = ends(&head["error_C"]);
+        let (e_low, e_high) = ends(&head["e_range"]);
+        let place = |t: f64| format!("NIST inverse, type {}, {t} °C", head["type"]);
+        let at = |t: f64| emf(kind(head), Temperature::from_celsius(t)).unwrap().millivolts();
+        // The ranges of emf and of temperature are one.
+        near(at(low), e_low, 0.000_51, &place(low));
+        near(at(high), e_high, 0.000_51, &place(high));
+        for step in 0..=((high - low) as i32) {
+            let t = low + f64::from(step);
+            let e = at(t);
             let nist: f64 =
                 piece.iter().enumerate().map(|(i, r)| number(r, "value") * e.powi(i as i32)).sum();
-            let off = nist - t.celsius();
-            let place = format!("NIST inverse, type {}, {} mV: off by {off}", head["type"], e);
-            assert!(off >= under - 0.015 && off <= over + 0.015, "{place}");
+            let ours = temperature(kind(head), Voltage::from_millivolts(e)).unwrap().celsius();
+            for off in [nist - t, nist - ours] {
+                assert!(off >= under - 0.005 && off <= over + 0.005, "{}: off by {off}", place(t));
+            }
             checked += 1;
         }
+        pieces += 1;
     }
-    assert!(checked > 250, "{checked}");
+    // J from -210 to 1200, K from -200 to 1372 °C, the joints twice.
+    assert_eq!((pieces, checked), (6, 1411 + 2 + 1573 + 2));
+}
+
+// The bound that our own inverse states: the temperature that gave the emf comes back to a millionth of a degree, and
+// below -250 °C, where a picovolt is the stored step and K has less than a microvolt a degree, to a hundred-thousandth.
+#[test]
+fn our_inverse_every_degree_within_its_stated_bound() {
+    for kind in [ThermocoupleType::K, ThermocoupleType::J] {
+        let (low, high) = (range(kind).low().celsius(), range(kind).high().celsius());
+        for step in 0..=((high - low) as i32) {
+            let t = low + f64::from(step);
+            let back = temperature(kind, emf(kind, Temperature::from_celsius(t)).unwrap()).unwrap();
+            near(
+                back.celsius(),
+                t,
+                inverse_error(Temperature::from_celsius(t)).celsius(),
+                &format!("{kind:?}"),
+            );
+        }
+    }
 }
 
 #[test]
@@ -134,6 +166,10 @@ fn cold_junction_worked_example() {
     near(reading.emf.millivolts(), 4.096, 0.003, "worked example");
     let Shown::At(t) = reading.shown else { panic!("off scale") };
     near(t.celsius(), 124.3, 0.05, "worked example");
+    // The other way, as the example goes: 4.096 mV read, the terminals' own emf added, looked up.
+    let terminals = emf(ThermocoupleType::K, Temperature::from_celsius(25.0)).unwrap();
+    let found = temperature(ThermocoupleType::K, Voltage::from_millivolts(4.096) + terminals).unwrap();
+    near(found.celsius(), 124.3, 0.05, "worked example");
 }
 
 /// Emf of two materials joined at `t` °C with their other ends at 0 °C, by way of a chain for a type K gauge.
