@@ -208,6 +208,26 @@ impl<'r> Ways<'r> {
         self.cheapest(journey).map(|reached| reached.cost)
     }
 
+    /// Nodes from which a journey goes on freely, each with the cost to come that far: its start, or the last of the
+    /// places to pass, in either order. Empty where these cannot be passed.
+    pub fn set_out(&mut self, journey: &Journey) -> Vec<(NodeIndex, Cost)> {
+        if journey.through.is_empty() {
+            return self.route.nodes_at(journey.from).map(|node| (node, Cost::default())).collect();
+        }
+        let turned: Vec<PlaceId> = journey.through.iter().rev().copied().collect();
+        let orders = [journey.through, &turned];
+        let mut starts = Vec::new();
+        for order in orders.into_iter().take(journey.through.len()) {
+            let mut stage: Option<Vec<Reached>> = None;
+            for stop in order {
+                let stop = End::from(*stop);
+                stage = Some(self.stage(journey.from, stage.as_deref(), stop, journey.keep_off));
+            }
+            starts.extend(stage.into_iter().flatten().map(|r| (r.node, r.cost)));
+        }
+        starts
+    }
+
     fn cheapest(&mut self, journey: &Journey) -> Option<Reached> {
         let given = self.staged(journey);
         if journey.through.len() < 2 {

@@ -1,19 +1,23 @@
 //! Where a splice goes that the tool makes for a `join`: the ends of its wires in, the place of least wire out.
 //!
-//! The 1-median over the places where a splice may lie: places whose zones all allow splices, never a hole, and never a
-//! place between two zones whose wall has no hole there. Places are tried nearest first from the end that lies in the
-//! middle of the others, and only while they can still win: a place at distance x from that end is, by the triangle
-//! inequality, at least |D − x| from an end at distance D. So the search stays near the ends however large the harness
-//! is. Of places that cost the same the one with the fewest splices wins, so that splices stagger along the bundle, then
-//! the one named first in the spec.
+//! The 1-median over the places where a splice may lie (`splice_site.rs`; one that is too hot only where nothing else
+//! is left). Places are tried nearest first from the end that lies in the middle of the others, and only while they can
+//! still win: a place at distance x from that end is, by the triangle inequality, at least |D − x| from an end at
+//! distance D. So the search stays near the ends however large the harness is. Of places that cost the same the one with
+//! the fewest splices wins, so that splices stagger along the bundle, then the one named first in the spec. A splice of
+//! more than [`MOST_WEIGHED`] distinct ends is placed by a sample of them.
 
 use std::collections::BTreeMap;
 
 use super::route::RouteGraph;
 use super::route_search::{Cost, Journey, Ways};
 use super::routing::{Routing, end_of};
+use super::splice_site::unfit_place;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, PlaceId};
-use crate::quantity::Length;
+use crate::quantity::{Length, Temperature};
+
+/// Most distinct ends by which a splice is placed exactly; what follows takes the square of them.
+const MOST_WEIGHED: usize = 64;
 
 /// A place that a splice could have.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,10 +91,30 @@ fn settle(
     if let Some(place) = place_of[device.index()].take() {
         crowd[place.index()] = crowd[place.index()].saturating_sub(1);
     }
-    let journeys = journeys(h, ways.route, place_of, wires);
-    if let Some((.., place)) = best(h, ways, crowd, busy, &journeys) {
+    let journeys = sampled(journeys(h, ways.route, place_of, wires));
+    let rated = rated(h, device);
+    let found = best(h, ways, crowd, busy, &journeys, rated);
+    if let Some((.., place)) = found.or_else(|| best(h, ways, crowd, busy, &journeys, None)) {
         place_of[device.index()] = Some(place);
         crowd[place.index()] += 1;
+    }
+}
+
+/// Every so many of many journeys, each for all that it stands for.
+fn sampled<'h>(journeys: Vec<(Journey<'h>, usize)>) -> Vec<(Journey<'h>, usize)> {
+    let each = journeys.len().div_ceil(MOST_WEIGHED).max(1);
+    let weigh = |group: &[(Journey<'h>, usize)]| {
+        let wires = group.iter().map(|(_, wires)| wires).sum();
+        group.get(group.len() / 2).map(|(journey, _)| (journey.clone(), wires))
+    };
+    if each == 1 { journeys } else { journeys.chunks(each).filter_map(weigh).collect() }
+}
+
+/// Highest temperature that a splice may come to; None where it is not known.
+pub(super) fn rated(h: &Harness, splice: DeviceId) -> Option<Temperature> {
+    match h.device(splice).class {
+        DeviceClass::Splice { build: Some(build), .. } => build.rated,
+        _ => None,
     }
 }
 
@@ -100,7 +124,9 @@ pub fn splice_places(h: &Harness, routing: &Routing, splice: DeviceId) -> Vec<Sp
     let mut ways = Ways::over(&routing.route);
     let wires = wires_of(h, &[splice]).remove(&splice).unwrap_or_default();
     let journeys = journeys(h, &routing.route, &routing.place_of, &wires);
-    let places = (0..h.places.len()).map(PlaceId::at).filter(|p| may_lie(h, &routing.route, *p));
+    let rated = rated(h, splice);
+    let fits = |place: &PlaceId| unfit_place(h, &routing.route, *place, rated).is_none();
+    let places = (0..h.places.len()).map(PlaceId::at).filter(fits);
     let mut places: Vec<(usize, Cost, PlaceId)> = places
         .map(|place| {
             let (unreached, cost) = total(&mut ways, &journeys, place);
@@ -115,7 +141,7 @@ pub fn splice_places(h: &Harness, routing: &Routing, splice: DeviceId) -> Vec<Sp
 }
 
 /// For each splice its conductors, each with the pin of its other end.
-fn wires_of(h: &Harness, splices: &[DeviceId]) -> BTreeMap<DeviceId, Vec<(ConductorId, PinId)>> {
+pub(super) fn wires_of(h: &Harness, splices: &[DeviceId]) -> BTreeMap<DeviceId, Vec<(ConductorId, PinId)>> {
     let mut wires: BTreeMap<DeviceId, Vec<(ConductorId, PinId)>> =
         splices.iter().map(|d| (*d, Vec::new())).collect();
     for id in h.conductor_ids() {
@@ -131,9 +157,9 @@ fn wires_of(h: &Harness, splices: &[DeviceId]) -> BTreeMap<DeviceId, Vec<(Conduc
     wires
 }
 
-/// Distinct journeys to the splice, with the number of wires that make each, most wires first. Their end `to` is still
+/// Distinct journeys to the splice, with the number of wires that make each. Their end `to` is still
 /// to be filled in. Wires whose other end has no place are left out.
-fn journeys<'h>(
+pub(super) fn journeys<'h>(
     h: &'h Harness,
     route: &RouteGraph,
     place_of: &[Option<PlaceId>],
@@ -150,15 +176,8 @@ fn journeys<'h>(
     counted.into_iter().collect()
 }
 
-fn may_lie(h: &Harness, route: &RouteGraph, place: PlaceId) -> bool {
-    let here = h.place(place);
-    here.hole.is_none()
-        && here.zones.iter().all(|z| h.zone(*z).splices_allowed)
-        && !route.is_between_walls(place)
-}
-
 /// Ends that cannot be reached from a place, and the cost of the wires to all others.
-fn total(ways: &mut Ways, journeys: &[(Journey, usize)], place: PlaceId) -> (usize, Cost) {
+pub(super) fn total(ways: &mut Ways, journeys: &[(Journey, usize)], place: PlaceId) -> (usize, Cost) {
     let mut unreached = 0;
     let mut sum = Cost::default();
     for (journey, count) in journeys {
@@ -230,6 +249,7 @@ fn best(
     crowd: &[usize],
     busy: &[usize],
     journeys: &[(Journey, usize)],
+    rated: Option<Temperature>,
 ) -> Option<Merit> {
     let (start, spread) = middle(ways, busy, journeys)?;
     let (from, _) = journeys.get(start)?;
@@ -245,7 +265,7 @@ fn best(
             break;
         }
         let Some(site) = route.graph.node_weight(node).filter(|_| !hopeless) else { continue };
-        if may_lie(h, route, site.place) {
+        if unfit_place(h, route, site.place, rated).is_none() {
             let (unreached, total) = total(ways, journeys, site.place);
             let merit = (unreached, total, crowd[site.place.index()], site.place);
             if best.is_none_or(|known| merit < known) {

@@ -10,8 +10,9 @@ use std::collections::BTreeMap;
 use super::route::{End, RouteGraph};
 use super::route_search::{Journey, Ways};
 use super::route_splice;
+use super::splice_shift;
 use crate::harness::{
-    ConductorId, DeviceClass, DeviceId, Harness, HoleId, Lay, PinId, PinSite, PlaceId, RunId, ZoneId,
+    ConductorId, DeviceClass, DeviceId, Harness, HoleId, Lay, PinId, PinSite, PlaceId, RunId, Shift, ZoneId,
 };
 use crate::quantity::Length;
 
@@ -59,6 +60,9 @@ pub struct Routing {
     pub route: RouteGraph,
     /// Place of each device, by device id; a splice that the tool made has got its place here.
     pub place_of: Vec<Option<PlaceId>>,
+    /// How far each splice is shifted along the bundle from its place, by device id; None where it lies at its place,
+    /// and for all that is no splice. Paths lead to the place: see [`Routing::shifts_of`].
+    pub shift_of: Vec<Option<Shift>>,
     /// Path of each lay, by lay id, from its conductors' `from` to their `to`. `None`: there is no way, or an end has
     /// no place.
     pub paths: Vec<Option<Path>>,
@@ -81,9 +85,11 @@ impl Routing {
         route_splice::place_all(h, &mut ways, &mut place_of);
         let paths = paths(h, &mut ways, &place_of);
         let strays = strays(h, &mut ways, &place_of);
-        let mut routing = Routing { route, place_of, paths, strays, in_run: Vec::new(), in_hole: Vec::new() };
-        routing.in_run = in_run(h, &routing);
-        routing.in_hole = in_hole(h, &routing);
+        let (shift_of, in_run, in_hole) = (Vec::new(), Vec::new(), Vec::new());
+        let mut routing = Routing { route, place_of, shift_of, paths, strays, in_run, in_hole };
+        routing.in_run = self::in_run(h, &routing);
+        routing.in_hole = self::in_hole(h, &routing);
+        routing.shift_of = splice_shift::stagger(h, &routing);
         routing
     }
 

@@ -1,4 +1,5 @@
-//! Everything with pins: equipment, sensors, grounds, supplies, in-line connectors, splices and studs.
+//! Everything with pins: equipment, sensors, grounds, supplies, in-line connectors and studs. For splices see
+//! `splices.rs`.
 
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -42,16 +43,16 @@ pub(super) struct Reader<'a, 's> {
 }
 
 /// What differs between devices; the rest of [`Device`] is filled in by [`Devices::put`].
-struct Draft {
-    title: String,
-    class: DeviceClass,
-    place: Option<PlaceId>,
-    name_span: Span,
-    at_span: Option<Span>,
+pub(super) struct Draft {
+    pub title: String,
+    pub class: DeviceClass,
+    pub place: Option<PlaceId>,
+    pub name_span: Span,
+    pub at_span: Option<Span>,
 }
 
 impl Devices {
-    fn put(&mut self, name: &str, draft: Draft, tail: Chosen<Length>) -> &mut Device {
+    pub(super) fn put(&mut self, name: &str, draft: Draft, tail: Chosen<Length>) -> &mut Device {
         let first_pin = PinId::at(self.pins.len());
         self.templates.push(None);
         self.devices.push(Device {
@@ -85,31 +86,13 @@ impl Devices {
         &mut self.devices[last]
     }
 
-    /// Adds a splice that the tool makes for a join, and returns it with its pin. Its place is found later.
-    pub(super) fn make_splice(
-        &mut self,
-        name: &str,
-        title: String,
-        place: Option<PlaceId>,
-        span: Span,
-    ) -> PinId {
-        let id = DeviceId::at(self.devices.len());
-        let class = DeviceClass::Splice { part: None, made: true };
-        let nothing = Chosen { value: Length::from_um(0), span: None };
-        let device = self.put(name, Draft { title, class, place, name_span: span, at_span: None }, nothing);
-        device.pin_count = 1;
-        let pin = device.first_pin;
-        self.pins.push(lone_pin(name, id, PinSite::Splice));
-        pin
-    }
-
     /// The device of every name, in the order of the devices.
     pub(super) fn by_name(&self) -> IndexMap<String, DeviceId> {
         self.devices.iter().enumerate().map(|(i, d)| (d.name.clone(), DeviceId::at(i))).collect()
     }
 }
 
-fn lone_pin(name: &str, device: DeviceId, site: PinSite) -> Pin {
+pub(super) fn lone_pin(name: &str, device: DeviceId, site: PinSite) -> Pin {
     Pin { name: name.to_owned(), device, site, port: None, alloy: Alloy::Copper, colour: None }
 }
 
@@ -148,7 +131,7 @@ impl Reader<'_, '_> {
         made.names.add(name, DeviceId::at(made.devices.len()), span, self.sink)
     }
 
-    fn place(&mut self, name: &str, spot: Spot, key: &str) -> Option<PlaceId> {
+    pub(super) fn place(&mut self, name: &str, spot: Spot, key: &str) -> Option<PlaceId> {
         self.structure.place_names.find(name, self.origin.field(spot, key), self.lost, self.sink)
     }
 
@@ -282,7 +265,13 @@ impl Reader<'_, '_> {
         }
     }
 
-    fn lone(&mut self, made: &mut Devices, name: &str, draft: Draft, site: PinSite) -> Option<DeviceId> {
+    pub(super) fn lone(
+        &mut self,
+        made: &mut Devices,
+        name: &str,
+        draft: Draft,
+        site: PinSite,
+    ) -> Option<DeviceId> {
         if !self.named(made, name, draft.name_span) {
             return None;
         }
@@ -339,7 +328,8 @@ impl Reader<'_, '_> {
             let place = self.place(&spec.at, spot, "at");
             let faces = self.place(&spec.plug_faces, spot, "plug-faces");
             if let (Some(at), Some(faces)) = (place, faces) {
-                self.neighbours(name, at, faces, self.origin.field(spot, "plug-faces"));
+                let span = self.origin.field(spot, "plug-faces");
+                self.neighbours(name, at, faces, span, "that the plug's wires run to");
             }
             let found = self.library.shells.look_up(&spec.plug);
             if found.is_none() {
@@ -392,8 +382,8 @@ impl Reader<'_, '_> {
         }
     }
 
-    /// Tells where the place that a plug faces is not at the other end of a run.
-    fn neighbours(&mut self, name: &str, at: PlaceId, faces: PlaceId, span: Span) {
+    /// Tells where no run leads from a place to what must be its neighbour. `whose` are the wires that run there.
+    pub(super) fn neighbours(&mut self, name: &str, at: PlaceId, faces: PlaceId, span: Span, whose: &str) {
         let runs = &self.structure.runs;
         let next: Vec<PlaceId> = runs
             .iter()
@@ -412,35 +402,8 @@ impl Reader<'_, '_> {
         self.sink.unreadable(
             span,
             format!("no run leads from `{}`, where `{name}` is, to `{}`", place(at), place(faces)),
-            format!("name the neighbouring place that the plug's wires run to: {}", names.join(", ")),
+            format!("name the neighbouring place {whose}: {}", names.join(", ")),
         );
-    }
-
-    fn splices(&mut self, made: &mut Devices) {
-        let spots = self.origin.entries("splices", self.spec.splices.keys());
-        for ((name, spec), spot) in self.spec.splices.iter().zip(spots) {
-            let place = self.place(&spec.at, spot, "at");
-            let found = self.library.splices.look_up(&spec.part);
-            if found.is_none() {
-                let span = self.origin.field(spot, "part");
-                unknown_part(self.sink, span, &spec.part, "a splice", self.library.splices.names());
-            }
-            let title = spec
-                .title
-                .clone()
-                .unwrap_or_else(|| found.map_or_else(String::new, |(_, part)| part.title.clone()));
-            let class = DeviceClass::Splice { part: found.map(|(id, _)| id), made: false };
-            let at_span = Some(self.origin.field(spot, "at"));
-            let draft = Draft { title, class, place, name_span: spot.name, at_span };
-            let id = self.lone(made, name, draft, PinSite::Splice);
-            if let Some(device) = id.and_then(|id| made.devices.get_mut(id.index())) {
-                device.part = Some(spec.part.clone());
-                device.tail = Chosen { value: Length::from_um(0), span: None };
-                if let (Some(pin), Some((_, part))) = (made.pins.last_mut(), found) {
-                    pin.alloy = part.alloy.unwrap_or(Alloy::Copper);
-                }
-            }
-        }
     }
 
     fn studs(&mut self, made: &mut Devices) {

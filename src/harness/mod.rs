@@ -13,6 +13,7 @@ mod origin;
 pub mod resolve;
 mod screens;
 mod sides;
+mod splices;
 mod structure;
 mod template;
 mod wires;

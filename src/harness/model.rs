@@ -321,6 +321,10 @@ pub enum DeviceClass {
         part: Option<SplicePartId>,
         /// True where the tool made it for a `join`.
         made: bool,
+        /// What its part says of it; `None` as `part`.
+        build: Option<SpliceBuild>,
+        /// Where the designer shifted it to from its place.
+        shift: Option<Located<Shift>>,
     },
     /// A stud or post.
     Stud {
@@ -331,6 +335,24 @@ pub enum DeviceClass {
         /// Lugs of other circuits on it.
         others: u32,
     },
+}
+
+/// What the part of a splice says of where it may lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SpliceBuild {
+    /// Length when finished.
+    pub length: Length,
+    /// Highest temperature; `None` where the part does not say.
+    pub rated: Option<Temperature>,
+}
+
+/// How far the middle of a splice lies from its place, and on which run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shift {
+    /// A run that meets the place.
+    pub run: RunId,
+    /// Distance from the place, more than nothing.
+    pub by: Length,
 }
 
 /// Anything with pins.

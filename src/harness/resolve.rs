@@ -9,11 +9,10 @@ use super::origin::{Origin, Spot};
 use super::sides::Sides;
 use super::structure;
 use super::wires::Wires;
-use super::{Chosen, DeviceClass, DeviceId, Harness, Header, Located, Shop, Waiver, marks};
+use super::{Chosen, Harness, Header, Located, Shop, Waiver, marks};
 use crate::diag::Sink;
-use crate::parts::fit;
 use crate::parts::library::Library;
-use crate::quantity::{Gauge, Length};
+use crate::quantity::Length;
 use crate::spec::model::Spec;
 use crate::spec::tree::Tree;
 
@@ -84,7 +83,7 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
     }
     .make(&read);
     marks::mark(&spec.harness, origin, head, &read, &devices, &mut wiring, sink);
-    choose_splices(library, &wiring.conductors, &mut devices);
+    devices.choose_splices(library, &wiring.conductors);
     Harness {
         header: header(spec, origin, head),
         shop,
@@ -187,28 +186,6 @@ fn circuits<'a>(
         read.push(Read { name, spec: circuit, spot, legs, kind, system, measure, wire });
     }
     read
-}
-
-/// Gives each splice that the tool made the first part of the library that takes its wires.
-fn choose_splices(library: &Library, conductors: &[super::Conductor], devices: &mut Devices) {
-    let mut in_splice: std::collections::BTreeMap<DeviceId, Vec<&super::Conductor>> = Default::default();
-    for conductor in conductors {
-        for pin in [conductor.from, conductor.to] {
-            let Some(pin) = devices.pins.get(pin.index()) else { continue };
-            let made = devices.devices.get(pin.device.index()).map(|d| &d.class);
-            if matches!(made, Some(DeviceClass::Splice { made: true, .. })) {
-                in_splice.entry(pin.device).or_default().push(conductor);
-            }
-        }
-    }
-    for (id, wires) in in_splice {
-        let gauges: Vec<Gauge> = wires.iter().map(|c| c.gauge).collect();
-        let found = fit::splice(library, &gauges, wires.first().map(|c| c.alloy)).ok();
-        if let (Some(part), Some(device)) = (found, devices.devices.get_mut(id.index())) {
-            device.part = Some(library.splices.name(part).to_owned());
-            device.class = DeviceClass::Splice { part: Some(part), made: true };
-        }
-    }
 }
 
 fn waivers(spec: &Spec, origin: &Origin) -> Vec<Waiver> {

@@ -89,7 +89,7 @@ pub fn cut_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Terms {
-    /// Along the runs of the route.
+    /// Along the runs of the route, to where its splices lie.
     pub route: Length,
     /// Tails at both ends, with the loop behind an indicator.
     pub tails: Length,
@@ -107,7 +107,7 @@ impl Terms {
         let mut terms = Terms::default();
         for item in &length.items {
             let sum = match item.term {
-                Term::Run => &mut terms.route,
+                Term::Run | Term::Shift => &mut terms.route,
                 Term::Tail | Term::ServiceLoop => &mut terms.tails,
                 Term::Reach => &mut terms.reach,
                 Term::Reserve | Term::FoldBack => &mut terms.reserves,

@@ -17,7 +17,8 @@ use crate::quantity::{Length, Units};
 pub struct EndWords {
     /// Device.
     pub device: String,
-    /// Place at which the wire ends; empty where it has none.
+    /// Place at which the wire ends; for a splice that is staggered with others, how far from it. Empty where it has
+    /// none.
     pub place: String,
     /// Connector or half; empty where there is none.
     pub connector: String,
@@ -109,7 +110,10 @@ pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Terminatio
     let itself = hold.filter(|_| end.slides_splice).map(|hold| format!("{} (the splice itself)", hold.name));
     EndWords {
         device: device.name.clone(),
-        place: routing.place_of_pin(h, end.pin).map_or_else(String::new, |p| h.place(p).name.clone()),
+        place: routing.place_of_pin(h, end.pin).map_or_else(String::new, |p| {
+            let name = h.place(p).name.clone();
+            routing.shift_words(h, pin.device).map_or(name.clone(), |shift| format!("{name}, {shift}"))
+        }),
         connector,
         pin: named(h, end.pin, &cavity),
         cavity,

@@ -1,6 +1,6 @@
 //! How long each conductor is cut: paths, terminations and the shop's allowances in; an itemised length out.
 //!
-//! Cut length = runs + tails + service loop at an indicator + reach to the places of devices that trade places +
+//! Cut length = runs + shift of the splices at its ends + tails + service loop at an indicator + reach to the places of devices that trade places +
 //! twist take-up + reserve to terminate each end anew + fold-back, rounded up to the shop's step. Cores of one cable
 //! and wires that the shop twists together are cut as long as the longest of them. Every term keeps the lines that set
 //! it, and says where a default was used.
@@ -11,7 +11,9 @@ use super::fitting::{Fitting, outside};
 use super::termination::{Termination, Terminations};
 use crate::diag::Span;
 use crate::graph::{Path, Reach, Routing};
-use crate::harness::{Cable, CableId, ConductorId, DeviceId, Harness, Located, PinId, PinSite};
+use crate::harness::{
+    Cable, CableId, ConductorId, DeviceClass, DeviceId, Harness, Located, PinId, PinSite, Shift,
+};
 use crate::parts::library::Library;
 use crate::parts::words::Style;
 use crate::quantity::{Length, Units};
@@ -22,6 +24,8 @@ use crate::trade::allowances::{retermination_reserve, twist_take_up};
 pub enum Term {
     /// Along a run.
     Run,
+    /// To where a splice is shifted along the bundle; below nothing where that is on the wire's own way.
+    Shift,
     /// From a place to the pin.
     Tail,
     /// Loop behind an indicator.
@@ -88,6 +92,9 @@ impl CutLength {
     }
 }
 
+/// Where it is said that splices are staggered.
+pub(super) const STAGGERED: &str = "FAA-H-8083-32 ch. 4, spliced connections in wire bundles: staggered";
+
 /// The cut length of every conductor, by conductor id.
 pub fn lengths(h: &Harness, library: &Library, routing: &Routing, ends: &Terminations) -> Vec<CutLength> {
     let mut reach = Reach::over(routing);
@@ -147,6 +154,7 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
             let moves =
                 [from.pin, to.pin].into_iter().filter_map(|pin| reach_of(h, routing, reach, id, pin, path));
             length.items.extend(moves);
+            length.items.extend(shifts(h, routing, id));
         }
         None => length.missing.push(no_path(h, routing, [from.pin, to.pin])),
     }
@@ -172,6 +180,23 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
         }
     }
     length
+}
+
+/// What lies between the place of a splice and the splice, where it is staggered with others.
+fn shifts(h: &Harness, routing: &Routing, id: ConductorId) -> Vec<Item> {
+    let shift = |(pin, shift, more): (PinId, Shift, Length)| {
+        let splice = h.device(h.pin(pin).device);
+        let run = h.run(shift.run);
+        let pinned = match splice.class {
+            DeviceClass::Splice { shift: Some(pinned), .. } => Some(pinned.span),
+            _ => None,
+        };
+        let words = format!("shift of {} on run {}", splice.name, run.name);
+        let spans = pinned.into_iter().collect();
+        let source = if pinned.is_some() { "" } else { STAGGERED };
+        Item { source, ..item(Term::Shift, words, more).set_by(spans, false) }
+    };
+    routing.shifts_of(h, id).into_iter().map(shift).collect()
 }
 
 fn no_path(h: &Harness, routing: &Routing, pins: [PinId; 2]) -> String {

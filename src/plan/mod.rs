@@ -15,6 +15,7 @@ pub mod termination;
 pub mod when_words;
 pub mod why;
 mod why_device;
+mod why_splice;
 mod why_structure;
 pub mod why_text;
 mod why_thermocouple;

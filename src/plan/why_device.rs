@@ -1,13 +1,10 @@
-//! Why a device, a splice or a pin is as it is: where it lies and what ends there.
+//! Why a device or a pin is as it is: where it lies and what ends there. For splices see `why_splice.rs`.
 
 use super::why::{Asked, Derivation, Line};
+use super::why_splice;
 use super::why_wire::wire_line;
-use crate::graph::splice_places;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, PinId};
 use crate::quantity::Length;
-
-/// More places for a splice than anybody compares.
-const MOST_PLACES: usize = 12;
 
 pub(super) fn device(asked: &Asked, id: DeviceId) -> Derivation {
     let h = asked.h;
@@ -17,7 +14,7 @@ pub(super) fn device(asked: &Asked, id: DeviceId) -> Derivation {
     let place = asked.routing.place_of.get(id.index()).copied().flatten();
     let name = place.map_or("none", |p| h.place(p).name.as_str());
     match device.class {
-        DeviceClass::Splice { .. } => told.figure("place", name, candidates(asked, id)),
+        DeviceClass::Splice { .. } => why_splice::figures(asked, id, name, &mut told),
         _ => told.figure("place", name, vec![Line::of("as the spec says", "").at(device.at_span)]),
     }
     let ends: Vec<ConductorId> = h
@@ -42,35 +39,6 @@ pub(super) fn device(asked: &Asked, id: DeviceId) -> Derivation {
         told.figure("body", h.body(body.value).name.clone(), vec![Line::of(grounded, "").at([body.span])]);
     }
     told
-}
-
-/// The places that a splice may have, with the wire that each takes.
-fn candidates(asked: &Asked, id: DeviceId) -> Vec<Line> {
-    let h = asked.h;
-    let chosen = asked.routing.place_of.get(id.index()).copied().flatten();
-    let places = splice_places(h, asked.routing, id);
-    let line = |p: &crate::graph::SplicePlace| {
-        let here = if Some(p.place) == chosen { ", chosen" } else { "" };
-        let unreached = match p.unreached {
-            0 => String::new(),
-            n => format!(", {n} ends cannot be reached"),
-        };
-        let words = format!("at {}{here}{unreached}", h.place(p.place).name);
-        Line::of(words, p.wire.show(h.header.units)).at([h.place(p.place).span])
-    };
-    let mut lines = vec![Line::of("least wire to all its ends", "").because(
-        "places in zones that allow splices, holes left out; of equal ones the one with the fewest splices, then the first in the spec",
-    )];
-    let own = matches!(h.device(id).class, DeviceClass::Splice { made: false, .. });
-    if own {
-        lines.push(Line::of("pinned in the spec", "").at(h.device(id).at_span));
-    }
-    lines.extend(places.iter().take(MOST_PLACES).map(line));
-    let left = places.len().saturating_sub(MOST_PLACES);
-    if left > 0 {
-        lines.push(Line::of(format!("and {left} more, which take more wire"), ""));
-    }
-    lines
 }
 
 pub(super) fn pin(asked: &Asked, id: PinId) -> Derivation {

@@ -426,6 +426,12 @@ pub struct SpliceSpec {
     pub part: String,
     /// Place.
     pub at: String,
+    /// How far it lies from its place, so that it does not lie beside another; found by the tool where nothing is said.
+    #[serde(default)]
+    pub shift: Option<Length>,
+    /// Neighbouring place towards which it is shifted.
+    #[serde(default)]
+    pub towards: Option<String>,
     /// Name in full.
     #[serde(default)]
     pub title: Option<String>,

@@ -6,6 +6,10 @@ use crate::quantity::Length;
 /// movement.
 pub const RETERMINATIONS: usize = 2;
 
+/// Clear length between two splices that are staggered along a bundle, so that each can be tied and the bundle tapers
+/// between them. Common practice, no source.
+pub const STAGGER_GAP: Length = Length::from_um(10_000);
+
 /// Extra conductor where a thin wire is folded back in its crimp barrel: once more the strip length. Common practice,
 /// no source; only where the contact maker allows it.
 pub fn fold_back(strip: Length) -> Length {

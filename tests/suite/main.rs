@@ -43,6 +43,7 @@ mod routing;
 mod routing_drawing;
 mod routing_laws;
 mod rules;
+mod splices;
 mod steiner;
 mod tidy;
 mod tidy_docs;

@@ -141,7 +141,7 @@ fn a_join_without_a_stud_gets_a_splice_that_takes_its_wires() {
         ["E1A22 GAUGE.B.21 RET-joint BK", "E1B22 OILP.A.2 RET-joint BK", "E1C22 OILT.case RET-joint WH",]
     );
     let joint = h.device(h.device_by_name["RET-joint"]);
-    assert!(matches!(joint.class, DeviceClass::Splice { part: Some(_), made: true }), "{joint:?}");
+    assert!(matches!(joint.class, DeviceClass::Splice { part: Some(_), made: true, .. }), "{joint:?}");
     assert_eq!(joint.place, None, "the route graph places it");
 }
 

@@ -114,6 +114,9 @@ fn told(job: &Job, id: DeviceId) -> String {
         }
         _ => {}
     }
+    if let Some(shift) = job.routing.shift_words(job.h, id) {
+        say(&format!("shifted {shift}"));
+    }
     if let Some(end) = device.lead_ends_at.filter(|end| Some(end.value) != device.place) {
         say(&format!("its leads end at {}", job.h.place(end.value).name));
     }
