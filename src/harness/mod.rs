@@ -20,3 +20,4 @@ mod wires;
 
 pub use ids::*;
 pub use model::*;
+pub use splices::{Shift, SpliceBuild};

@@ -6,6 +6,7 @@
 use indexmap::IndexMap;
 
 use super::ids::*;
+use super::splices::{Shift, SpliceBuild};
 use crate::diag::Span;
 use crate::parts::library::{LiningPartId, ShellPartId, SplicePartId, WirePartId};
 use crate::parts::model::{Bias, ScalePoint};
@@ -335,24 +336,6 @@ pub enum DeviceClass {
         /// Lugs of other circuits on it.
         others: u32,
     },
-}
-
-/// What the part of a splice says of where it may lie.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SpliceBuild {
-    /// Length when finished.
-    pub length: Length,
-    /// Highest temperature; `None` where the part does not say.
-    pub rated: Option<Temperature>,
-}
-
-/// How far the middle of a splice lies from its place, and on which run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Shift {
-    /// A run that meets the place.
-    pub run: RunId,
-    /// Distance from the place, more than nothing.
-    pub by: Length,
 }
 
 /// Anything with pins.

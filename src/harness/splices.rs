@@ -5,16 +5,32 @@ use std::collections::BTreeMap;
 use super::devices::{Devices, Draft, Reader, lone_pin};
 use super::origin::Spot;
 use super::structure::unknown_part;
-use super::{
-    Chosen, Conductor, DeviceClass, DeviceId, Located, PinId, PinSite, PlaceId, RunId, Shift, SpliceBuild,
-};
+use super::{Chosen, Conductor, DeviceClass, DeviceId, Located, PinId, PinSite, PlaceId, RunId};
 use crate::diag::Span;
 use crate::parts::fit;
 use crate::parts::library::{Library, SplicePartId};
 use crate::parts::model::SplicePart;
-use crate::quantity::{Gauge, Length, Units};
+use crate::quantity::{Gauge, Length, Temperature, Units};
 use crate::spec::model::SpliceSpec;
 use crate::trade::thermocouple_colour::Alloy;
+
+/// What the part of a splice says of where it may lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SpliceBuild {
+    /// Length when finished.
+    pub length: Length,
+    /// Highest temperature; `None` where the part does not say.
+    pub rated: Option<Temperature>,
+}
+
+/// How far the middle of a splice lies from its place, and on which run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shift {
+    /// A run that meets the place.
+    pub run: RunId,
+    /// Distance from the place, more than nothing.
+    pub by: Length,
+}
 
 const NOTHING: Chosen<Length> = Chosen { value: Length::ZERO, span: None };
 

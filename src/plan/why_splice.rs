@@ -10,6 +10,8 @@ use crate::trade::allowances::STAGGER_GAP;
 /// More places for a splice than anybody compares.
 const MOST_PLACES: usize = 12;
 
+const EXACT: &str = "Dreyfus and Wagner 1971: least tree, exact";
+
 /// Place, saving and shift of a splice; `place` is the name of its place.
 pub(super) fn figures(asked: &Asked, id: DeviceId, place: &str, told: &mut Derivation) {
     told.figure("place", place, candidates(asked, id));
@@ -62,8 +64,12 @@ fn saving(asked: &Asked, id: DeviceId, place: &str, told: &mut Derivation) {
         as_built = as_built.because(against(home.wire, built, "the naive choice", units));
     }
     lines.push(as_built);
-    if let Some(tree) = choice.tree.as_ref().filter(|tree| tree.places.len() > 1 && tree.wire < built) {
-        lines.push(of_tree(h, tree, built));
+    match &choice.tree {
+        Some(tree) if tree.places.len() > 1 && tree.wire < built => lines.push(of_tree(h, tree, built)),
+        Some(tree) if tree.exact && tree.wire == built => {
+            lines.push(Line::of("more splices would save nothing", "").by(EXACT));
+        }
+        _ => {}
     }
     let value = match &choice.home {
         Some(home) => against(home.wire, built, "the naive choice", units),
@@ -99,7 +105,7 @@ fn of_tree(h: &Harness, tree: &LeastTree, built: Length) -> Line {
         against(built, tree.wire, "one splice", units)
     );
     let source = if tree.exact {
-        "Dreyfus and Wagner 1971: least tree, exact"
+        EXACT
     } else {
         "Mehlhorn 1988: tree near the least, at most twice its wire where splices may lie at the ends, else five times"
     };

@@ -1,8 +1,11 @@
 //! The least tree over a graph: against every set of joints on small graphs, and against trees of known weight.
 
+use crate::loom::Loom;
 use fairlead::graph::steiner::{MOST_EXACT_ENDS, Problem, Terminal, Tree, least};
+use fairlead::quantity::Length;
 use petgraph::graph::{NodeIndex, UnGraph};
 use proptest::prelude::*;
+use serde::Deserialize;
 
 type Plain = UnGraph<(), u64>;
 
@@ -179,4 +182,70 @@ fn what_cannot_be_joined_has_no_tree() {
     assert_eq!((alone.weight, alone.joints.len()), (0, 0));
     let wire = tree_of(&graph, &[false; 3], &[(0, 1), (1, 1)]).unwrap();
     assert_eq!((wire.weight, wire.hangs_on), (5, vec![None, None]));
+}
+
+/// A graph of the oracles: links as `[a, b, weight]`.
+#[derive(Deserialize)]
+struct Given {
+    nodes: usize,
+    edges: Vec<(usize, usize, u64)>,
+    terminals: Vec<usize>,
+    #[serde(default)]
+    times: Vec<usize>,
+    weight: Option<u64>,
+    sum: Option<u64>,
+}
+
+fn given(text: &str) -> Vec<Given> {
+    serde_json::from_str(text).expect("graphs")
+}
+
+/// Weights of minimum Steiner trees by integer programming: tests/reference/oracles/MADE.txt.
+#[test]
+fn the_least_tree_is_as_light_as_integer_programming_finds() {
+    let known = given(include_str!("../reference/oracles/steiner_trees.json"));
+    assert!(known.len() >= 20);
+    for (i, known) in known.iter().enumerate() {
+        let mut graph = Plain::default();
+        let nodes: Vec<NodeIndex> = (0..known.nodes).map(|_| graph.add_node(())).collect();
+        for (a, b, weight) in &known.edges {
+            graph.add_edge(nodes[*a], nodes[*b], *weight);
+        }
+        let ends: Vec<(usize, usize)> = known.terminals.iter().map(|t| (*t, 1)).collect();
+        let tree = tree_of(&graph, &vec![true; known.nodes], &ends).expect("a tree");
+        assert_eq!((Some(tree.weight), tree.exact), (known.weight, true), "graph {i}");
+    }
+}
+
+/// Least sums of distances by all pairs of shortest paths, same source: what the splice of a join takes whose ends lie
+/// at the terminals, as many as the oracle counts there.
+#[test]
+fn a_splice_lies_at_the_median() {
+    let known = given(include_str!("../reference/oracles/medians.json"));
+    assert!(known.len() >= 20);
+    for (i, known) in known.iter().enumerate() {
+        let mut text = String::from(
+            "fairlead: 1
+harness: {title: Test loom, drawing: T-1, thermocouple-colours: ansi, default-wire: etfe-22}
+zones: {cabin: {}}
+route:\n",
+        );
+        for (a, b, weight) in &known.edges {
+            text += &format!("  - {{from: n{a}, to: n{b}, zone: cabin, length: {weight} mm}}\n");
+        }
+        text += "sensors:\n";
+        let mut ends = Vec::new();
+        for (terminal, times) in known.terminals.iter().zip(&known.times) {
+            for k in 0..*times {
+                text += &format!("  S{terminal}-{k}: {{part: oil-temperature-2wire, at: n{terminal}}}\n");
+                ends.push(format!("S{terminal}-{k}.return"));
+            }
+        }
+        text += &format!("circuits: {{J: {{join: [{}], kind: ground}}}}\n", ends.join(", "));
+        let loom = Loom::sound(&text);
+        let h = &loom.harness;
+        let length = |id| loom.routing.path_of(h, id).expect("a path").length;
+        let wire: Length = h.conductor_ids().map(length).sum();
+        assert_eq!(Some(wire.mm().round() as u64), known.sum, "graph {i}");
+    }
 }

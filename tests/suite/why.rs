@@ -102,6 +102,12 @@ fn a_splice_tells_what_other_places_would_take() {
     let terms: Vec<(&str, &str)> =
         found[0].figures[0].terms.iter().skip(1).map(|t| (t.words.as_str(), t.value.as_str())).collect();
     assert_eq!(terms, [("at tray, chosen", "1500 mm"), ("at panel", "2000 mm")], "{text}");
+    // Home to the gauge at the panel both senders take 1000 mm each.
+    assert_eq!(value(&found, "saving"), "500 mm less than the naive choice");
+    assert!(
+        text.contains("all wires home to GAUGE.A.25 at panel") && text.contains("save nothing"),
+        "{text}"
+    );
 }
 
 #[test]
