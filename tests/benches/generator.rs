@@ -49,8 +49,11 @@ struct Fitting {
 struct Sections {
     zones: String,
     barriers: String,
+    places: String,
     route: String,
     bodies: String,
+    bonds: String,
+    buses: String,
     grounds: String,
     supplies: String,
     equipment: String,
@@ -62,7 +65,7 @@ struct Sections {
 /// A spec of exactly `conductors` conductors; at least two, since an indicator has power and ground.
 pub fn spec(seed: u64, conductors: usize) -> String {
     let mut dice = Dice::new(seed);
-    let mut made = Sections::default();
+    let mut made = Sections { bodies: "  frame: structure\n".to_owned(), ..Sections::default() };
     let mut left = conductors.max(2);
     let mut engine = 0;
     while left > 0 {
@@ -78,8 +81,11 @@ pub fn spec(seed: u64, conductors: usize) -> String {
     for (name, body) in [
         ("zones", &made.zones),
         ("barriers", &made.barriers),
+        ("places", &made.places),
         ("route", &made.route),
         ("bodies", &made.bodies),
+        ("bonds", &made.bonds),
+        ("buses", &made.buses),
         ("grounds", &made.grounds),
         ("supplies", &made.supplies),
         ("equipment", &made.equipment),
@@ -126,16 +132,33 @@ fn add_engine(made: &mut Sections, dice: &mut Dice, e: usize, left: usize) -> us
         };
         let _ = writeln!(
             made.route,
-            "  - {{from: {}, to: {}, zone: {zone}-{e}, length: {} mm}}",
+            "  - {{from: {}, to: {}, zone: {zone}-{e}, length: {} mm{}}}",
             place(from),
             place(to),
-            dice.between(low, high)
+            dice.between(low, high),
+            installation(dice, zone)
         );
     }
+    for (place, station) in [("panel", 0), ("top", 1400), ("shelf", 1500), ("cyl1", 1900), ("cyl3", 2200)] {
+        let _ = writeln!(made.places, "  {place}-{e}: {{station: {} mm}}", station + dice.between(0, 90));
+    }
     let _ = writeln!(made.bodies, "  engine-{e}: engine");
+    let _ = writeln!(
+        made.bonds,
+        "  - {{from: engine-{e}, to: frame, resistance: 0.{} mΩ, carries: {} A, cranking: {} A}}",
+        dice.between(2, 6),
+        dice.between(15, 35),
+        dice.between(90, 160)
+    );
+    let _ = writeln!(
+        made.buses,
+        "  bus-{e}: {{source: 20 A, others: {{start: {} A, run: {} A}}}}",
+        dice.between(1, 3),
+        dice.between(3, 9)
+    );
     let _ = writeln!(made.grounds, "  ENG{e}: {{body: engine-{e}, at: case-{e}, stud: M6}}");
-    let _ = writeln!(made.supplies, "  CB{e}: {{breaker: 2 A, at: panel-{e}, stud: \"#8\"}}");
-    let _ = writeln!(made.equipment, "  G{e}: {{part: engine-gauge-4, at: panel-{e}}}");
+    let _ = writeln!(made.supplies, "  CB{e}: {{breaker: 2 A, at: panel-{e}, bus: bus-{e}, stud: \"#8\"}}");
+    let _ = writeln!(made.equipment, "  G{e}: {{part: engine-gauge-4, at: panel-{e}, off-centre: 300 mm}}");
     let _ = writeln!(made.circuits, "  POWER{e}: {{from: CB{e}, to: G{e}.power, gauge: 20 AWG}}");
     if left == 1 {
         let _ = writeln!(made.circuits, "  VOLTS{e}: {{from: CB{e}, to: G{e}.volts}}");
@@ -170,6 +193,20 @@ fn add_engine(made: &mut Sections, dice: &mut Dice, e: usize, left: usize) -> us
     left
 }
 
+/// How a run is laid: clamps and slack as measured, sometimes a warm surface beside it.
+fn installation(dice: &mut Dice, zone: &str) -> String {
+    if zone == "desk" {
+        return String::new();
+    }
+    let clamps = dice.between(150, 500);
+    let slack = dice.between(3, 12);
+    let surface = match dice.between(0, 3) {
+        0 => format!(", surface: {} °C", dice.between(90, 130)),
+        _ => String::new(),
+    };
+    format!(", clamps: {clamps} mm, slack: {slack} mm{surface}")
+}
+
 fn fittings(dice: &mut Dice, e: usize) -> Vec<Fitting> {
     let mut list = Vec::new();
     let mut sensor = |name: String, part: &str, at: &str, more: &str, circuit: String, conductors: usize| {
@@ -182,7 +219,12 @@ fn fittings(dice: &mut Dice, e: usize) -> Vec<Fitting> {
             let name = format!("{kind}{e}-{cylinder}");
             let port = format!("{}-{cylinder}", kind.to_lowercase());
             let circuit = format!("  {name}: {{from: {name}, to: G{e}.{port}, through: [H{e}a]}}\n");
-            sensor(name, part, &at, "", circuit, 2);
+            let flange = if kind == "EGT" {
+                format!(", from-flange: {} mm", dice.between(55, 95))
+            } else {
+                String::new()
+            };
+            sensor(name, part, &at, &flange, circuit, 2);
         }
     }
     for (kind, part, port, at) in [
@@ -218,7 +260,7 @@ fn fittings(dice: &mut Dice, e: usize) -> Vec<Fitting> {
     });
     list.push(Fitting {
         section: "equipment",
-        device: format!("  LAMP{e}: {{part: alert-lamp, at: panel-{e}}}\n"),
+        device: format!("  LAMP{e}: {{part: alert-lamp, at: panel-{e}, off-centre: 60 mm}}\n"),
         connector: None,
         circuit: format!(
             "  FEED{e}: {{from: CB{e}, to: LAMP{e}.supply, kind: warning}}\n  \
