@@ -7,8 +7,6 @@
 pub mod crimp_list;
 pub mod cut_list;
 pub mod end_words;
-pub mod feeding;
-pub mod fitting;
 pub mod length;
 pub mod parts_list;
 pub mod termination;
@@ -20,6 +18,8 @@ mod why_structure;
 pub mod why_text;
 mod why_thermocouple;
 mod why_wire;
+
+pub use crate::graph::{feeding, fitting};
 
 use crate::graph::Routing;
 use crate::harness::Harness;

@@ -1,7 +1,7 @@
 //! Each end of each conductor: the resolved harness and where it lies in; what the hands do there, out.
 
-use super::feeding::{Fed, Feed, LooseEnd, Passing, feed};
-use super::fitting::{Fitting, Hold, Method, OnPin, holding, outside};
+use super::feeding::{Fed, Feed, LooseEnd, Passing, feed, loose_ends};
+use super::fitting::{Fitting, Hold, Method, OnPin, outside};
 use crate::graph::Routing;
 use crate::harness::{Conductor, ConductorId, DeviceId, Harness, HoleId, PinId, PinSite};
 use crate::parts::library::{CoveringPartId, Library};
@@ -122,13 +122,7 @@ pub struct Terminations {
 /// Works out all ends.
 pub fn terminate(h: &Harness, library: &Library, routing: &Routing) -> Terminations {
     let on = OnPin::of(h);
-    let mut ends = Vec::with_capacity(h.conductors.len() * 2);
-    for id in h.conductor_ids() {
-        let c = h.conductor(id);
-        for pin in [c.from, c.to] {
-            ends.push(LooseEnd { conductor: id, pin, fitting: holding(h, library, &on, c, pin) });
-        }
-    }
+    let ends = loose_ends(h, library);
     let (feeds, fed) = feed(h, library, routing, &ends);
     let mut when: Vec<When> =
         ends.iter().zip(&fed).map(|(end, fed)| when(&end.fitting, fed.passing)).collect();

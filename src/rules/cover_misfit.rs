@@ -21,6 +21,7 @@ pub static RULE: Rule = Rule {
 };
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let units = facts.harness.header.units;
     for (i, run) in facts.harness.runs.iter().enumerate() {
         let Some(cover) = &run.cover else { continue };
         let Some((_, covering)) = facts.library.coverings.look_up(&cover.value) else { continue };
@@ -34,7 +35,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             let least = bundle.at_least();
             let least = if least > high { least } else { bundle.diameter() };
             verdict.finds(
-                misfit(run, cover, covering, least, "does not go over").mend(remedy(facts, cover, least)),
+                misfit(units, run, cover, covering, least, "does not go over")
+                    .mend(remedy(facts, cover, least)),
             );
         } else if let Some(lead) = bundle.leads.first() {
             let name = &facts.harness.device(*lead).name;
@@ -42,7 +44,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(run.span, &run.name, reason);
         } else if bundle.at_least() < low && bundle.diameter() < low {
             let thick = bundle.diameter();
-            let fault = misfit(run, cover, covering, thick, "does not close on")
+            let fault = misfit(units, run, cover, covering, thick, "does not close on")
                 .weighs(Severity::Doubt)
                 .mend(remedy(facts, cover, thick))
                 .seen("a sleeve that slides along the bundle and stays open at its ends");
@@ -51,8 +53,15 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
 }
 
-fn misfit(run: &Run, cover: &Located<String>, covering: &CoveringPart, thick: Length, how: &str) -> Fault {
-    let shown = |length: Length| length.show(Units::Metric);
+fn misfit(
+    units: Units,
+    run: &Run,
+    cover: &Located<String>,
+    covering: &CoveringPart,
+    thick: Length,
+    how: &str,
+) -> Fault {
+    let shown = |length: Length| length.show(units);
     Fault::new(format!(
         "`{}` {how} the bundle of run `{}`, which is {} thick; it is made for {} to {}",
         cover.value,

@@ -3,7 +3,7 @@
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
 use crate::harness::{Barrier, Hole, HoleId};
-use crate::quantity::{Fraction, Units};
+use crate::quantity::Fraction;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -82,7 +82,7 @@ fn crowd(facts: &Facts<'_>, id: HoleId, hole: &Hole) -> Option<Crowd> {
         let most = hole.max_fill?;
         let all = own.beside(hole.others, hole.others_outside.map(|o| o.value).unwrap_or_default());
         let fill: Fraction = all.fill(hole.bore?.value)?;
-        let shown = |share: Fraction| share.show(Units::Metric);
+        let shown = |share: Fraction| share.show(facts.harness.header.units);
         nearly(fill.ratio() / most.value.ratio()).then(|| Crowd {
             words: format!(
                 "wires over {} of its area, where {} is the limit",

@@ -21,6 +21,7 @@ pub static RULE: Rule = Rule {
 };
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let units = facts.harness.header.units;
     for (i, hole) in facts.harness.holes.iter().enumerate() {
         let own = facts.bundles.hole(HoleId::at(i));
         if own.strands.is_empty() {
@@ -33,8 +34,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let others = hole.others_outside.map(|outside| own.beside(hole.others, outside.value));
         let all = others.as_ref().unwrap_or(own);
         if !all.fits(bore.value) {
-            verdict.finds(too_thick(hole, all, bore));
-        } else if let Some(fault) = too_full(hole, all, bore) {
+            verdict.finds(too_thick(hole, all, bore, units));
+        } else if let Some(fault) = too_full(hole, all, bore, units) {
             verdict.finds(fault);
         } else if let Some(reason) = unknown(facts, hole, own) {
             verdict.not_judged(hole.span, &hole.name, reason);
@@ -50,7 +51,7 @@ fn strands(all: &Bundle) -> String {
     }
 }
 
-fn too_thick(hole: &Hole, all: &Bundle, bore: Located<Length>) -> Fault {
+fn too_thick(hole: &Hole, all: &Bundle, bore: Located<Length>, units: Units) -> Fault {
     // Where the area alone decides, nothing is packed.
     let least = all.at_least();
     let (least, how) = if least > bore.value {
@@ -58,7 +59,7 @@ fn too_thick(hole: &Hole, all: &Bundle, bore: Located<Length>) -> Fault {
     } else {
         (all.diameter(), "packed as tightly as was found, they take")
     };
-    let shown = |length: Length| length.show(Units::Metric);
+    let shown = |length: Length| length.show(units);
     Fault::new(format!(
         "the {} in hole `{}` do not fit its bore of {}: {how} {}",
         strands(all),
@@ -71,12 +72,12 @@ fn too_thick(hole: &Hole, all: &Bundle, bore: Located<Length>) -> Fault {
     .seen("wires that do not go through, or insulation cut at the lining")
 }
 
-fn too_full(hole: &Hole, all: &Bundle, bore: Located<Length>) -> Option<Fault> {
+fn too_full(hole: &Hole, all: &Bundle, bore: Located<Length>, units: Units) -> Option<Fault> {
     let (limit, fill) = (hole.max_fill?, all.fill(bore.value)?);
     if fill <= limit.value {
         return None;
     }
-    let shown = |length: Length| length.show(Units::Metric);
+    let shown = |length: Length| length.show(units);
     let room = match all.spare(bore.value) {
         Some(spare) => format!(", room for one more of {}", shown(spare)),
         None => String::new(),
@@ -84,11 +85,11 @@ fn too_full(hole: &Hole, all: &Bundle, bore: Located<Length>) -> Option<Fault> {
     let fault = Fault::new(format!(
         "hole `{}` is filled to {} of its area; it may be filled to {}",
         hole.name,
-        fill.show(Units::Metric),
-        limit.value.show(Units::Metric)
+        fill.show(units),
+        limit.value.show(units)
     ))
     .at(hole.span, &hole.name, format!("{} in {}{room}", strands(all), shown(bore.value)))
-    .limit(limit.span, format!("at most {}", limit.value.show(Units::Metric)))
+    .limit(limit.span, format!("at most {}", limit.value.show(units)))
     .seen("chafed insulation at the lining, and a seal that does not close");
     Some(fault)
 }

@@ -43,6 +43,7 @@ mod unfused_supply;
 mod waiver_expired;
 mod waiver_matches_nothing;
 mod waiver_without_reason;
+mod wide_end;
 mod wrong_port;
 
 pub use explain::{explain, list, reference};
@@ -87,6 +88,7 @@ pub static FAMILIES: &[Family] = &[
             &hole_count::RULE,
             &hole_fill::RULE,
             &crowded_hole::RULE,
+            &wide_end::RULE,
             &holes_used::RULE,
             &crosses_twice::RULE,
             &split_crossing::RULE,

@@ -168,6 +168,11 @@ fn what_does_not_pass_the_hole_is_finished_afterwards() {
     assert_eq!(when(&b, "GAUGE.B.2"), "bench; the other end is fed through FH1");
     let b = bench("bore: 10 mm, ", more);
     assert_eq!(when(&b, "ENG"), "after feeding through FH1");
+    // Fed bare, everything is finished afterwards; the gauge's end stays on the bench all the same.
+    let b = bench("bore: 19 mm, feed: bare, ", more);
+    assert_eq!(when(&b, "OILP.A.1"), "after feeding through FH1");
+    assert_eq!(when(&b, "ENG"), "after feeding through FH1");
+    assert_eq!(when(&b, "GAUGE.B.2"), "bench; the other end is fed through FH1");
     // The lining gives the bore that the hole does not.
     let b = bench("", more);
     assert_eq!(when(&b, "OILP.A.1"), "bench; contact passes FH1, into the shell after feeding");

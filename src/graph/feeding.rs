@@ -7,12 +7,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::fitting::{Fitting, outside};
-use crate::graph::{Path, Routing};
+use super::fitting::{Fitting, OnPin, holding, outside};
+use super::routing::{Path, Routing};
 use crate::harness::{ConductorId, DeviceId, Harness, HoleId, PinId, PinSite, RunId, ZoneId};
 use crate::parts::library::Library;
+use crate::parts::model::{FaceShape, ShellPart};
 use crate::parts::words::Style;
 use crate::quantity::Length;
+use crate::spec::words::FedEnds;
 
 /// Which way a hole is fed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,7 +38,7 @@ pub enum Passing {
     Finished,
     /// Its contact or lug passes but not its shell or splice: at this hole.
     Loose(HoleId),
-    /// Not even that passes: at this hole.
+    /// Not even that passes, or the designer has it fed bare: at this hole.
     Bare(HoleId),
     /// Not judged: the bore of this hole is not known, or what the end gets.
     NotJudged(HoleId),
@@ -51,6 +53,10 @@ pub struct Fed {
     pub stays_at: Vec<HoleId>,
     /// What can be said of it.
     pub passing: Passing,
+    /// How wide it is.
+    pub girth: Girth,
+    /// True where all wires of its connector or splice are fed through the same holes, so that it may be finished first.
+    pub whole: bool,
 }
 
 /// One end of a conductor, as far as feeding goes.
@@ -65,10 +71,25 @@ pub struct LooseEnd {
 }
 
 /// Widths of an end, to compare with a bore. None where it is not known.
-#[derive(Clone, Copy, Debug)]
-struct Girth {
-    loose: Option<Length>,
-    finished: Option<Length>,
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Girth {
+    /// With its contact or lug on, but in no shell.
+    pub loose: Option<Length>,
+    /// With all that it gets.
+    pub finished: Option<Length>,
+}
+
+/// Both ends of every conductor: at `from`, at `to`, in the order of the conductors.
+pub fn loose_ends(h: &Harness, library: &Library) -> Vec<LooseEnd> {
+    let on = OnPin::of(h);
+    let mut ends = Vec::with_capacity(h.conductors.len() * 2);
+    for id in h.conductor_ids() {
+        let c = h.conductor(id);
+        for pin in [c.from, c.to] {
+            ends.push(LooseEnd { conductor: id, pin, fitting: holding(h, library, &on, c, pin) });
+        }
+    }
+    ends
 }
 
 /// Decides the direction of each hole, and for each of `ends` what passes. The result has the order of `ends`.
@@ -106,7 +127,7 @@ pub fn feed(
     for (((end, through), crossed), girth) in ends.iter().zip(passed).zip(&crossings).zip(&girths) {
         let whole = !apart.contains(&piece(h, end.pin));
         let passing = judge(h, &through, *girth, whole);
-        fed.push(Fed { through, stays_at: side(crossed, false), passing });
+        fed.push(Fed { through, stays_at: side(crossed, false), passing, girth: *girth, whole });
     }
     (feeds, fed)
 }
@@ -138,8 +159,8 @@ fn girth(h: &Harness, library: &Library, end: &LooseEnd) -> Girth {
             // The part does not give the contact's own width; it enters a cavity made for the thickest insulation that
             // it takes.
             let loose = library.contacts.get(*part).insulation.high().max(wire);
-            let [w, v] = library.shells.get(*shell).outline;
-            Girth { loose: Some(loose), finished: Some(Length::from_mm(w.mm().hypot(v.mm())).max(loose)) }
+            let across = across(library.shells.get(*shell));
+            Girth { loose: Some(loose), finished: Some(across.max(loose)) }
         }
         Fitting::Lug(part) => {
             let width = Some(library.lugs.get(*part).width.max(wire));
@@ -151,6 +172,15 @@ fn girth(h: &Harness, library: &Library, end: &LooseEnd) -> Girth {
         // These are finished at the machine, so the bare wire is fed.
         Fitting::OwnLead(_) | Fitting::Screen(_) => Girth { loose: Some(wire), finished: Some(wire) },
         Fitting::Unknown { .. } => Girth { loose: None, finished: None },
+    }
+}
+
+/// Diameter of the narrowest bore that a shell passes lengthwise: its diagonal, or its diameter where it is round.
+fn across(shell: &ShellPart) -> Length {
+    let [w, v] = shell.outline;
+    match shell.face.shape {
+        FaceShape::Round => w.max(v),
+        FaceShape::Trapezium | FaceShape::Block => Length::from_mm(w.mm().hypot(v.mm())),
     }
 }
 
@@ -167,7 +197,8 @@ fn directions(
         let style = h.device(h.pin(end.pin).device).style;
         for (hole, zone) in crossed {
             let bore = h.hole(*hole).bore.map(|b| b.value);
-            let after = bore.zip(girth.finished).is_none_or(|(bore, finished)| finished > bore);
+            let bare = h.hole(*hole).feed.is_some_and(|feed| feed.value == FedEnds::Bare);
+            let after = bare || bore.zip(girth.finished).is_none_or(|(bore, finished)| finished > bore);
             let second = h.barrier(h.hole(*hole).barrier).between[1] == *zone;
             let side = &mut sides[hole.index()][usize::from(second)];
             side.0 += usize::from(after);
@@ -186,9 +217,10 @@ fn directions(
 }
 
 /// What goes through a hole in one piece: a connector of a device, or a splice.
-type Piece = (DeviceId, Option<u32>);
+pub type Piece = (DeviceId, Option<u32>);
 
-fn piece(h: &Harness, pin: PinId) -> Piece {
+/// The piece that the end at a pin is part of.
+pub fn piece(h: &Harness, pin: PinId) -> Piece {
     let pin = h.pin(pin);
     match pin.site {
         PinSite::Cavity { connector, .. } => (pin.device, Some(connector)),
@@ -214,6 +246,9 @@ fn torn_apart(h: &Harness, ends: &[LooseEnd], passed: &[Vec<HoleId>]) -> BTreeSe
 fn judge(h: &Harness, holes: &[HoleId], girth: Girth, whole: bool) -> Passing {
     let mut verdict = if holes.is_empty() { Passing::Stays } else { Passing::Finished };
     for hole in holes {
+        if h.hole(*hole).feed.is_some_and(|feed| feed.value == FedEnds::Bare) {
+            return Passing::Bare(*hole);
+        }
         let bore = h.hole(*hole).bore.map(|b| b.value);
         let (Some(bore), Some(loose), Some(finished)) = (bore, girth.loose, girth.finished) else {
             return Passing::NotJudged(*hole);
