@@ -182,7 +182,8 @@ pub fn resistance(gauge: Gauge, length: Length, conductor: Temperature) -> Resis
 }
 
 /// Temperature of a conductor carrying `current` where `ampacity` would bring it from `ambient` to `limit`:
-/// T2 = T1 + (TR − T1) √(I / Imax), AC 43.13-1B page 11-22 (from memory). Zero ampacity gives `limit`.
+/// T2 = T1 + (TR − T1) √(I / Imax), AC 43.13-1B page 11-22 (the formula from memory; its symbols, and that it is quite
+/// conservative, were read on page 11-23). Zero ampacity gives `limit`.
 pub fn conductor_temperature(
     ambient: Temperature,
     limit: Temperature,

@@ -120,6 +120,8 @@ fn ac4313_table_11_9_follows_from_the_free_air_method() {
 }
 
 // AC 43.13-1B page 11-27: No. 14, rated 200 °C, in 50 °C; free air 47 A; 20,000 ft 0.91; 8 wires at 60 percent 0.6: 26 A.
+// The example reads the altitude off figure 11-5 and the bundle off figure 11-6; par. 11-67 calls figure 11-5 the family
+// of bundle curves. The document contradicts itself there, so the library names neither number.
 #[test]
 fn ac4313_page_11_27_worked_example() {
     let found = bundled(&Asked {

@@ -4,7 +4,7 @@ use crate::published::{near, number, rows};
 use fairlead::quantity::{Current, Gauge, Length, Temperature, Voltage};
 use fairlead::trade::limit::Reading;
 use fairlead::trade::voltage_drop::{Duty, allowed_drop, drop_along, longest_run, thinnest_for_drop};
-use fairlead::trade::wire_table::resistance_at_20;
+use fairlead::trade::wire_table::{conductor_temperature, resistance_at_20};
 
 fn gauge(size: &str) -> Gauge {
     format!("{size} AWG").parse().unwrap()
@@ -114,4 +114,24 @@ fn ac4313_page_11_22_run_of_a_warm_wire() {
             );
         }
     }
+}
+
+// AC 43.13-1B page 11-27, example 2: No. 14 of 200 °C wire in 50 °C carries 20 A where it may carry 26 A, 28 V; the chart
+// gives L1 = 15.5 ft for it at 20 °C. Its results, 182 °C and 9.5 ft, are from memory, as is the formula of the conductor
+// temperature; its symbols and that it is `quite conservative` were read on page 11-23.
+#[test]
+fn ac4313_page_11_27_run_at_the_temperature_of_the_loaded_wire() {
+    let (gauge, amps) = (Gauge::Awg(14), Current::from_amps(20.0));
+    let allowed = allowed_drop(volts(28.0), Duty::Continuous).unwrap().drop;
+    let l1 = longest_run(gauge, amps, allowed, at_20()).unwrap();
+    // The chart is read 5 percent short of 16.3 ft by Table 11-9.
+    near(l1.inches() / 12.0, 15.5, 0.9, "AC 43.13-1B page 11-27, L1");
+    let (ambient, rating) = (Temperature::from_celsius(50.0), Temperature::from_celsius(200.0));
+    let t2 = conductor_temperature(ambient, rating, amps, Current::from_amps(26.0));
+    near(t2.celsius(), 182.0, 0.5, "AC 43.13-1B par. 11-66, T2 (from memory)");
+    let l2 = longest_run(gauge, amps, allowed, t2).unwrap();
+    near(l2.metres() / l1.metres() * 15.5, 9.5, 0.05, "AC 43.13-1B par. 11-66, L2 (from memory)");
+    // Conservative: by physics the rise goes with the square of the current, not with its root.
+    let by_physics = 50.0 + 150.0 * (20.0_f64 / 26.0).powi(2);
+    assert!(t2.celsius() > by_physics);
 }
