@@ -10,7 +10,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::own_leads::OwnLeads;
 use super::routing::Routing;
-use crate::harness::{CableId, ConductorId, DeviceId, Harness, HoleId, RunId};
+use crate::harness::{CableId, ConductorId, DeviceId, Harness, Hole, HoleId, RunId};
 use crate::parts::library::Library;
 use crate::parts::model::CoveringPart;
 use crate::quantity::{Fraction, Length};
@@ -54,14 +54,15 @@ impl Pile {
 }
 
 impl Bundle {
-    /// The same with so many round things of this diameter more, which come last and are no strands of the harness.
-    pub fn beside(&self, count: u32, outside: Length) -> Bundle {
-        let mut more = self.clone();
-        if count > 0 {
-            more.diameters.extend(std::iter::repeat_n(outside, count as usize));
-            more.pile = Pile::of(more.diameters.clone());
+    /// The same with the conductors of other harnesses in the hole, where the spec tells their size; they come last and
+    /// are no strands of this harness.
+    pub fn with_others(&self, hole: &Hole) -> Bundle {
+        let mut all = self.clone();
+        if let Some(outside) = hole.others_outside.filter(|_| hole.others > 0) {
+            all.diameters.extend(std::iter::repeat_n(outside.value, hole.others as usize));
+            all.pile = Pile::of(all.diameters.clone());
         }
-        more
+        all
     }
 
     /// Diameter over all; zero where nothing passes. Packs.

@@ -2,7 +2,8 @@
 
 use super::why::{Asked, Derivation, Line};
 use crate::graph::{Bundle, Strand};
-use crate::harness::{ConductorId, HoleId, PlaceId, RunId};
+use crate::harness::{ConductorId, DeviceId, Hole, HoleId, Located, PlaceId, RunId};
+use crate::quantity::Length;
 
 pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
     let h = asked.h;
@@ -24,20 +25,11 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
             vec![Line::of("as the spec says", "").at([most.span])],
         );
     }
-    let packed = asked.bundles.hole(id);
-    told.figure("bundle", packed.diameter().show(units), circles(asked, packed));
+    let own = asked.bundles.hole(id);
+    let all = own.with_others(hole);
+    told.figure("bundle", all.diameter().show(units), circles(asked, &all, hole.others_outside));
     match hole.bore {
-        Some(bore) => {
-            told.figure("bore", bore.value.show(units), vec![Line::of("clear diameter", "").at([bore.span])]);
-            if let Some(share) = packed.fill(bore.value) {
-                let formula = "sum of the squares of the diameters by the square of the bore";
-                let mut terms = vec![Line::of("share of the area", share.show(units)).because(formula)];
-                if let Some(most) = hole.max_fill {
-                    terms.push(Line::of("most that is allowed", most.value.show(units)).at([most.span]));
-                }
-                told.figure("fill", share.show(units), terms);
-            }
-        }
+        Some(bore) => room(asked, hole, &all, bore, &mut told),
         None => told.figure("bore", "not given", Vec::new()),
     }
     if let Some(feed) = asked.plan.terminations.feeds.get(id.index()).copied().flatten() {
@@ -52,13 +44,58 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
     told
 }
 
+/// How far the strands fill the bore, whether they pass it, and what is left.
+fn room(asked: &Asked, hole: &Hole, all: &Bundle, bore: Located<Length>, told: &mut Derivation) {
+    let units = asked.h.header.units;
+    told.figure("bore", bore.value.show(units), vec![Line::of("clear diameter", "").at([bore.span])]);
+    let mut unknown: Vec<Line> = Vec::new();
+    if hole.others > 0 && hole.others_outside.is_none() {
+        let words = format!("not counted: {} of other harnesses", hole.others);
+        unknown.push(Line::of(words, "size not given").at([hole.span]));
+    }
+    unknown.extend(all.leads.iter().map(|lead| own_lead(asked, *lead)));
+    if let Some(share) = all.fill(bore.value) {
+        let formula = "sum of the squares of the diameters by the square of the bore";
+        let mut terms = vec![Line::of("share of the area", share.show(units)).because(formula)];
+        if let Some(most) = hole.max_fill {
+            terms.push(Line::of("most that is allowed", most.value.show(units)).at([most.span]));
+        }
+        terms.extend(unknown.iter().cloned());
+        told.figure("fill", share.show(units), terms);
+    }
+    if all.strands.is_empty() {
+        return;
+    }
+    let left = bore.value - all.diameter();
+    let (fit, words) = if left >= Length::ZERO {
+        ("passes", "the bore is wider than the bundle by")
+    } else {
+        ("does not pass", "the bundle is wider than the bore by")
+    };
+    let mut terms = vec![Line::of(words, left.abs().show(units)).because("packed diameter against the bore")];
+    terms.extend(unknown.iter().cloned());
+    told.figure("fit", fit, terms);
+    if let Some(spare) = all.spare(bore.value) {
+        let formula =
+            "largest circle with which a packing in the bore was found; the strands make room for it";
+        let mut terms = vec![Line::of("one more strand of", spare.show(units)).because(formula)];
+        terms.extend(unknown);
+        told.figure("spare circle", spare.show(units), terms);
+    }
+}
+
+fn own_lead(asked: &Asked, lead: DeviceId) -> Line {
+    let device = asked.h.device(lead);
+    Line::of(format!("not counted: own leads of {}", device.name), "size not known").at([device.span])
+}
+
 fn passer(asked: &Asked, id: ConductorId) -> Line {
     let h = asked.h;
     let c = h.conductor(id);
     Line::of(format!("{} of {}", c.mark, h.circuit(c.circuit).name), c.gauge.to_string()).at([c.span])
 }
 
-fn circles(asked: &Asked, packed: &Bundle) -> Vec<Line> {
+fn circles(asked: &Asked, packed: &Bundle, others: Option<Located<Length>>) -> Vec<Line> {
     let h = asked.h;
     let mut lines: Vec<Line> = packed
         .strands
@@ -75,7 +112,13 @@ fn circles(asked: &Asked, packed: &Bundle) -> Vec<Line> {
             Line::of(words, diameter.show(h.header.units)).by(typical)
         })
         .collect();
-    if !lines.is_empty() {
+    let strangers = packed.diameters.len() - packed.strands.len();
+    if let Some(others) = others.filter(|_| strangers > 0) {
+        let words = format!("{strangers} of other harnesses, each");
+        lines.push(Line::of(words, others.value.show(h.header.units)).at([others.span]));
+    }
+    lines.extend(packed.leads.iter().map(|lead| own_lead(asked, *lead)));
+    if !packed.strands.is_empty() {
         lines.push(
             Line::of("smallest circle found around them", packed.diameter().show(h.header.units))
                 .because("a bundle laid by hand is thicker"),
@@ -97,14 +140,37 @@ pub(super) fn run(asked: &Asked, id: RunId) -> Derivation {
     let inside = asked.routing.in_run.get(id.index()).map_or(&[][..], Vec::as_slice);
     told.figure("conductors", inside.len().to_string(), inside.iter().map(|c| passer(asked, *c)).collect());
     let packed = asked.bundles.run(id);
-    told.figure("bundle", packed.diameter().show(units), circles(asked, packed));
+    told.figure("bundle", packed.diameter().show(units), circles(asked, packed, None));
     if let Some(surface) = run.surface {
         told.figure("surface beside it", surface.value.show(units), vec![Line::default().at([surface.span])]);
     }
     if let Some(cover) = &run.cover {
         told.figure("cover", cover.value.clone(), vec![Line::default().at([cover.span])]);
+        covered(asked, packed, &cover.value, &mut told);
     }
     told
+}
+
+/// How the covering of a run goes on its bundle.
+fn covered(asked: &Asked, packed: &Bundle, cover: &str, told: &mut Derivation) {
+    let units = asked.h.header.units;
+    let Some((_, covering)) = asked.library.coverings.look_up(cover) else { return };
+    if packed.strands.is_empty() {
+        return;
+    }
+    let over = covering.over;
+    told.figure(
+        "over the cover",
+        packed.covered_diameter(covering).show(units),
+        vec![
+            Line::of("bundle", packed.diameter().show(units)),
+            Line::of("wall, twice", covering.wall.times(2).show(units)),
+            Line::of(
+                "made for bundles of",
+                format!("{} to {}", over.low().show(units), over.high().show(units)),
+            ),
+        ],
+    );
 }
 
 pub(super) fn place(asked: &Asked, id: PlaceId) -> Derivation {

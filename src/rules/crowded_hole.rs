@@ -80,8 +80,7 @@ fn crowd(facts: &Facts<'_>, id: HoleId, hole: &Hole) -> Option<Crowd> {
     });
     by_count.or_else(|| {
         let most = hole.max_fill?;
-        let all = own.beside(hole.others, hole.others_outside.map(|o| o.value).unwrap_or_default());
-        let fill: Fraction = all.fill(hole.bore?.value)?;
+        let fill = own.with_others(hole).fill(hole.bore?.value)?;
         let shown = |share: Fraction| share.show(facts.harness.header.units);
         nearly(fill.ratio() / most.value.ratio()).then(|| Crowd {
             words: format!(

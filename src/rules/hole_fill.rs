@@ -31,8 +31,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(hole.span, &hole.name, "`bore:` of this hole is not given");
             continue;
         };
-        let others = hole.others_outside.map(|outside| own.beside(hole.others, outside.value));
-        let all = others.as_ref().unwrap_or(own);
+        let all = &own.with_others(hole);
         if !all.fits(bore.value) {
             verdict.finds(too_thick(hole, all, bore, units));
         } else if let Some(fault) = too_full(hole, all, bore, units) {

@@ -12,11 +12,11 @@ const SPEC: &str = "fairlead: 1
 harness: {title: Test loom, drawing: T-1, thermocouple-colours: ansi, default-wire: etfe-22}
 shop: {cut-step: 10 mm}
 zones: {cabin: {}, engine: {splices: forbidden}}
-barriers: {firewall: {between: [cabin, engine], holes: {FH1: {bore: 19 mm, max-conductors: 12, others: 2}}}}
+barriers: {firewall: {between: [cabin, engine], holes: {FH1: {bore: 19 mm, max-conductors: 12, others: 2, others-outside: 2 mm}}}}
 route:
   - {from: panel, to: tray, zone: cabin, length: 500 mm}
   - {from: tray, to: FH1, zone: cabin, length: 200 mm}
-  - {from: FH1, to: shelf, zone: engine, length: 300 mm}
+  - {from: FH1, to: shelf, zone: engine, length: 300 mm, cover: fire-sleeve-10}
 bodies: {engine: engine}
 equipment: {GAUGE: {part: engine-gauge-4, at: panel}}
 grounds: {ENG: {body: engine, at: shelf, stud: M6}}
@@ -89,7 +89,16 @@ fn a_hole_tells_who_passes() {
     assert_eq!((value(&found, "most conductors"), value(&found, "bore")), ("12".into(), "19 mm".into()));
     assert!(text.contains("of other harnesses"), "{text}");
     let fill: f64 = value(&found, "fill").trim_end_matches(" %").parse().unwrap();
-    assert!((fill - 100.0 * (3.4 * 3.4 + 3.0 * 1.27 * 1.27) / (19.0 * 19.0)).abs() < 0.05);
+    let squares = 3.4 * 3.4 + 3.0 * 1.27 * 1.27 + 2.0 * 2.0 * 2.0;
+    assert!((fill - 100.0 * squares / (19.0 * 19.0)).abs() < 0.05);
+    // Pushed against the wall, the bundle leaves at least what the bore is wider; by area the rest of it at most.
+    let mm = |figure: &str| value(&found, figure).trim_end_matches(" mm").parse::<f64>().unwrap();
+    let (bundle, spare) = (mm("bundle"), mm("spare circle"));
+    assert_eq!(value(&found, "fit"), "passes");
+    assert!(
+        spare >= 19.0 - bundle - 0.1 && spare < (19.0 * 19.0 - squares).sqrt(),
+        "{spare} beside {bundle}"
+    );
     assert_eq!(value(&found, "fed towards"), "engine");
 }
 
@@ -113,6 +122,13 @@ fn a_splice_tells_what_other_places_would_take() {
 #[test]
 fn runs_places_pins_and_findings_have_an_answer() {
     assert_eq!(value(&ask("panel-tray").unwrap().0, "conductors"), "4");
+    // 6 mm of wall beside what the wires take.
+    let (run, text) = ask("FH1-shelf").unwrap();
+    let mm = |figure: &str| value(&run, figure).trim_end_matches(" mm").parse::<f64>().unwrap();
+    assert!(
+        (mm("over the cover") - mm("bundle") - 6.0).abs() < 0.02 && text.contains("4.5 mm to 9 mm"),
+        "{text}"
+    );
     assert_eq!(value(&ask("shelf").unwrap().0, "runs"), "1");
     assert_eq!(value(&ask("GAUGE.A.1").unwrap().0, "wires"), "1");
     assert_eq!(ask("ENG").unwrap().0.len(), 1);

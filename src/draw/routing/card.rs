@@ -185,8 +185,7 @@ pub(super) fn of_run(job: &Job, id: RunId) -> Block {
         n => format!("{}, Ø {}", conductors(n), bundle.diameter().show(job.units)),
     };
     block.add(&[words(&figures, PLAIN, &mark)], LIMIT);
-    let leads: Vec<&str> =
-        job.leads_along[id.index()].iter().map(|d| job.h.device(*d).name.as_str()).collect();
+    let leads: Vec<&str> = bundle.leads.iter().map(|d| job.h.device(*d).name.as_str()).collect();
     if !leads.is_empty() {
         block.add(&[words(&format!("own leads of {}", leads.join(", ")), PLAIN, &mark)], LIMIT);
     }

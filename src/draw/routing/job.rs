@@ -29,8 +29,6 @@ pub(super) struct Job<'a> {
     hole_marks: Vec<Mark>,
     /// Devices at each place, in the order of the spec.
     pub devices_at: Vec<Vec<DeviceId>>,
-    /// Devices whose own leads lie along each run, by run id.
-    pub leads_along: Vec<Vec<DeviceId>>,
     /// Devices whose leads end at each place without being there.
     pub leads_at: Vec<Vec<DeviceId>>,
 }
@@ -39,7 +37,6 @@ impl<'a> Job<'a> {
     pub fn new(h: &'a Harness, library: &'a Library, routing: &'a Routing, bundles: &'a Bundles) -> Job<'a> {
         let mut devices_at = vec![Vec::new(); h.places.len()];
         let mut leads_at = vec![Vec::new(); h.places.len()];
-        let mut leads_along = vec![Vec::new(); h.runs.len()];
         for (i, device) in h.devices.iter().enumerate() {
             let place = routing.place_of.get(i).copied().flatten();
             if let Some(place) = place {
@@ -47,10 +44,6 @@ impl<'a> Job<'a> {
             }
             if let Some(end) = device.lead_ends_at.filter(|end| Some(end.value) != place) {
                 leads_at[end.value.index()].push(DeviceId::at(i));
-                let way = place.and_then(|place| routing.route.distance(place, end.value));
-                for run in way.iter().flat_map(|(_, path)| &path.runs) {
-                    leads_along[run.index()].push(DeviceId::at(i));
-                }
             }
         }
         let widest = (0..h.runs.len()).map(|i| bundles.run(RunId::at(i)).diameter()).max();
@@ -76,7 +69,6 @@ impl<'a> Job<'a> {
             run_marks: runs.map(|(r, c)| tagged(TagKind::Run, &r.name, c)).collect(),
             hole_marks: holes.map(|(x, c)| tagged(TagKind::Hole, &x.name, c)).collect(),
             devices_at,
-            leads_along,
             leads_at,
         }
     }
