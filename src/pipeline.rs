@@ -27,6 +27,7 @@ use crate::parts::user::library_for;
 use crate::plan::Plan;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
+use crate::plan::install::{self, install_sheet};
 use crate::plan::parts_list::parts_list;
 use crate::plan::why::{Asked, Derivation, Unknown, derive};
 use crate::quantity::Date;
@@ -185,6 +186,13 @@ impl Resolved {
             lists::cut(&cut_list(harness, library, routing, &plan), &plan.lengths, units),
             lists::crimp(&crimp_list(harness, library, routing, &plan), units),
             lists::parts(&parts_list(harness, library, &plan), units),
+            lists::install(&install_sheet(&install::Job {
+                h: harness,
+                library,
+                routing,
+                bundles,
+                plan: &plan,
+            })),
         ];
         let banner = papers::banner(&report.findings);
         let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };

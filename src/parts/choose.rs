@@ -3,8 +3,8 @@
 //! Every choice is the same for the same library: parts are weighed in the order of their shelf and a later one wins
 //! only where it is better. None means that nothing fits. For contacts, lugs and splices see [`super::fit`].
 
-use super::library::{CoveringPartId, Library, WirePartId};
-use super::model::{CoveringUse, WirePart};
+use super::library::{CoveringPartId, Library, SundryPartId, WirePartId};
+use super::model::{CoveringUse, SundryPart, SundryUse, WirePart};
 use crate::quantity::{Gauge, Length};
 use crate::trade::thermocouple_colour::{ColourStandard, ThermocoupleType};
 
@@ -36,6 +36,13 @@ impl Library {
     /// narrowest, then the first.
     pub fn insulation_sleeve_for(&self, small: Length, big: Length) -> Option<CoveringPartId> {
         self.sleeve(CoveringUse::Insulation, small, big)
+    }
+
+    /// The first tie or clamp of that use that is made for a bundle of this diameter.
+    pub fn sundry_for(&self, use_for: SundryUse, bundle: Length) -> Option<SundryPartId> {
+        let takes =
+            |s: &SundryPart| s.use_for == Some(use_for) && s.over.is_some_and(|over| over.contains(bundle));
+        self.sundries.iter().find(|(_, _, s)| takes(s)).map(|(id, _, _)| id)
     }
 
     fn sleeve(&self, use_for: CoveringUse, small: Length, big: Length) -> Option<CoveringPartId> {
@@ -86,6 +93,19 @@ mod tests {
         assert_eq!(library().marker_sleeve_for(Length::from_mm(0.1)), None);
         let cover = library().insulation_sleeve_for(Length::from_mm(1.27), Length::from_mm(3.0));
         assert_eq!(cover.map(|id| library().coverings.name(id)), Some("heat-shrink-4-hot"));
+    }
+
+    #[test]
+    fn a_clamp_closes_on_its_bundle() {
+        let clamp = |mm| {
+            library().sundry_for(SundryUse::Clamp, Length::from_mm(mm)).map(|id| library().sundries.name(id))
+        };
+        assert_eq!(
+            (clamp(8.3), clamp(5.0), clamp(27.0)),
+            (Some("clamp-8"), Some("clamp-5"), Some("clamp-25"))
+        );
+        assert_eq!((clamp(1.9), clamp(27.1)), (None, None));
+        assert!(library().sundry_for(SundryUse::SleeveClamp, Length::from_mm(12.0)).is_some());
     }
 
     // Both tables are typical and from memory, so this says only that they agree.

@@ -543,6 +543,9 @@ pub struct LiningPart {
 pub struct SundryPart {
     /// Trade description.
     pub title: String,
+    /// What it is for, where the tool chooses it by the size of a bundle.
+    #[serde(default)]
+    pub use_for: Option<SundryUse>,
     /// Bundle diameters it is made for, for ties and clamps.
     #[serde(default)]
     pub over: Option<Bounds<Length>>,
@@ -552,4 +555,16 @@ pub struct SundryPart {
     /// Resistance, for terminating resistors and the like.
     #[serde(default)]
     pub resistance: Option<Resistance>,
+}
+
+/// What a sundry is for, where the size of a bundle chooses it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum SundryUse {
+    /// Ties a bundle together.
+    Tie,
+    /// Holds a bundle to the structure.
+    Clamp,
+    /// Closes the end of a sleeve.
+    SleeveClamp,
 }

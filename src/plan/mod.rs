@@ -7,6 +7,7 @@
 pub mod crimp_list;
 pub mod cut_list;
 pub mod end_words;
+pub mod install;
 pub mod length;
 pub mod parts_list;
 pub mod termination;

@@ -17,6 +17,7 @@ mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]
 mod generator;
+mod install_sheet;
 mod kept;
 mod load;
 mod loom;

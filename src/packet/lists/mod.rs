@@ -4,10 +4,12 @@
 mod crimp;
 mod cut;
 mod figure;
+mod install;
 mod parts;
 
 pub use crimp::crimp;
 pub use cut::cut;
+pub use install::install;
 pub use parts::parts;
 
 use super::table::{Cell, Reference};

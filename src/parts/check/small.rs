@@ -91,6 +91,9 @@ pub(super) fn sundry(_: &Library, _: &str, sundry: &SundryPart, report: &mut Rep
     if sundry.resistance.is_some_and(|resistance| resistance <= Resistance::ZERO) {
         report.fault(&["resistance"], "has a resistance of nothing", "write it, or leave it out");
     }
+    if sundry.use_for.is_some() && sundry.over.is_none() {
+        report.fault(&["use-for"], "does not say which bundles it is made for", "add `over`");
+    }
 }
 
 fn insulation(range: Bounds<Length>, report: &mut Report<'_>) {
@@ -157,7 +160,7 @@ mod tests {
     fn the_rest_has_size() {
         let text = "coverings:\n  own: {title: t, use-for: marker, over: 1..2 mm, wall: 0 mm}\n\
             linings:\n  own: {title: t, bore: 10 mm, hole: 9 mm}\n\
-            sundries:\n  own: {title: t, resistance: 0 Ω}\n";
+            sundries:\n  own: {title: t, use-for: clamp, resistance: 0 Ω}\n";
         assert_eq!(
             told(text),
             [
@@ -165,6 +168,7 @@ mod tests {
                 ": `own` does not say how long a piece is",
                 "hole: `own` has a bore of 10 mm in a hole of 9 mm",
                 "resistance: `own` has a resistance of nothing",
+                "use-for: `own` does not say which bundles it is made for",
             ]
         );
     }

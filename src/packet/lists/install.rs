@@ -1,0 +1,83 @@
+//! Visits of the install sheet in; its table out, spot by spot in the order of the work.
+
+use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
+use crate::plan::install::{Said, Subject, Task, Visit};
+
+/// The install sheet.
+pub fn install(visits: &[Visit]) -> Table {
+    let tasks = || visits.iter().flat_map(|visit| &visit.tasks);
+    let star = tasks().any(|task| matches!(task.said, Said::Default(_)));
+    let mut steps = 1..;
+    Table {
+        name: "install-sheet",
+        title: "Install sheet",
+        purpose: "What to do in the machine, in the order of the work. What the spec declares was checked; what it leaves \
+                  open is to be kept here.",
+        columns: vec![
+            Column::figures("step", None, 4),
+            Column::words("do", 37),
+            Column::words("measure", 19),
+            Column::words("the spec says", 16),
+            Column::words("source", 20),
+        ],
+        rows: visits
+            .iter()
+            .flat_map(|visit| visit.tasks.iter().map(move |task| (visit, task)))
+            .map(|(visit, task)| line(visit, task, steps.next().unwrap_or(0)))
+            .collect(),
+        record_heads: [
+            "step",
+            "subject",
+            "name",
+            "task",
+            "do",
+            "measure",
+            "more",
+            "the spec says",
+            "standing",
+            "source",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        notes: star
+            .then(|| "* A default of the tool, because the spec says nothing.".to_owned())
+            .into_iter()
+            .collect(),
+    }
+}
+
+fn line(visit: &Visit, task: &Task, step: usize) -> Row {
+    let subject = visit.subject;
+    let more = (!task.more.is_empty()).then(|| task.more.clone());
+    Row {
+        key: format!("{} {} {}", subject.word(), visit.name, task.kind),
+        about: about(visit),
+        cells: vec![
+            step.to_string().into(),
+            Cell { under: more, ..Cell::from(task.work.clone()) },
+            task.measure.clone().into(),
+            task.said.words().into(),
+            task.source.clone().into(),
+        ],
+        record: vec![
+            step.to_string(),
+            subject.word().to_owned(),
+            visit.name.clone(),
+            task.kind.clone(),
+            task.work.clone(),
+            task.measure.clone(),
+            task.more.clone(),
+            task.said.words(),
+            task.said.standing().to_owned(),
+            task.source.clone(),
+        ],
+        group: Some(Group { title: visit.title.clone(), details: visit.details.clone() }),
+    }
+}
+
+fn about(visit: &Visit) -> Vec<Reference> {
+    match visit.subject {
+        Subject::Everywhere => Vec::new(),
+        subject => vec![Reference::new(subject.word(), &visit.name)],
+    }
+}

@@ -1,0 +1,112 @@
+//! Devices and splices in; what is left to do at each of them when the runs are laid out.
+
+use super::{Job, Said, Subject, Task, Visit};
+use crate::graph::{Fitted, fitted_shells};
+use crate::harness::{Device, DeviceClass, DeviceId, Harness};
+use crate::parts::words::Style;
+use crate::spec::words::Hazard;
+use crate::trade::installation::{Requirement, requirement};
+
+/// Loops, drip loops, plugs for empty cavities, splices: device by device.
+pub(super) fn at_devices(job: &Job<'_>) -> Vec<Visit> {
+    let h = job.h;
+    let shells = fitted_shells(h);
+    (0..h.devices.len())
+        .map(DeviceId::at)
+        .map(|id| {
+            let device = h.device(id);
+            let mut tasks = Vec::new();
+            tasks.extend(splice(job, id));
+            tasks.extend(service_loop(h, device));
+            tasks.extend(drip_loop(job, id));
+            tasks.extend(shells.iter().filter(|s| s.device == id).filter_map(|shell| plugs(job, shell)));
+            Visit {
+                subject: Subject::Device,
+                name: device.name.clone(),
+                title: format!("{}: {}", device.name, device.title),
+                details: at(job, id),
+                tasks,
+            }
+        })
+        .collect()
+}
+
+fn at(job: &Job<'_>, id: DeviceId) -> Vec<(&'static str, String)> {
+    let place = job.routing.place_of.get(id.index()).copied().flatten().map(|p| job.h.place(p));
+    place.map_or_else(Vec::new, |p| vec![("at", p.title.as_deref().unwrap_or(&p.name).to_owned())])
+}
+
+/// Where it lies along the bundle, and that it lies there alone.
+fn splice(job: &Job<'_>, id: DeviceId) -> Option<Task> {
+    let h = job.h;
+    let DeviceClass::Splice { part, made, shift: pinned, .. } = h.device(id).class else { return None };
+    let units = h.header.units;
+    let place = job.routing.place_of.get(id.index()).copied().flatten()?;
+    let shift = job.routing.shift_of.get(id.index()).copied().flatten();
+    let measure = match shift.map(|shift| (shift.by, h.run(shift.run).ends)) {
+        Some((by, [a, b])) => {
+            let towards = if a == place { b } else { a };
+            format!("{} from {} towards {}", by.show(units), h.place(place).name, h.place(towards).name)
+        }
+        None => format!("at {}", h.place(place).name),
+    };
+    let work = "See that the splice lies straight, under no clamp and in no bend, beside no other splice";
+    let task = Task::new("splice", work).measure(measure.clone());
+    let size = part.map(|part| job.library.splices.get(part));
+    let more = size.map_or_else(String::new, |p| format!("{}, {} long", p.title, p.length.show(units)));
+    let declared = if shift.is_some() { pinned.is_some() } else { !made };
+    Some(task.more(more).said(if declared { Said::Given(measure) } else { Said::Derived }))
+}
+
+/// An indicator is drawn out of its panel with its plugs on.
+fn service_loop(h: &Harness, device: &Device) -> Option<Task> {
+    let wired = !device.connectors.is_empty();
+    if !matches!(device.style, Some(Style::Indicator | Style::Converter)) || !wired {
+        return None;
+    }
+    let service = h.shop.service_loop;
+    let length = service.value.show(h.header.units);
+    let said = match service.span {
+        Some(_) => Said::Given(length.clone()),
+        None => Said::Default(length.clone()),
+    };
+    let work = "Lay the service loop so that the device can be drawn out with its plugs on, and tie it";
+    Some(Task::new("service loop", work).measure(length).said(said))
+}
+
+/// Where the spec says so, and wherever there is water.
+fn drip_loop(job: &Job<'_>, id: DeviceId) -> Option<Task> {
+    let h = job.h;
+    let device = h.device(id);
+    let place = job.routing.place_of.get(id.index()).copied().flatten()?;
+    let wet = h.place(place).zones.iter().any(|z| h.zone(*z).hazards.contains(&Hazard::Water));
+    let inside = matches!(device.class, DeviceClass::Splice { .. });
+    let said = match device.mounting.drip_loop.map(|d| d.value) {
+        Some(true) => Said::Kept("drip loop".to_owned()),
+        Some(false) => Said::Broken("no drip loop".to_owned()),
+        None if wet && !inside => Said::Nothing,
+        None => return None,
+    };
+    let task = Task::new("drip loop", "Let the wires hang in a loop below before they rise to it");
+    Some(task.said(said).by(requirement(Requirement::DripLoop).source()))
+}
+
+fn plugs(job: &Job<'_>, fitted: &Fitted<'_>) -> Option<Task> {
+    let shell = job.library.shells.get(fitted.shell);
+    let plug = shell.cavity_plug.as_deref()?;
+    let empty: Vec<&str> = shell.cavities().filter(|mark| !fitted.cavities.contains(mark)).collect();
+    if empty.is_empty() {
+        return None;
+    }
+    let title = job.library.sundries.look_up(plug).map_or(plug, |(_, part)| part.title.as_str());
+    let cavities = format!("{} {}", if empty.len() == 1 { "cavity" } else { "cavities" }, empty.join(", "));
+    Some(
+        Task::new(
+            format!("plugs {}", fitted.connector),
+            format!("See that the empty {cavities} of {} are plugged", fitted.connector),
+        )
+        .measure(empty.len().to_string())
+        .more(title)
+        .said(Said::Given(plug.to_owned())),
+    )
+}

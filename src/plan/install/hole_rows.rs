@@ -1,0 +1,168 @@
+//! Holes and the ends that are fed through them in; how each is lined, fed and closed out.
+//!
+//! Holes come in the order in which ends reach them: one that is passed second is fed second. What goes through finished
+//! goes first, while there is room; then contacts without their shells, then bare wire.
+
+use super::measure::at_least;
+use super::{Job, Said, Subject, Task, Visit};
+use crate::harness::{DeviceClass, HoleId};
+use crate::plan::termination::{Termination, When};
+use crate::trade::installation::clearance_without_grommet;
+
+/// What goes through in which turn.
+const TURNS: [(&str, &str); 4] = [
+    ("finished", "the ends that pass finished"),
+    (
+        "contacts",
+        "the ends with their contacts on; their shells are put on behind the hole, cavity by cavity",
+    ),
+    ("bare", "the bare ends; they are terminated behind the hole, as the crimp list says"),
+    ("look", "these ends, after a look: it is not known whether they pass finished"),
+];
+
+fn turn(end: &Termination) -> usize {
+    match end.when {
+        When::Bench => 0,
+        When::InsertAfterFeeding(_) => 1,
+        When::AfterFeeding(_) | When::InPlace => 2,
+        When::Look(_) => 3,
+    }
+}
+
+/// Holes that something passes, in the order in which ends reach them.
+fn in_order(job: &Job<'_>) -> Vec<HoleId> {
+    let mut depth = vec![0_usize; job.h.holes.len()];
+    for end in job.plan.terminations.of.iter().flatten() {
+        for (i, hole) in end.through.iter().enumerate() {
+            if let Some(known) = depth.get_mut(hole.index()) {
+                *known = (*known).max(i);
+            }
+        }
+    }
+    let used = |hole: &HoleId| job.routing.in_hole.get(hole.index()).is_some_and(|inside| !inside.is_empty());
+    let mut holes: Vec<HoleId> = (0..job.h.holes.len()).map(HoleId::at).filter(used).collect();
+    holes.sort_by_key(|hole| (depth.get(hole.index()).copied(), *hole));
+    holes
+}
+
+/// Lining and feeding, hole by hole.
+pub(super) fn feeding(job: &Job<'_>) -> Vec<Visit> {
+    // Of each hole, the ends that go through it, turn by turn.
+    let mut ends: Vec<[Vec<&Termination>; 4]> = vec![Default::default(); job.h.holes.len()];
+    for end in job.plan.terminations.of.iter().flatten() {
+        for hole in &end.through {
+            if let Some(slot) = ends.get_mut(hole.index()).and_then(|turns| turns.get_mut(turn(end))) {
+                slot.push(end);
+            }
+        }
+    }
+    in_order(job).into_iter().map(|id| visit(job, id, ends.get(id.index()))).collect()
+}
+
+fn visit(job: &Job<'_>, id: HoleId, ends: Option<&[Vec<&Termination>; 4]>) -> Visit {
+    let h = job.h;
+    let units = h.header.units;
+    let hole = h.hole(id);
+    let barrier = h.barrier(hole.barrier);
+    let bundle = job.bundles.hole(id);
+    let mut details = vec![(
+        "what passes",
+        format!("{} conductors, {} thick", bundle.conductors, bundle.diameter().show(units)),
+    )];
+    if let Some(feed) = job.plan.terminations.feeds.get(id.index()).copied().flatten() {
+        let name = |zone| h.zone(zone).title.as_deref().unwrap_or(&h.zone(zone).name).to_owned();
+        details.push(("feed", format!("from {} towards {}", name(feed.from), name(feed.towards))));
+    }
+    let mut tasks = vec![lining(job, id)];
+    tasks.extend(connector_in(job, id));
+    let turns: Vec<_> = ends.into_iter().flatten().zip(TURNS).filter(|(ends, _)| !ends.is_empty()).collect();
+    for (i, (ends, (kind, what))) in turns.iter().enumerate() {
+        let count = if ends.len() == 1 { "1 end".to_owned() } else { format!("{} ends", ends.len()) };
+        let when = match i {
+            _ if turns.len() == 1 => "Feed through",
+            0 => "Feed through first",
+            _ => "Then feed through",
+        };
+        let task = Task::new(format!("feed {kind}"), format!("{when} {what}"));
+        tasks.push(task.measure(count).more(devices(job, ends)).said(Said::Derived));
+    }
+    let barrier = barrier.title.as_deref().unwrap_or(&barrier.name);
+    Visit {
+        subject: Subject::Hole,
+        name: hole.name.clone(),
+        title: format!("Hole {}: {barrier}", hole.name),
+        details,
+        tasks,
+    }
+}
+
+/// Names of the devices that the ends go to, each once, with the number of its ends where there are several.
+fn devices(job: &Job<'_>, ends: &[&Termination]) -> String {
+    let mut names: Vec<(&str, usize)> = Vec::new();
+    for end in ends {
+        let name = job.h.device(job.h.pin(end.pin).device).name.as_str();
+        match names.last_mut().filter(|(last, _)| *last == name) {
+            Some((_, count)) => *count += 1,
+            None => names.push((name, 1)),
+        }
+    }
+    let one = |(name, count): &(&str, usize)| match count {
+        1 => (*name).to_owned(),
+        count => format!("{name} ({count})"),
+    };
+    format!("to {}", names.iter().map(one).collect::<Vec<_>>().join(", "))
+}
+
+fn lining(job: &Job<'_>, id: HoleId) -> Task {
+    let units = job.h.header.units;
+    let hole = job.h.hole(id);
+    match hole.lining.map(|part| (job.library.linings.name(part), job.library.linings.get(part))) {
+        Some((name, part)) => {
+            Task::new("lining", format!("Line the hole: {}; no bare edge is left", part.title))
+                .measure(format!("hole of {}", part.hole.show(units)))
+                .said(Said::Given(name.to_owned()))
+                .by(clearance_without_grommet().source())
+        }
+        None => Task::new(
+            "lining",
+            "No lining is named: fit a grommet, or clamp the wires so that they stay clear of the edge",
+        )
+        .measure(format!("at least {} clear", at_least(clearance_without_grommet(), units)))
+        .by(clearance_without_grommet().source()),
+    }
+}
+
+/// The in-line connector that sits in the hole.
+fn connector_in(job: &Job<'_>, id: HoleId) -> Option<Task> {
+    let h = job.h;
+    let place = h.hole(id).place;
+    h.devices.iter().zip(&job.routing.place_of).find_map(|(device, at)| match device.class {
+        DeviceClass::InLine { plug_faces, .. } if *at == Some(place) => Some(
+            Task::new("connector", format!("Mount connector {} in the hole", device.name))
+                .more(format!("the plug's wires run towards {}", h.place(plug_faces).name))
+                .said(Said::Given("in this hole".to_owned())),
+        ),
+        _ => None,
+    })
+}
+
+/// What closes each hole, when all is laid and tested.
+pub(super) fn closing(job: &Job<'_>) -> Vec<Visit> {
+    let visit = |id: HoleId| {
+        let hole = job.h.hole(id);
+        let task = match &hole.seal {
+            Some(seal) => {
+                Task::new("seal", format!("Close the hole: {seal}")).said(Said::Given(seal.clone()))
+            }
+            None => Task::new("seal", "Close the hole as its barrier asks: what closes it is not named"),
+        };
+        Visit {
+            subject: Subject::Closing,
+            name: hole.name.clone(),
+            title: format!("Hole {}, when all is laid and rung out", hole.name),
+            details: Vec::new(),
+            tasks: vec![task],
+        }
+    };
+    in_order(job).into_iter().map(visit).collect()
+}
