@@ -15,6 +15,7 @@
 
 use petgraph::unionfind::UnionFind;
 
+use super::electrical::Electrical;
 use super::load::{Load, Loads, Site};
 use super::ring::Rings;
 use crate::diag::Span;
@@ -58,8 +59,8 @@ pub struct Currents {
 
 impl Currents {
     /// Works them out.
-    pub fn of(h: &Harness) -> Currents {
-        let loads = Loads::of(h);
+    pub fn of(h: &Harness, electrical: &Electrical) -> Currents {
+        let loads = Loads::of(h, electrical);
         let node_of = Nodes::of(h, &loads);
         let edges: Vec<[usize; 2]> = h
             .conductors

@@ -7,12 +7,14 @@
 //!
 //! A device that takes power or has a ground of its own feeds its senders and takes their returns: all these pins meet
 //! inside it. What only measures (thermocouples, millivolts, the voltage of a bus, pulses, the signal of an excited
-//! sender) takes next to nothing and is no load. A pin of which the part says nothing takes an unknown current, unless
-//! the part joins it to another wired pin and so passes on what comes.
+//! sender) takes next to nothing and is no load. A pin of which the part says nothing takes an unknown current, with two
+//! exceptions: where the part joins it to another wired pin it passes on what comes, and where nothing else feeds its
+//! net it feeds it (the outgoing side of a switch).
 
 use std::collections::BTreeMap;
 
-use crate::harness::{CircuitId, DeviceClass, DeviceId, Harness, PinId, Port};
+use super::electrical::Electrical;
+use crate::harness::{CircuitId, Device, DeviceClass, DeviceId, Harness, PinId, Port};
 use crate::parts::words::{PortKind, Role};
 use crate::quantity::Current;
 
@@ -75,10 +77,15 @@ pub struct Loads {
 }
 
 impl Loads {
-    /// The loads of all devices. Costs one pass over devices and conductors.
-    pub fn of(h: &Harness) -> Loads {
-        let mut made =
-            Reader { h, wired: vec![false; h.pins.len()], told: BTreeMap::new(), loads: Loads::default() };
+    /// The loads of all devices. Costs one pass over devices, conductors and nets.
+    pub fn of(h: &Harness, electrical: &Electrical) -> Loads {
+        let mut made = Reader {
+            h,
+            electrical,
+            wired: vec![false; h.pins.len()],
+            told: BTreeMap::new(),
+            loads: Loads::default(),
+        };
         for id in h.conductor_ids() {
             let c = h.conductor(id);
             for pin in [c.from, c.to] {
@@ -99,6 +106,7 @@ impl Loads {
 
 struct Reader<'h> {
     h: &'h Harness,
+    electrical: &'h Electrical,
     wired: Vec<bool>,
     /// A circuit with `current:` that ends on the pin.
     told: BTreeMap<PinId, CircuitId>,
@@ -144,9 +152,8 @@ impl Reader<'_> {
         if let (Some(case), true, Some(_)) = (case, d.case_grounds, d.body) {
             self.tie(case, Site::Machine);
         }
-        let has = |kind| d.ports.iter().any(|p| p.kind == kind);
-        let powered = has(PortKind::PowerIn) || has(PortKind::Ground);
-        if powered && !has(PortKind::Ground) {
+        let powered = is_powered(d);
+        if powered && !d.ports.iter().any(|p| p.kind == PortKind::Ground) {
             self.tie(Site::Inside(id), case.unwrap_or(Site::Machine));
         }
         for (i, port) in d.ports.iter().enumerate() {
@@ -219,6 +226,10 @@ impl Reader<'_> {
         };
         let takers: Vec<PinId> = self.h.pins_of(id).filter(|p| open(p) && !passed_on(p)).collect();
         for pin in takers {
+            if self.feeds(pin) {
+                self.tie(Site::Pin(pin), Site::Machine);
+                continue;
+            }
             let circuit = self.told.get(&pin).copied();
             let current = circuit.and_then(|c| self.h.circuit(c).current).map(|c| c.value);
             let told = circuit.map_or(Told::Nobody, Told::Circuit);
@@ -226,4 +237,27 @@ impl Reader<'_> {
             self.loads.all.push(Load { device: id, port: None, from, to, current, told });
         }
     }
+
+    /// True where nothing but this pin can feed its net.
+    fn feeds(&self, pin: PinId) -> bool {
+        let net = self.electrical.net(pin);
+        let feeds_too = |other: PinId| {
+            let device = self.h.device(self.h.pin(other).device);
+            match &device.class {
+                DeviceClass::Supply { .. } => true,
+                DeviceClass::Stud { others, .. } => *others > 0,
+                DeviceClass::Equipment | DeviceClass::Sensor => match self.h.port_of(other) {
+                    Some((port, _)) => is_powered(device) && !matches!(port.kind, PortKind::PowerIn),
+                    None => self.is_wired(other) && other != pin,
+                },
+                _ => false,
+            }
+        };
+        net.contacts.is_empty() && !net.pins.iter().any(|other| feeds_too(*other))
+    }
+}
+
+/// True where a device takes power or has a ground of its own, so that its senders' currents meet inside it.
+fn is_powered(device: &Device) -> bool {
+    device.ports.iter().any(|p| matches!(p.kind, PortKind::PowerIn | PortKind::Ground))
 }

@@ -1,7 +1,9 @@
 //! What every rule may look at, computed once.
 
 use crate::diag::Span;
-use crate::graph::{Bundles, Currents, Electrical, GroundLoop, Routing, ThermocoupleRun};
+use crate::graph::{
+    Bundles, Currents, Electrical, Feed, GroundLoop, Ratings, Routing, ThermocoupleRun, feeds,
+};
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
 use crate::quantity::{Date, Units};
@@ -15,6 +17,8 @@ pub struct Base<'a> {
     bundles: &'a Bundles,
     electrical: Electrical,
     currents: Currents,
+    ratings: Ratings,
+    feeds: Vec<Feed>,
     ground_loops: Vec<GroundLoop>,
     thermocouples: Vec<ThermocoupleRun>,
 }
@@ -28,10 +32,23 @@ impl<'a> Base<'a> {
         bundles: &'a Bundles,
     ) -> Base<'a> {
         let electrical = Electrical::of(harness);
-        let currents = Currents::of(harness);
+        let currents = Currents::of(harness, &electrical);
+        let ratings = Ratings::of(harness, library, routing, &currents);
+        let feeds = feeds(harness, &electrical, currents.loads());
         let ground_loops = electrical.ground_loops(harness);
         let thermocouples = electrical.thermocouple_runs(harness);
-        Base { harness, library, routing, bundles, electrical, currents, ground_loops, thermocouples }
+        Base {
+            harness,
+            library,
+            routing,
+            bundles,
+            electrical,
+            currents,
+            ratings,
+            feeds,
+            ground_loops,
+            thermocouples,
+        }
     }
 
     /// As rules see them on the day `today`; `None`: nobody said what day it is.
@@ -43,6 +60,8 @@ impl<'a> Base<'a> {
             bundles: self.bundles,
             electrical: &self.electrical,
             currents: &self.currents,
+            ratings: &self.ratings,
+            feeds: &self.feeds,
             ground_loops: &self.ground_loops,
             thermocouples: &self.thermocouples,
             today,
@@ -71,6 +90,10 @@ pub struct Facts<'a> {
     pub electrical: &'a Electrical,
     /// Steady current in every conductor.
     pub currents: &'a Currents,
+    /// What every conductor may carry where it lies.
+    pub ratings: &'a Ratings,
+    /// What each supply feeds.
+    pub feeds: &'a [Feed],
     /// Loops in which ground current can flow.
     pub ground_loops: &'a [GroundLoop],
     /// Legs of thermocouples.

@@ -4,6 +4,7 @@
 //! Rules look at [`Facts`] only, never change the model and never look at each other's results. Where the spec leaves
 //! out what a rule needs, the rule says `not judged`, with the reason; it never guesses.
 
+mod amps;
 mod explain;
 mod facts;
 mod judge;
@@ -20,24 +21,33 @@ mod crosses_twice;
 mod crossing_without_hole;
 mod crowded_bundle;
 mod crowded_hole;
+mod crowded_wire;
 mod far_clamps;
 mod few_terminations;
 mod ground_loop;
 mod hole_count;
 mod hole_fill;
 mod holes_used;
+mod hot_insulation;
+mod hot_part;
+mod large_protector;
 mod loose_run;
+mod mixed_currents;
 mod near_fluid_line;
 mod no_drip_loop;
 mod no_way;
 mod open_cavity;
 mod open_pin;
+mod overloaded_bus;
 mod reach;
+mod shared_protector;
+mod small_protector;
 mod split_crossing;
 mod split_engine_ground;
 mod stud_stack;
 mod swapped_legs;
 mod swapped_twice;
+mod thin_wire;
 mod tight_bend;
 mod unfused_supply;
 mod waiver_expired;
@@ -80,6 +90,20 @@ pub static FAMILIES: &[Family] = &[
             &ground_loop::RULE,
             &unfused_supply::RULE,
             &stud_stack::RULE,
+        ],
+    },
+    Family {
+        title: "Current and heat",
+        rules: &[
+            &thin_wire::RULE,
+            &crowded_wire::RULE,
+            &large_protector::RULE,
+            &small_protector::RULE,
+            &shared_protector::RULE,
+            &overloaded_bus::RULE,
+            &mixed_currents::RULE,
+            &hot_insulation::RULE,
+            &hot_part::RULE,
         ],
     },
     Family {

@@ -19,6 +19,7 @@ mod network_stars;
 pub mod packing;
 pub mod protection;
 pub mod stud;
+pub mod table_rating;
 pub mod thermocouple;
 pub mod thermocouple_chain;
 pub mod thermocouple_colour;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::example_specs::judged;
 
 /// The rule, and what its finding must name first.
-const WIRED_IN: [(&str, &str); 19] = [
+const WIRED_IN: [(&str, &str); 22] = [
     ("swapped-legs", "CHT1"),
     ("colour-against-polarity", "CHT2"),
     ("reach", "CHT3"),
@@ -25,6 +25,9 @@ const WIRED_IN: [(&str, &str); 19] = [
     ("split-engine-ground", "GAUGE"),
     ("stud-stack", "ENG"),
     ("waiver-expired", "FH1"),
+    ("large-protector", "CB3"),
+    ("shared-protector", "CB3"),
+    ("hot-insulation", "cyl-4-cyl-2"),
 ];
 
 #[test]

@@ -1,7 +1,7 @@
 //! The steady current in every conductor, by Kirchhoff's first law over what the parts and the spec say.
 
 use crate::loom::Loom;
-use fairlead::graph::{Basis, Currents};
+use fairlead::graph::{Basis, Currents, Electrical};
 use fairlead::harness::Harness;
 use fairlead::quantity::Current;
 
@@ -33,7 +33,7 @@ circuits:
 
 fn loom(circuits: &str) -> (Loom, Currents) {
     let loom = Loom::sound(&format!("{BENCH}{circuits}"));
-    let currents = Currents::of(&loom.harness);
+    let currents = Currents::of(&loom.harness, &Electrical::of(&loom.harness));
     (loom, currents)
 }
 
@@ -140,6 +140,9 @@ fn what_nobody_says_is_not_known() {
     assert_eq!(shares(&l, "SHUNT.line"), ["SHUNT.line"]);
     // The lamp beside it is known, although its drive goes nowhere.
     assert_eq!(at(&l, "LAMP.supply"), (Some(80), Basis::Loads));
+    // What feeds a net alone gives what its loads take.
+    let l = loom("  OUT: {legs: {SHUNT.load: LAMP.supply}}\n");
+    assert_eq!(at(&l, "SHUNT.load"), (Some(80), Basis::Loads));
     // Through the shunt the lamp is fed, and that is known.
     let l = loom("  MAIN: {legs: {CB: SHUNT.line, SHUNT.load: LAMP.supply}}\n");
     assert_eq!(at(&l, "SHUNT.line"), (Some(80), Basis::Loads));

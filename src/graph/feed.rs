@@ -1,0 +1,169 @@
+//! Loads and nets in; what each supply feeds, and what each bus gives in each phase, out.
+//!
+//! A load is fed by the supply on the net that it takes from. Where several supplies are on one net, it is counted with
+//! the first, and the feed names the others: how the current divides is not known. A load draws in the phases that the
+//! circuit at its own pin names (`during:`), else the circuit at the supply, else in all; its duty is told the same way.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::electrical::Electrical;
+use super::load::{Load, Site};
+use crate::harness::{BusId, CircuitId, DeviceClass, DeviceId, Harness, Located, PhaseId, PinId};
+use crate::parts::words::PortKind;
+use crate::quantity::Current;
+use crate::spec::words::Duty;
+
+/// A load as a supply sees it.
+#[derive(Clone, Debug)]
+pub struct Fed {
+    /// The load.
+    pub load: Load,
+    /// The circuit at its pin.
+    pub circuit: CircuitId,
+    /// Phases in which it draws; empty: all.
+    pub during: Vec<PhaseId>,
+    /// How long it draws.
+    pub duty: Duty,
+}
+
+/// What a supply feeds.
+#[derive(Clone, Debug)]
+pub struct Feed {
+    /// The supply.
+    pub supply: DeviceId,
+    /// Its bus.
+    pub bus: Option<BusId>,
+    /// Its loads, in the order of the devices.
+    pub loads: Vec<Fed>,
+    /// Pins on its net that only measure.
+    pub measured_at: Vec<PinId>,
+    /// Other supplies on its net; the loads are counted with the first of all.
+    pub beside: Vec<DeviceId>,
+}
+
+impl Feed {
+    /// Devices that it serves, each once.
+    pub fn serves(&self, h: &Harness) -> BTreeSet<DeviceId> {
+        let measuring = self.measured_at.iter().map(|pin| h.pin(*pin).device);
+        self.loads.iter().map(|fed| fed.load.device).chain(measuring).collect()
+    }
+}
+
+/// What every supply feeds, in the order of the spec.
+pub fn feeds(h: &Harness, electrical: &Electrical, loads: &[Load]) -> Vec<Feed> {
+    let mut at: BTreeMap<PinId, Vec<&Load>> = BTreeMap::new();
+    for load in loads {
+        if let Site::Pin(pin) = load.from {
+            at.entry(pin).or_default().push(load);
+        }
+    }
+    let supplies: Vec<DeviceId> = (0..h.devices.len())
+        .map(DeviceId::at)
+        .filter(|id| matches!(h.device(*id).class, DeviceClass::Supply { .. }))
+        .collect();
+    let mut counted = BTreeSet::new();
+    let mut feeds = Vec::with_capacity(supplies.len());
+    for supply in supplies {
+        let pin = h.device(supply).first_pin;
+        let DeviceClass::Supply { bus, .. } = &h.device(supply).class else { continue };
+        let net = electrical.net(pin);
+        let own = circuit_at(h, electrical, pin);
+        let mut feed = Feed {
+            supply,
+            bus: bus.map(|b| b.value),
+            loads: Vec::new(),
+            measured_at: Vec::new(),
+            beside: Vec::new(),
+        };
+        let first_of_net = counted.insert(net.pins.first().copied());
+        for p in &net.pins {
+            let device = h.pin(*p).device;
+            match &h.device(device).class {
+                DeviceClass::Supply { .. } if device != supply => feed.beside.push(device),
+                _ if !first_of_net => {}
+                _ if h.port_of(*p).is_some_and(|(port, _)| port.kind == PortKind::Volts) => {
+                    feed.measured_at.push(*p);
+                }
+                _ => {
+                    let here = at.get(p).into_iter().flatten();
+                    feed.loads.extend(here.map(|load| fed(h, electrical, load, *p, own)));
+                }
+            }
+        }
+        feeds.push(feed);
+    }
+    feeds
+}
+
+fn circuit_at(h: &Harness, electrical: &Electrical, pin: PinId) -> Option<CircuitId> {
+    electrical.conductors_at(pin).first().map(|c| h.conductor(*c).circuit)
+}
+
+fn fed(h: &Harness, electrical: &Electrical, load: &Load, pin: PinId, own: Option<CircuitId>) -> Fed {
+    let here = circuit_at(h, electrical, pin);
+    let circuits = || here.into_iter().chain(own);
+    let during = circuits().map(|c| &h.circuit(c).during).find(|during| !during.is_empty());
+    let intermittent = circuits().any(|c| h.circuit(c).duty == Duty::Intermittent);
+    Fed {
+        load: *load,
+        circuit: here.or(own).unwrap_or(CircuitId(0)),
+        during: during.map_or_else(Vec::new, |d| d.iter().map(|p| p.value).collect()),
+        duty: if intermittent { Duty::Intermittent } else { Duty::Continuous },
+    }
+}
+
+/// What a bus gives in a phase.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BusLoad {
+    /// The bus.
+    pub bus: BusId,
+    /// The phase; `None` where the spec names none for the bus: all the time.
+    pub phase: Option<PhaseId>,
+    /// What the loads of this harness draw for good.
+    pub continuous: Current,
+    /// What they draw for two minutes at most, besides.
+    pub intermittent: Current,
+    /// What the rest of the machine draws.
+    pub others: Option<Located<Current>>,
+    /// Loads of this harness of which nobody says how much they draw.
+    pub unknown: Vec<Load>,
+}
+
+impl BusLoad {
+    /// All that is known to be drawn for good.
+    pub fn known(&self) -> Current {
+        self.continuous + self.others.map_or(Current::ZERO, |o| o.value)
+    }
+}
+
+/// What every bus gives in every phase that the spec names for it, bus by bus.
+pub fn bus_loads(h: &Harness, feeds: &[Feed]) -> Vec<BusLoad> {
+    let mut all = Vec::new();
+    for (i, bus) in h.buses.iter().enumerate() {
+        let id = BusId::at(i);
+        let named = |name: &String| h.phases.iter().position(|phase| phase == name).map(PhaseId::at);
+        let phases = bus.others.iter().map(|(name, current)| (named(name), Some(*current)));
+        let always = bus.others.is_empty().then_some((None, None));
+        for (phase, others) in phases.chain(always) {
+            let mut sum = BusLoad {
+                bus: id,
+                phase,
+                continuous: Current::ZERO,
+                intermittent: Current::ZERO,
+                others,
+                unknown: Vec::new(),
+            };
+            for fed in feeds.iter().filter(|f| f.bus == Some(id)).flat_map(|f| &f.loads) {
+                let draws = fed.during.is_empty() || phase.is_none_or(|p| fed.during.contains(&p));
+                match fed.load.current {
+                    _ if !draws => {}
+                    None => sum.unknown.push(fed.load),
+                    Some(current) if fed.duty == Duty::Intermittent => sum.intermittent += current.abs(),
+                    Some(current) => sum.continuous += current.abs(),
+                }
+            }
+            all.push(sum);
+        }
+    }
+    all
+}

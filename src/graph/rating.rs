@@ -1,0 +1,190 @@
+//! Harness, parts, routing and currents in; what every conductor has to stand and what it may carry, by both methods of
+//! AC 43.13-1B chapter 11, out.
+//!
+//! By the table: Table 11-9 for the insulation, lessened by the hottest ambient passed. By free air: for each run that
+//! is passed, the free-air current at the run's ambient times the factor of the bundle as it lies there times the
+//! factor of the altitude (`ceiling` of the harness, else sea level). All conductors of the run count as wires, cores
+//! singly. The load of a bundle is the smallest share at which what its wires may carry together covers what they do
+//! carry; a conductor whose current is not known is taken as carrying all it may, one that is not copper as adding
+//! nothing to what the bundle may carry.
+//!
+//! Costs the length of all paths.
+
+use std::collections::BTreeMap;
+
+use super::current::Currents;
+use super::routing::Routing;
+use crate::harness::{ConductorId, Harness, RunId, ZoneId};
+use crate::parts::library::Library;
+use crate::quantity::{Current, Fraction, Length, Temperature, TemperatureDifference};
+use crate::trade::bundled::{Asked, Bundled, Outside, bundled};
+use crate::trade::derating::{altitude_factor, bundle_factor};
+use crate::trade::free_air::free_air;
+use crate::trade::table_rating::{TableRating, table_rating};
+use crate::trade::thermocouple_colour::Alloy;
+
+/// The zones a conductor passes, by what is known of their heat.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Ambient {
+    /// The hottest zone of those of which the ambient is known.
+    pub hottest: Option<(ZoneId, Temperature)>,
+    /// A zone without `ambient:`.
+    pub unsaid: Option<ZoneId>,
+}
+
+/// What a run's bundle carries.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RunLoad {
+    /// Conductors in it, cores counted singly.
+    pub wires: usize,
+    /// Sum of the known currents.
+    pub carried: Current,
+    /// Conductors whose current is not known.
+    pub unknown: usize,
+    /// Sum of what its copper wires would carry in free air at the altitude.
+    pub free_air: Current,
+    /// Share of what the bundle may carry that it does carry; 100 percent at most, and never below the 20 percent at
+    /// which the curves begin.
+    pub load: Fraction,
+}
+
+/// What conductors may carry.
+#[derive(Clone, Debug)]
+pub struct Ratings {
+    altitude: Length,
+    /// By run; `None` where its zone has no ambient or the altitude is above the curves.
+    runs: Vec<Option<RunLoad>>,
+}
+
+/// Least load for which there is a curve.
+const LEAST_LOAD: f64 = 0.2;
+
+impl Ratings {
+    /// Works out the load of every run.
+    pub fn of(h: &Harness, library: &Library, routing: &Routing, currents: &Currents) -> Ratings {
+        let altitude = h.header.ceiling.map_or(Length::ZERO, |c| c.value);
+        let runs = (0..h.runs.len()).map(RunId::at);
+        let runs = runs.map(|run| run_load(h, library, routing, currents, altitude, run)).collect();
+        Ratings { altitude, runs }
+    }
+
+    /// The load of a run; `None` where its zone has no ambient, or the altitude is above the curves.
+    pub fn run(&self, run: RunId) -> Option<RunLoad> {
+        self.runs.get(run.index()).copied().flatten()
+    }
+
+    /// The altitude that all is worked out for.
+    pub fn altitude(&self) -> Length {
+        self.altitude
+    }
+
+    /// What a conductor may carry in a run, by the free-air method. `None` where the run's load or the insulation is
+    /// not known, or it is not copper.
+    ///
+    /// # Errors
+    ///
+    /// What the curves do not cover.
+    pub fn in_run(
+        &self,
+        h: &Harness,
+        library: &Library,
+        id: ConductorId,
+        run: RunId,
+    ) -> Option<Result<Bundled, Outside>> {
+        let load = self.run(run)?;
+        let c = h.conductor(id);
+        let limit = library.wires.get(c.wire).rated.filter(|_| c.alloy == Alloy::Copper)?;
+        let ambient = h.zone(h.run(run).zone).ambient?.value;
+        Some(bundled(&Asked {
+            gauge: c.gauge,
+            limit,
+            ambient,
+            wires: load.wires,
+            load: load.load,
+            altitude: self.altitude,
+        }))
+    }
+}
+
+/// What a copper conductor may carry by Table 11-9 in the hottest zone that it passes. `None` where its insulation or
+/// the ambient is not known, for other materials, and for sizes beside the table.
+pub fn by_table(h: &Harness, library: &Library, routing: &Routing, id: ConductorId) -> Option<TableRating> {
+    let c = h.conductor(id);
+    let rated = library.wires.get(c.wire).rated.filter(|_| c.alloy == Alloy::Copper)?;
+    let (_, ambient) = ambient_of(h, routing, id).hottest?;
+    table_rating(c.gauge, rated, ambient)
+}
+
+/// What is known of the heat along a conductor: in the zones of its runs; where it goes along none, in those of the
+/// place it stays at.
+pub fn ambient_of(h: &Harness, routing: &Routing, id: ConductorId) -> Ambient {
+    let mut ambient = Ambient::default();
+    let Some(path) = routing.path_of(h, id) else { return ambient };
+    let mut look = |zone: ZoneId| match h.zone(zone).ambient {
+        Some(said) if ambient.hottest.is_none_or(|(_, hottest)| hottest < said.value) => {
+            ambient.hottest = Some((zone, said.value));
+        }
+        Some(_) => {}
+        None => ambient.unsaid = ambient.unsaid.or(Some(zone)),
+    };
+    if path.runs.is_empty() {
+        path.places.iter().flat_map(|place| &h.place(*place).zones).for_each(|zone| look(*zone));
+    }
+    path.runs.iter().for_each(|run| look(h.run(*run).zone));
+    ambient
+}
+
+fn run_load(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    currents: &Currents,
+    altitude: Length,
+    run: RunId,
+) -> Option<RunLoad> {
+    let ambient = h.zone(h.run(run).zone).ambient?.value;
+    let thin_air = altitude_factor(altitude)?.share;
+    let conductors = routing.in_run.get(run.index())?;
+    let mut of_wire = BTreeMap::new();
+    let (mut carried, mut unknown) = (Current::ZERO, 0);
+    let (mut may, mut unknown_may) = (Current::ZERO, Current::ZERO);
+    for id in conductors {
+        let c = h.conductor(*id);
+        let alone = *of_wire.entry((c.wire, c.gauge)).or_insert_with(|| {
+            let rated = library.wires.get(c.wire).rated.unwrap_or(ambient);
+            let rise = rated.above(ambient).max(TemperatureDifference::ZERO);
+            free_air(c.gauge, rise).map_or(Current::ZERO, |found| found.current * thin_air)
+        });
+        let alone = if c.alloy == Alloy::Copper { alone } else { Current::ZERO };
+        may += alone;
+        match currents.in_conductor(*id) {
+            Some(current) => carried += current,
+            None => {
+                unknown += 1;
+                unknown_may += alone;
+            }
+        }
+    }
+    let wires = conductors.len();
+    let load = share_used(wires, carried, may, unknown_may);
+    Some(RunLoad { wires, carried, unknown, free_air: may, load })
+}
+
+/// The smallest share at which the wires together may carry what they do: of `may` in free air, `full` belongs to wires
+/// taken as fully loaded. Found by halving; both sides rise with the share.
+fn share_used(wires: usize, carried: Current, may: Current, full: Current) -> Fraction {
+    let enough = |share: f64| {
+        let factor = bundle_factor(wires, Fraction::from_ratio(share)).map_or(0.0, |f| f.share.ratio());
+        factor * (share * may.amps() - full.amps()) >= carried.amps()
+    };
+    let (mut low, mut high) = (LEAST_LOAD, 1.0);
+    if wires == 0 || enough(low) {
+        return Fraction::from_ratio(low);
+    }
+    // To a hundredth of a percent.
+    while high - low > 1e-4 {
+        let middle = f64::midpoint(low, high);
+        if enough(middle) { high = middle } else { low = middle }
+    }
+    Fraction::from_ratio(high)
+}
