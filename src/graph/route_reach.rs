@@ -1,8 +1,10 @@
-//! How far a conductor would go if one of its ends were somewhere else: for probes that change places.
+//! How far a conductor would go if one of its ends were somewhere else, and how far places lie apart: for probes that
+//! change places.
 
 use super::route_search::{Journey, Ways};
 use super::routing::{Path, Routing, end_of};
 use crate::harness::{ConductorId, Harness, PinId, PlaceId};
+use crate::quantity::Length;
 
 /// Answers for many conductors; searches are kept, so that conductors that share their far end share one.
 #[derive(Debug)]
@@ -15,6 +17,13 @@ impl<'r> Reach<'r> {
     /// Over the route of this routing.
     pub fn over(routing: &'r Routing) -> Reach<'r> {
         Reach { routing, ways: Ways::over(&routing.route) }
+    }
+
+    /// The shortest admissible way between two places: how far a lead must reach. None where there is none. Questions
+    /// about one `from` share a search.
+    pub fn distance(&mut self, from: PlaceId, to: PlaceId) -> Option<Length> {
+        let journey = Journey { from: from.into(), through: &[], to: to.into(), keep_off: &[] };
+        Some(self.ways.best(&journey)?.length)
     }
 
     /// The path that the conductor would take if its end `moved` were at `place`, from its other end on. None where

@@ -24,12 +24,14 @@ mod crowded_hole;
 mod crowded_wire;
 mod far_clamps;
 mod few_terminations;
+mod forbidden_splice;
 mod ground_loop;
 mod hole_count;
 mod hole_fill;
 mod holes_used;
 mod hot_insulation;
 mod hot_part;
+mod hot_splice;
 mod large_protector;
 mod loose_run;
 mod mixed_currents;
@@ -42,6 +44,7 @@ mod overloaded_bus;
 mod reach;
 mod shared_protector;
 mod small_protector;
+mod splices_abreast;
 mod split_crossing;
 mod split_engine_ground;
 mod stud_stack;
@@ -126,6 +129,7 @@ pub static FAMILIES: &[Family] = &[
         title: "Pins and contacts",
         rules: &[&wrong_port::RULE, &open_pin::RULE, &cavity_used_twice::RULE, &contact_range::RULE],
     },
+    Family { title: "Splices", rules: &[&forbidden_splice::RULE, &hot_splice::RULE, &splices_abreast::RULE] },
     Family {
         title: "Laid in the machine",
         rules: &[

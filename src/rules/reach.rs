@@ -2,6 +2,7 @@
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
+use crate::graph::Reach;
 use crate::harness::{Device, DeviceClass, DeviceId, Located, PinId, PlaceId};
 use crate::quantity::{Length, Units};
 
@@ -19,10 +20,11 @@ pub static RULE: Rule = Rule {
 };
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let mut reach = Reach::over(facts.routing);
     for (i, device) in facts.harness.devices.iter().enumerate() {
         for other in &device.trades_with {
-            own_lead(facts, device, other, verdict);
-            wires(facts, DeviceId::at(i), other, verdict);
+            own_lead(facts, &mut reach, device, other, verdict);
+            wires(facts, &mut reach, DeviceId::at(i), other, verdict);
         }
     }
 }
@@ -34,7 +36,13 @@ fn lead_end(facts: &Facts<'_>, id: DeviceId) -> Option<PlaceId> {
 }
 
 /// Mounted at the neighbour, the probe's own lead must still come to where it ends now.
-fn own_lead(facts: &Facts<'_>, device: &Device, other: &Located<DeviceId>, verdict: &mut Verdict) {
+fn own_lead(
+    facts: &Facts<'_>,
+    reach: &mut Reach<'_>,
+    device: &Device,
+    other: &Located<DeviceId>,
+    verdict: &mut Verdict,
+) {
     let h = facts.harness;
     let Some(end) = &device.lead_ends_at else { return };
     let Some(there) = h.device(other.value).place else { return };
@@ -43,7 +51,8 @@ fn own_lead(facts: &Facts<'_>, device: &Device, other: &Located<DeviceId>, verdi
         verdict.not_judged(device.span, &device.name, "the length of its own lead is not given (`lead:`)");
         return;
     };
-    let Some((needed, _)) = facts.routing.route.distance(there, end.value) else {
+    // From where the leads end: that place serves several probes.
+    let Some(needed) = reach.distance(end.value, there) else {
         verdict.not_judged(
             other.span,
             &device.name,
@@ -74,7 +83,13 @@ fn own_lead(facts: &Facts<'_>, device: &Device, other: &Located<DeviceId>, verdi
 }
 
 /// Wires of a length that is declared must reach to where the neighbour's leads end.
-fn wires(facts: &Facts<'_>, id: DeviceId, other: &Located<DeviceId>, verdict: &mut Verdict) {
+fn wires(
+    facts: &Facts<'_>,
+    reach: &mut Reach<'_>,
+    id: DeviceId,
+    other: &Located<DeviceId>,
+    verdict: &mut Verdict,
+) {
     let h = facts.harness;
     let mut told: Option<Span> = None;
     for pin in h.pins_of(id) {
@@ -92,7 +107,7 @@ fn wires(facts: &Facts<'_>, id: DeviceId, other: &Located<DeviceId>, verdict: &m
             else {
                 continue;
             };
-            let Some((run, _)) = facts.routing.route.distance(start, there) else { continue };
+            let Some(run) = reach.distance(start, there) else { continue };
             let tails = tail(facts, far) + h.device(other.value).tail.value;
             let needed = run + tails;
             if length.value >= needed {

@@ -1,6 +1,6 @@
 //! What wires join outside devices in; sensors that come to a port made for something else out.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
@@ -21,10 +21,11 @@ pub static RULE: Rule = Rule {
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
+    let mut gauges = Gauges::default();
     for (i, device) in h.devices.iter().enumerate() {
         if matches!(device.class, DeviceClass::Sensor) {
             for port in &device.ports {
-                sensor_port(facts, DeviceId::at(i), port, verdict);
+                sensor_port(facts, &mut gauges, DeviceId::at(i), port, verdict);
             }
         }
     }
@@ -35,14 +36,14 @@ fn own_wire(role: Role) -> bool {
     matches!(role, Role::Plus | Role::Minus | Role::Signal | Role::Pulse)
 }
 
-fn sensor_port(facts: &Facts<'_>, sensor: DeviceId, port: &Port, verdict: &mut Verdict) {
+fn sensor_port(facts: &Facts<'_>, gauges: &mut Gauges, sensor: DeviceId, port: &Port, verdict: &mut Verdict) {
     let h = facts.harness;
     let device = h.device(sensor);
     let measures = port.measures.or(device.measures);
     let mut come_to: BTreeSet<(DeviceId, u32)> = BTreeSet::new();
     let mut told: BTreeSet<(DeviceId, u32)> = BTreeSet::new();
     for (role, pin) in port.pins.iter().copied() {
-        let Some((far, (index, far_role))) = gauge_pin(facts, sensor, pin) else { continue };
+        let Some((far, (index, far_role))) = gauges.pin(facts, pin) else { continue };
         let gauge = h.pin(far).device;
         let Some(other) = h.device(gauge).ports.get(index as usize) else { continue };
         let shared = matches!(other.kind, PortKind::PowerIn | PortKind::Ground | PortKind::Shield);
@@ -111,7 +112,7 @@ fn sensor_port(facts: &Facts<'_>, sensor: DeviceId, port: &Port, verdict: &mut V
             format!("the legs of `{}` come to different ports: {}", device.name, names.join(" and "));
         let mut fault = Fault::new(message);
         for (_, pin) in &port.pins {
-            if let Some((far, _)) = gauge_pin(facts, sensor, *pin) {
+            if let Some((far, _)) = gauges.pin(facts, *pin) {
                 fault = labels(facts, fault, *pin, far);
             }
         }
@@ -119,14 +120,27 @@ fn sensor_port(facts: &Facts<'_>, sensor: DeviceId, port: &Port, verdict: &mut V
     }
 }
 
-/// The pin of an indicator that a sensor's pin is wired to, if there is one: the first in the order of pins.
-fn gauge_pin(facts: &Facts<'_>, sensor: DeviceId, pin: PinId) -> Option<(PinId, (u32, Role))> {
-    let h = facts.harness;
-    facts.electrical.wired(pin).iter().copied().find_map(|p| {
-        let other = h.pin(p);
-        let gauge = other.device != sensor && matches!(h.device(other.device).class, DeviceClass::Equipment);
-        Some((p, other.port?)).filter(|_| gauge)
-    })
+/// The pin of equipment that each group of wired pins comes to, found once: a common return may have every sensor on it.
+#[derive(Default)]
+struct Gauges {
+    /// By the first pin of the group.
+    of: BTreeMap<PinId, Option<(PinId, (u32, Role))>>,
+}
+
+impl Gauges {
+    /// The pin of an indicator that a sensor's pin is wired to, if there is one: the first in the order of pins.
+    fn pin(&mut self, facts: &Facts<'_>, pin: PinId) -> Option<(PinId, (u32, Role))> {
+        let h = facts.harness;
+        let wired = facts.electrical.wired(pin);
+        let found = || {
+            wired.iter().copied().find_map(|p| {
+                let other = h.pin(p);
+                let gauge = matches!(h.device(other.device).class, DeviceClass::Equipment);
+                Some((p, other.port?)).filter(|_| gauge)
+            })
+        };
+        *self.of.entry(*wired.first()?).or_insert_with(found)
+    }
 }
 
 fn labels(facts: &Facts<'_>, fault: Fault, pin: PinId, far: PinId) -> Fault {
