@@ -2,7 +2,7 @@
 
 use crate::diag::Span;
 use crate::graph::{
-    Bundles, Currents, Electrical, Feed, GroundLoop, Ratings, Routing, ThermocoupleRun, feeds,
+    Bundles, Currents, Electrical, Feed, GroundLoop, Ratings, Routing, SignalPair, ThermocoupleRun, feeds,
 };
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
@@ -21,6 +21,7 @@ pub struct Base<'a> {
     feeds: Vec<Feed>,
     ground_loops: Vec<GroundLoop>,
     thermocouples: Vec<ThermocoupleRun>,
+    pairs: Vec<SignalPair>,
 }
 
 impl<'a> Base<'a> {
@@ -37,6 +38,7 @@ impl<'a> Base<'a> {
         let feeds = feeds(harness, &electrical, currents.loads());
         let ground_loops = electrical.ground_loops(harness);
         let thermocouples = electrical.thermocouple_runs(harness);
+        let pairs = electrical.signal_pairs(harness);
         Base {
             harness,
             library,
@@ -48,6 +50,7 @@ impl<'a> Base<'a> {
             feeds,
             ground_loops,
             thermocouples,
+            pairs,
         }
     }
 
@@ -64,6 +67,7 @@ impl<'a> Base<'a> {
             feeds: &self.feeds,
             ground_loops: &self.ground_loops,
             thermocouples: &self.thermocouples,
+            pairs: &self.pairs,
             today,
             idle_waivers: &[],
         }
@@ -98,6 +102,8 @@ pub struct Facts<'a> {
     pub ground_loops: &'a [GroundLoop],
     /// Legs of thermocouples.
     pub thermocouples: &'a [ThermocoupleRun],
+    /// Pairs that carry millivolts.
+    pub pairs: &'a [SignalPair],
     /// The day of the check; `None` where nobody said it.
     pub today: Option<Date>,
     /// Waivers that covered no finding, by index; empty until all other rules have spoken.
@@ -136,6 +142,19 @@ impl<'a> Facts<'a> {
             Ok(seen) => format!("{law}: with the zones at their ambient temperatures it {seen}"),
             Err(why) => format!("{law}; by how much is not known: {}", why.words(h)),
         }
+    }
+
+    /// True where a conductor is twisted with its mates, as made or by the shop.
+    pub fn is_twisted(&self, conductor: ConductorId) -> bool {
+        let c = self.harness.conductor(conductor);
+        let made = c.cable.is_some() && self.library.wires.get(c.wire).lay.is_some();
+        made || self.harness.lay(c.lay).twist.is_some()
+    }
+
+    /// True where a conductor lies under a screen.
+    pub fn is_screened(&self, conductor: ConductorId) -> bool {
+        let c = self.harness.conductor(conductor);
+        c.cable.is_some() && self.library.wires.get(c.wire).screen.is_some()
     }
 
     /// True where a wire ends on the pin.

@@ -8,10 +8,12 @@ mod amps;
 mod explain;
 mod facts;
 mod judge;
+mod parts_in_use;
 mod rule;
 mod verdict;
 
 mod avionics_ground;
+mod bare_magneto_lead;
 mod broken_alloy;
 mod cavity_used_twice;
 mod colour_against_polarity;
@@ -23,6 +25,7 @@ mod crowded_bundle;
 mod crowded_hole;
 mod crowded_wire;
 mod far_clamps;
+mod far_isolation;
 mod few_terminations;
 mod forbidden_splice;
 mod ground_loop;
@@ -33,16 +36,24 @@ mod hot_insulation;
 mod hot_part;
 mod hot_splice;
 mod large_protector;
+mod long_mark;
 mod loose_run;
+mod loose_screen;
 mod mixed_currents;
 mod near_fluid_line;
+mod near_ignition;
 mod no_drip_loop;
 mod no_way;
 mod open_cavity;
 mod open_pin;
 mod overloaded_bus;
+mod parted_pair;
+mod probe_distance;
 mod reach;
+mod screen_both_ends;
 mod shared_protector;
+mod shared_sender;
+mod short_cut;
 mod small_protector;
 mod splices_abreast;
 mod split_crossing;
@@ -53,6 +64,9 @@ mod swapped_twice;
 mod thin_wire;
 mod tight_bend;
 mod unfused_supply;
+mod unseen_indicator;
+mod untwisted_pair;
+mod unused_part;
 mod waiver_expired;
 mod waiver_matches_nothing;
 mod waiver_without_reason;
@@ -83,6 +97,19 @@ pub static FAMILIES: &[Family] = &[
             &swapped_twice::RULE,
             &colour_against_polarity::RULE,
             &broken_alloy::RULE,
+            &probe_distance::RULE,
+        ],
+    },
+    Family {
+        title: "Pairs, screens and what disturbs them",
+        rules: &[
+            &parted_pair::RULE,
+            &untwisted_pair::RULE,
+            &near_ignition::RULE,
+            &screen_both_ends::RULE,
+            &loose_screen::RULE,
+            &bare_magneto_lead::RULE,
+            &far_isolation::RULE,
         ],
     },
     Family {
@@ -123,6 +150,7 @@ pub static FAMILIES: &[Family] = &[
             &no_way::RULE,
             &reach::RULE,
             &cover_misfit::RULE,
+            &short_cut::RULE,
         ],
     },
     Family {
@@ -142,6 +170,10 @@ pub static FAMILIES: &[Family] = &[
             &open_cavity::RULE,
             &crowded_bundle::RULE,
         ],
+    },
+    Family {
+        title: "Fit for service",
+        rules: &[&shared_sender::RULE, &unseen_indicator::RULE, &long_mark::RULE, &unused_part::RULE],
     },
     Family {
         title: "Waivers",

@@ -1,0 +1,136 @@
+//! Small signals and the runs they take in; those that lie beside ignition or alternator leads out.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::harness::{CircuitId, ConductorId, DeviceClass, PlaceId, RunId};
+use crate::parts::words::{PortKind, Role};
+use crate::spec::words::Hazard;
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "near-ignition",
+    title: "A small signal lies beside ignition or alternator leads",
+    severity: Severity::Doubt,
+    why: "The spark and the ripple of the alternator couple into what lies beside them; a thermocouple or shunt gives \
+          millivolts, and the gauge cannot tell the one from the other.",
+    limit: "thermocouples and shunts take no run `beside: [ignition]` or `[charging]`; a note where they are screened, \
+            or twisted and no other way leads to their place; senders of other kinds, where neither twisted nor \
+            screened, a note",
+    source: Source::CommonPractice,
+    remedy: "let the circuit `keep-off:` it, or move the run; where there is no other way, a screened pair",
+    check,
+};
+
+/// Wires of one circuit beside one hazard.
+#[derive(Default)]
+struct Near {
+    wires: BTreeSet<ConductorId>,
+    runs: BTreeSet<RunId>,
+    millivolts: bool,
+}
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    let mut near: BTreeMap<(CircuitId, Hazard), Near> = BTreeMap::new();
+    for (c, millivolts) in signals(facts) {
+        let Some(path) = facts.routing.path_of(h, c) else { continue };
+        for run in &path.runs {
+            let loud = |x: &&Hazard| matches!(x, Hazard::Ignition | Hazard::Charging);
+            for hazard in h.run(*run).beside.iter().filter(loud) {
+                let entry = near.entry((h.conductor(c).circuit, *hazard)).or_default();
+                entry.wires.insert(c);
+                entry.runs.insert(*run);
+                entry.millivolts |= millivolts;
+            }
+        }
+    }
+    let runs_at = runs_at(facts);
+    for ((circuit, hazard), near) in &near {
+        let twisted = near.wires.iter().all(|c| facts.is_twisted(*c));
+        let screened = near.wires.iter().all(|c| facts.is_screened(*c));
+        let no_other_way = h.circuit(*circuit).keep_off.contains(hazard)
+            || near.runs.iter().all(|run| is_only_way(facts, &runs_at, near, *run));
+        if !near.millivolts && (twisted || screened) {
+            continue;
+        }
+        let fault = fault(facts, *circuit, *hazard, near);
+        let fault = if no_other_way {
+            fault.mend("move the run away from it, or name a screened pair (`wire:`)")
+        } else {
+            fault.mend(format!(
+                "let the circuit avoid it (`keep-off: [{}]`), or lead it another way (`through:`)",
+                hazard.words()
+            ))
+        };
+        let light = !near.millivolts || screened || (no_other_way && twisted);
+        verdict.finds(if light { fault.weighs(Severity::Note) } else { fault });
+    }
+}
+
+/// Conductors of small signals; true for millivolts.
+fn signals<'a>(facts: &Facts<'a>) -> impl Iterator<Item = (ConductorId, bool)> + 'a {
+    let (h, electrical, pairs) = (facts.harness, facts.electrical, facts.pairs);
+    let pairs = pairs.iter().flat_map(|pair| pair.conductors()).map(|c| (c, true));
+    let sensors = h.devices.iter().filter(|d| matches!(d.class, DeviceClass::Sensor));
+    let ports = sensors.flat_map(|d| &d.ports);
+    let senders = ports.filter(|p| matches!(p.kind, PortKind::Resistance | PortKind::ExcitedVoltage));
+    let signal = senders.flat_map(|p| p.pins.iter().filter(|(role, _)| *role == Role::Signal));
+    pairs.chain(signal.flat_map(move |(_, pin)| electrical.conductors_over(h, *pin)).map(|c| (c, false)))
+}
+
+/// Runs that meet at each place.
+fn runs_at(facts: &Facts<'_>) -> Vec<usize> {
+    let mut count = vec![0; facts.harness.places.len()];
+    for place in facts.harness.runs.iter().flat_map(|run| run.ends) {
+        if let Some(count) = count.get_mut(place.index()) {
+            *count += 1;
+        }
+    }
+    count
+}
+
+/// True for the one run that leads to the place where a wire ends.
+fn is_only_way(facts: &Facts<'_>, runs_at: &[usize], near: &Near, run: RunId) -> bool {
+    let h = facts.harness;
+    let dead_end = |place: PlaceId| runs_at.get(place.index()) == Some(&1);
+    let ends_here = |c: &ConductorId, place: PlaceId| {
+        let path = facts.routing.path_of(h, *c);
+        path.is_some_and(|p| p.places.first() == Some(&place) || p.places.last() == Some(&place))
+    };
+    let ends = h.run(run).ends;
+    ends.iter().any(|place| dead_end(*place) && near.wires.iter().any(|c| ends_here(c, *place)))
+}
+
+fn fault(facts: &Facts<'_>, circuit: CircuitId, hazard: Hazard, near: &Near) -> Fault {
+    let h = facts.harness;
+    let name = &h.circuit(circuit).name;
+    let runs: Vec<String> = near.runs.iter().map(|run| format!("`{}`", h.run(*run).name)).collect();
+    let mut fault = Fault::new(format!(
+        "circuit `{name}` carries {} beside {} in {}",
+        if near.millivolts { "millivolts" } else { "the signal of a sender" },
+        match hazard {
+            Hazard::Ignition => "ignition leads",
+            _ => "alternator or starter cables",
+        },
+        runs.join(", ")
+    ));
+    for c in &near.wires {
+        let (span, circuit) = facts.spot(*c);
+        fault = fault.at(span, circuit, "lies there");
+    }
+    for run in &near.runs {
+        let run = h.run(*run);
+        let apart = run.apart.iter().find(|(x, _)| *x == hazard);
+        let text = match apart {
+            Some((_, apart)) => format!("beside {}, kept {} from it", hazard.words(), apart.value),
+            None => format!("beside {}", hazard.words()),
+        };
+        fault = fault.at(run.span, &run.name, text);
+    }
+    fault.seen(match hazard {
+        Hazard::Ignition => "a reading that jumps with the engine's speed",
+        _ => "a reading that moves with what the alternator gives",
+    })
+}

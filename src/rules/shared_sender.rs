@@ -1,0 +1,62 @@
+//! Senders and what became of their old gauges in; senders that two gauges read out.
+
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::harness::Port;
+use crate::parts::words::PortKind;
+use crate::quantity::Units;
+use crate::spec::words::OldGauge;
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "shared-sender",
+    title: "A sender is still wired to its old gauge",
+    severity: Severity::Stop,
+    why: "A gauge reads a resistance by the current it sends through it. The old gauge sends its own through the same \
+          float, so both show another level than there is.",
+    limit: "a resistive sender is read by one gauge (`old-gauge: removed`)",
+    source: Source::Physics("Ohm's law: two currents through one resistance"),
+    remedy: "take the old gauge's wire off the sender, and write `old-gauge: removed`",
+    check,
+};
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    for device in &h.devices {
+        let Some(old) = device.mounting.old_gauge.filter(|old| old.value == OldGauge::Connected) else {
+            continue;
+        };
+        let Some(port) = device.ports.iter().find(|p| p.pins.iter().any(|(_, pin)| facts.is_wired(*pin)))
+        else {
+            continue;
+        };
+        let resistive = port.kind == PortKind::Resistance;
+        let mut fault = Fault::new(format!(
+            "`{}` is wired to this harness and to its old gauge",
+            device.name
+        ))
+        .at(old.span, &device.name, "still connected");
+        for c in port.pins.iter().flat_map(|(_, pin)| facts.electrical.conductors_at(*pin)).take(1) {
+            let (span, circuit) = facts.spot(*c);
+            fault = fault.at(span, circuit, "reads it too");
+        }
+        // How far off, only the old gauge's own circuit says; what this gauge sends is known.
+        let sends = gauge_sends(facts, port);
+        fault = fault.seen(match (resistive, sends) {
+            (true, Some(sends)) => {
+                format!("two wrong readings that look right: this gauge alone sends {sends} through it")
+            }
+            (true, None) => "two wrong readings that look right".to_owned(),
+            (false, _) => "a reading that shifts when the other gauge is switched".to_owned(),
+        });
+        verdict.finds(if resistive { fault } else { fault.weighs(Severity::Doubt) });
+    }
+}
+
+/// Current that the gauge of this harness sends through a sender of no resistance, the most there can be.
+fn gauge_sends(facts: &Facts<'_>, port: &Port) -> Option<String> {
+    let h = facts.harness;
+    let ends = port.pins.iter().flat_map(|(_, pin)| facts.electrical.wired(*pin));
+    let bias = ends.filter_map(|p| h.port_of(*p)).find_map(|(port, _)| port.bias)?;
+    Some(format!("up to {}", bias.volts.across(bias.through)?.show(Units::Metric)))
+}
