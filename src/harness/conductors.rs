@@ -169,7 +169,7 @@ impl<'a> Maker<'a, '_> {
             Some(cable) => self.take_cores(cable, read.legs.legs.len()),
             None => Vec::new(),
         };
-        let cores = self.cores(read, part, own, &given);
+        let cores = self.cores(read, choice, own, &given);
         if let Some(cable) = shared.as_deref_mut() {
             cable.given.extend(cores.iter().flatten());
         }
@@ -227,58 +227,6 @@ impl<'a> Maker<'a, '_> {
             }
         }
         through
-    }
-
-    /// The core of each leg; `None` for single wires. A leg takes the core whose colour the spec says, else the one of
-    /// its own alloy, else the next.
-    fn cores(&mut self, read: &Read, part: &WirePart, own: bool, given: &[u32]) -> Vec<Option<u32>> {
-        let legs = &read.legs.legs;
-        let colours = &read.spec.colours;
-        if !colours.is_empty() && colours.len() != legs.len() {
-            self.sink.unreadable(
-                self.origin.field(read.spot, "colours"),
-                format!("{} colours for {} legs", colours.len(), legs.len()),
-                "write one for each leg, in order",
-            );
-        }
-        if part.cores.is_empty() {
-            return vec![None; legs.len()];
-        }
-        if own && legs.len() > part.cores.len() {
-            self.sink.unreadable(
-                self.origin.field(read.spot, "wire"),
-                format!(
-                    "circuit `{}` has {} legs, its wire {} cores",
-                    read.name,
-                    legs.len(),
-                    part.cores.len()
-                ),
-                "name a cable with as many cores",
-            );
-        }
-        let is_given = |core: &usize| given.iter().any(|g| *g as usize == *core);
-        let mut free: Vec<usize> = (0..part.cores.len()).filter(|core| !is_given(core)).collect();
-        let mut cores = vec![None; legs.len()];
-        let take = |slot: &mut Option<u32>, free: &mut Vec<usize>, wanted: &dyn Fn(usize) -> bool| {
-            if slot.is_none()
-                && let Some(at) = free.iter().position(|i| wanted(*i))
-            {
-                *slot = u32::try_from(free.remove(at)).ok();
-            }
-        };
-        let core = |i: usize| part.cores.get(i);
-        for (slot, colour) in cores.iter_mut().zip(colours) {
-            take(slot, &mut free, &|i| core(i).is_some_and(|c| c.colour == *colour));
-        }
-        for (slot, leg) in cores.iter_mut().zip(legs) {
-            let alloys = [leg.from, leg.to].map(|p| self.devices.pins.get(p.index()).map(|p| p.alloy));
-            let wanted = alloys.into_iter().flatten().find(|a| *a != Alloy::Copper);
-            take(slot, &mut free, &|i| wanted.is_some() && core(i).is_some_and(|c| c.alloy == wanted));
-        }
-        for slot in &mut cores {
-            take(slot, &mut free, &|_| true);
-        }
-        cores
     }
 
     pub(super) fn place_of(&self, pin: PinId) -> Option<PlaceId> {

@@ -70,6 +70,7 @@ pub(super) fn mark(
     }
     // Segments of one number: several conductors of a circuit that share it.
     let mut segments: BTreeMap<(u32, u32), usize> = BTreeMap::new();
+    let mut told_numbers = false;
     let mut first_number: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
     for at in 0..made.conductors.len() {
         let Some(conductor) = made.conductors.get(at) else { continue };
@@ -99,10 +100,32 @@ pub(super) fn mark(
             known.get(leg as usize).copied().unwrap_or(0)
         };
         let place = segments.entry((c.0, number)).or_default();
-        let segment = Segment::nth(*place).unwrap_or(Segment::A);
+        let segment = Segment::nth(*place).unwrap_or_else(|| {
+            // Told of the first wire too many, not of each.
+            if Segment::nth(place.saturating_sub(1)).is_some() {
+                let message = format!(
+                    "circuit `{}` has more than {place} wires of one number, and a mark no segment letters for more",
+                    circuit.name
+                );
+                sink.unreadable(conductor.span, message, "part it into several circuits");
+            }
+            Segment::A
+        });
         *place += 1;
         let ground =
             conductor.drain || circuit.kind == CircuitKind::Ground || ends_on_ground(conductor, devices);
+        if pattern.is_none() && number > u32::from(u16::MAX) && circuit.spec.number.is_none() && !told_numbers
+        {
+            told_numbers = true;
+            let message = format!(
+                "there are more wires of letter `{}` than a mark has numbers for: {}",
+                letter.letter(),
+                u16::MAX
+            );
+            let remedy =
+                "give circuits another letter (`letter:`), or mark them by a pattern (`wire-marks:`)";
+            sink.unreadable(conductor.span, message, remedy);
+        }
         let text = match &pattern {
             Some(pattern) => pattern.fill(&|word| match word {
                 "unit" => unit.map(|u| u.to_string()).unwrap_or_default(),

@@ -1,6 +1,7 @@
 //! Typed spec and parts in, resolved model out: see [`model`] for what it guarantees.
 mod buses;
 mod conductors;
+mod cores;
 mod devices;
 mod ends;
 pub mod ids;

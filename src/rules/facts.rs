@@ -144,11 +144,14 @@ impl<'a> Facts<'a> {
         }
     }
 
-    /// True where a conductor is twisted with its mates, as made or by the shop.
+    /// True where a conductor is twisted with others, as made or by the shop.
     pub fn is_twisted(&self, conductor: ConductorId) -> bool {
-        let c = self.harness.conductor(conductor);
+        let h = self.harness;
+        let c = h.conductor(conductor);
         let made = c.cable.is_some() && self.library.wires.get(c.wire).lay.is_some();
-        made || self.harness.lay(c.lay).twist.is_some()
+        let lay = h.lay(c.lay);
+        let mates = lay.conductors.iter().filter(|m| !h.conductor(**m).drain).count();
+        mates > 1 && (made || lay.twist.is_some())
     }
 
     /// True where a conductor lies under a screen.

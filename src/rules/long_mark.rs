@@ -28,17 +28,14 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let pitch = h.shop.mark_pitch;
     // Of each circuit and sleeve, its longest mark: one finding for all of them.
     let mut long: BTreeMap<(u32, CoveringPartId), (Length, ConductorId, usize)> = BTreeMap::new();
-    let mut untold: BTreeMap<CoveringPartId, ConductorId> = BTreeMap::new();
     for id in h.conductor_ids() {
         let c = h.conductor(id);
         // A drain lead is marked where it is tied.
         let marked = [c.from, c.to].iter().any(|p| !matches!(h.pin(*p).site, PinSite::Screen(_)));
         let sleeve = facts.library.marker_sleeve_for(facts.library.wires.get(c.wire).insulation());
         let Some(sleeve) = sleeve.filter(|_| marked) else { continue };
-        let Some(piece) = facts.library.coverings.get(sleeve).piece else {
-            untold.entry(sleeve).or_insert(id);
-            continue;
-        };
+        // Every marker sleeve says how long its pieces are; part files are held to it.
+        let Some(piece) = facts.library.coverings.get(sleeve).piece else { continue };
         let length = pitch.value.times(c.mark.chars().count());
         if length > piece {
             let entry = long.entry((c.circuit.0, sleeve)).or_insert((length, id, 0));
@@ -74,15 +71,6 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         };
         verdict.finds(
             fault.seen("two wires with the same mark on the bench, and one of them in the wrong cavity"),
-        );
-    }
-    for (sleeve, id) in &untold {
-        let (span, circuit) = facts.spot(*id);
-        let name = facts.library.coverings.name(*sleeve);
-        verdict.not_judged(
-            span,
-            circuit,
-            format!("the length of the marker sleeve `{name}` is not given (`piece:`)"),
         );
     }
 }

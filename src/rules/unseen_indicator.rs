@@ -2,8 +2,8 @@
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::{Device, DeviceId};
-use crate::parts::words::Style;
+use crate::harness::{Device, DeviceId, PinId};
+use crate::parts::words::{PortKind, Style};
 use crate::quantity::{Length, Units};
 
 /// The rule.
@@ -64,10 +64,13 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
 /// Lamps and sounders that an indicator is wired to.
 fn lamps_of<'a>(facts: &Facts<'a>, id: DeviceId) -> impl Iterator<Item = &'a Device> {
     let (h, electrical) = (facts.harness, facts.electrical);
+    let is_output = move |pin: PinId| {
+        h.pin(pin).device == id && h.port_of(pin).is_some_and(|(port, _)| port.kind == PortKind::Lamp)
+    };
     let drives = |d: &&Device| d.style == Some(Style::Alert);
     let of = h.devices.iter().enumerate().filter(move |(_, d)| drives(d));
     of.filter(move |(i, _)| {
-        h.pins_of(DeviceId::at(*i)).any(|p| electrical.wired(p).iter().any(|q| h.pin(*q).device == id))
+        h.pins_of(DeviceId::at(*i)).any(|p| electrical.wired(p).iter().any(|q| is_output(*q)))
     })
     .map(|(_, d)| d)
 }

@@ -39,6 +39,7 @@ mod reference_voltage_drop;
 mod reference_wire;
 mod reference_workmanship;
 mod resolve;
+mod resolve_cores;
 mod resolve_installation;
 mod routing;
 mod routing_drawing;

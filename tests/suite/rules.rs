@@ -132,9 +132,16 @@ fn specs_that_leave_something_out_are_not_judged() {
             let text = read(&path);
             let (report, sources) = judge_file(&path);
             wrong.push_str(&render(&report.findings, &sources, Look::default()));
+            // What other rules lack in it is of interest only where the file says so.
+            let names: BTreeSet<&str> = text
+                .lines()
+                .filter_map(|line| line.split_once("# not judged: "))
+                .flat_map(|(_, names)| names.split(',').map(str::trim))
+                .collect();
             let met: BTreeSet<(usize, &str)> = report
                 .standings
                 .iter()
+                .filter(|s| names.contains(s.rule.name))
                 .flat_map(|s| s.unjudged.iter().map(|u| (sources.position(u.span).line, s.rule.name)))
                 .collect();
             let mut expected: BTreeSet<(usize, &str)> = BTreeSet::new();
