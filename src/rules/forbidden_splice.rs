@@ -13,8 +13,8 @@ pub static RULE: Rule = Rule {
     severity: Severity::Stop,
     why: "A splice is stiff, thicker than its wires and the first thing to fail: in a hole it chafes, at a bend it breaks \
           its wires, and where nobody can look it is not found.",
-    limit: "no splice in a zone with `splices: forbidden`, in a hole, between walls, at a bend, or under the cover of a \
-            run (a doubt)",
+    limit: "no splice in a zone with `splices: forbidden`, in a hole, between walls, at a bend, under the cover of a run or \
+            beside a surface hotter than it may become (doubts)",
     source: Source::Document {
         document: "FAA-H-8083-32",
         place: "chapter 4, spliced connections in wire bundles: where they can easily be inspected",
@@ -26,7 +26,7 @@ pub static RULE: Rule = Rule {
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     for (i, device) in h.devices.iter().enumerate() {
-        let DeviceClass::Splice { .. } = device.class else { continue };
+        let DeviceClass::Splice { build, .. } = device.class else { continue };
         let id = DeviceId::at(i);
         if !h.pins_of(id).any(|pin| facts.is_wired(pin)) {
             continue;
@@ -39,7 +39,9 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             let at = format!("at `{}`", h.place(place).name);
             verdict.finds(fault(facts, device, &at, unfit));
         } else if let Some(shift) = facts.routing.shift_of[i]
-            && let Some(unfit) = unfit_run(h, shift.run, None)
+            && let Some(unfit) = unfit_run(h, shift.run, build.and_then(|build| build.rated))
+            // That its zone is too hot is told by the rule on hot parts.
+            && !matches!(unfit, Unfit::Hot(heat) if h.run(shift.run).surface != Some(heat))
         {
             verdict.finds(fault(facts, device, &format!("on run `{}`", h.run(shift.run).name), unfit));
         }
@@ -57,7 +59,15 @@ fn fault(facts: &Facts<'_>, device: &Device, at: &str, unfit: Unfit) -> Fault {
             format!("where the bundle bends with a radius of {}", bend.value.show(Units::Metric))
         }
         Unfit::Covered(_) => "under its cover".to_owned(),
-        Unfit::Hot(_) => "where it is too hot".to_owned(),
+        Unfit::Hot(heat) => {
+            let rated = match device.class {
+                DeviceClass::Splice { build: Some(build), .. } => build.rated,
+                _ => None,
+            };
+            let rated =
+                rated.map_or_else(String::new, |r| format!(", and it is rated {}", r.show(Units::Metric)));
+            format!("beside a surface of {}{rated}", heat.value.show(Units::Metric))
+        }
     };
     let fault = Fault::new(format!("splice `{name}` lies {at}, {because}"))
         .at(device.at_span.unwrap_or(device.span), name, "lies there")
@@ -70,7 +80,11 @@ fn fault(facts: &Facts<'_>, device: &Device, at: &str, unfit: Unfit) -> Fault {
             Some(cover) => fault.weighs(Severity::Doubt).limit(cover.span, "the cover"),
             None => fault.weighs(Severity::Doubt),
         },
-        Unfit::BetweenWalls | Unfit::Hot(_) => fault,
+        // How much of the heat reaches the bundle nobody has measured.
+        Unfit::Hot(heat) => {
+            fault.weighs(Severity::Doubt).limit(heat.span, "the surface").by("the part: `rated:`")
+        }
+        Unfit::BetweenWalls => fault,
     }
 }
 

@@ -34,7 +34,6 @@ mod hole_fill;
 mod holes_used;
 mod hot_insulation;
 mod hot_part;
-mod hot_splice;
 mod large_protector;
 mod long_mark;
 mod loose_run;
@@ -157,7 +156,7 @@ pub static FAMILIES: &[Family] = &[
         title: "Pins and contacts",
         rules: &[&wrong_port::RULE, &open_pin::RULE, &cavity_used_twice::RULE, &contact_range::RULE],
     },
-    Family { title: "Splices", rules: &[&forbidden_splice::RULE, &hot_splice::RULE, &splices_abreast::RULE] },
+    Family { title: "Splices", rules: &[&forbidden_splice::RULE, &splices_abreast::RULE] },
     Family {
         title: "Laid in the machine",
         rules: &[
