@@ -2,7 +2,8 @@
 
 use crate::diag::Span;
 use crate::graph::{
-    Bundles, Currents, Electrical, Feed, GroundLoop, Ratings, Routing, SignalPair, ThermocoupleRun, feeds,
+    Bundles, Currents, Electrical, Feed, GroundLoop, GroundNetwork, Ratings, Routing, SignalPair,
+    ThermocoupleRun, feeds,
 };
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
@@ -19,6 +20,7 @@ pub struct Base<'a> {
     currents: Currents,
     ratings: Ratings,
     feeds: Vec<Feed>,
+    ground: GroundNetwork,
     ground_loops: Vec<GroundLoop>,
     thermocouples: Vec<ThermocoupleRun>,
     pairs: Vec<SignalPair>,
@@ -36,6 +38,7 @@ impl<'a> Base<'a> {
         let currents = Currents::of(harness, &electrical);
         let ratings = Ratings::of(harness, library, routing, &currents);
         let feeds = feeds(harness, &electrical, currents.loads());
+        let ground = GroundNetwork::of(harness, library, routing, &electrical, &currents);
         let ground_loops = electrical.ground_loops(harness);
         let thermocouples = electrical.thermocouple_runs(harness);
         let pairs = electrical.signal_pairs(harness);
@@ -48,6 +51,7 @@ impl<'a> Base<'a> {
             currents,
             ratings,
             feeds,
+            ground,
             ground_loops,
             thermocouples,
             pairs,
@@ -65,6 +69,7 @@ impl<'a> Base<'a> {
             currents: &self.currents,
             ratings: &self.ratings,
             feeds: &self.feeds,
+            ground: &self.ground,
             ground_loops: &self.ground_loops,
             thermocouples: &self.thermocouples,
             pairs: &self.pairs,
@@ -98,6 +103,8 @@ pub struct Facts<'a> {
     pub ratings: &'a Ratings,
     /// What each supply feeds.
     pub feeds: &'a [Feed],
+    /// The ground as a network of resistances, solved.
+    pub ground: &'a GroundNetwork,
     /// Loops in which ground current can flow.
     pub ground_loops: &'a [GroundLoop],
     /// Legs of thermocouples.

@@ -7,6 +7,7 @@
 mod amps;
 mod explain;
 mod facts;
+mod ground_words;
 mod judge;
 mod parts_in_use;
 mod rule;
@@ -24,6 +25,8 @@ mod crossing_without_hole;
 mod crowded_bundle;
 mod crowded_hole;
 mod crowded_wire;
+mod dead_short;
+mod drop_over_limit;
 mod far_clamps;
 mod far_isolation;
 mod few_terminations;
@@ -50,6 +53,7 @@ mod parted_pair;
 mod probe_distance;
 mod reach;
 mod screen_both_ends;
+mod sender_offset;
 mod shared_protector;
 mod shared_sender;
 mod short_cut;
@@ -57,6 +61,7 @@ mod small_protector;
 mod splices_abreast;
 mod split_crossing;
 mod split_engine_ground;
+mod strap_open;
 mod stud_stack;
 mod swapped_legs;
 mod swapped_twice;
@@ -117,6 +122,10 @@ pub static FAMILIES: &[Family] = &[
             &split_engine_ground::RULE,
             &avionics_ground::RULE,
             &ground_loop::RULE,
+            &strap_open::RULE,
+            &sender_offset::RULE,
+            &dead_short::RULE,
+            &drop_over_limit::RULE,
             &unfused_supply::RULE,
             &stud_stack::RULE,
         ],

@@ -16,7 +16,8 @@ use crate::quantity::{Current, Resistance, Voltage};
 pub struct Node(u32);
 
 impl Node {
-    fn index(self) -> usize {
+    /// Its place among the nodes of its network.
+    pub fn index(self) -> usize {
         self.0 as usize
     }
 }
@@ -192,7 +193,7 @@ impl<'n> Reduced<'n> {
     }
 
     /// Resistances of a ring, in order.
-    pub(super) fn members(&self, ring: Ring) -> impl Iterator<Item = Branch> + '_ {
+    pub fn members(&self, ring: Ring) -> impl Iterator<Item = Branch> + '_ {
         self.rings.members(ring.0).iter().map(|line| Branch(self.branch_of[*line as usize]))
     }
 

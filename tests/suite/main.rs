@@ -17,6 +17,7 @@ mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]
 mod generator;
+mod ground_network;
 mod install_sheet;
 mod kept;
 mod load;
@@ -30,6 +31,7 @@ mod readme;
 mod reference_colour;
 mod reference_derating;
 mod reference_installation;
+mod reference_networks;
 mod reference_oracles;
 mod reference_packing;
 mod reference_readings;

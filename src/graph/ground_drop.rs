@@ -1,0 +1,148 @@
+//! Solved network and loads in; the drop of each load that a feed of the spec serves, wire by wire, out.
+//!
+//! From the terminal of the feed to the load, and from the load to the body that takes its current, all loads drawing at
+//! once. The copper of each wire is as warm as its zone at most, and warmer by its own current as AC 43.13-1B page 11-22
+//! has it, where Table 11-9 gives it an ampacity.
+
+use super::conductor_ohms::stretches;
+use super::electrical::{Step, Through};
+use super::ground_flows::ground_pin;
+use super::ground_network::{Solved, Unsure};
+use super::load::{Load, Site};
+use super::rating::by_table;
+use crate::harness::{ConductorId, PinId};
+use crate::quantity::{Current, Resistance, Temperature, Voltage};
+use crate::trade::wire_table::{conductor_temperature, copper_factor};
+
+/// The drop of one load.
+#[derive(Clone, Debug)]
+pub struct Drop {
+    /// Index of the load: see [`super::Currents::loads`].
+    pub load: usize,
+    /// Terminal of its feed.
+    pub feed: PinId,
+    /// Where it takes its current.
+    pub pin: PinId,
+    /// The drop, or why it is not known.
+    pub known: Result<Dropped, NoDrop>,
+    /// True where a load of unknown size shares its wires: then it drops more than this.
+    pub at_least: bool,
+}
+
+/// What a load drops, and where.
+#[derive(Clone, Debug, Default)]
+pub struct Dropped {
+    /// Wires from the feed to the load, in order.
+    pub supply: Vec<DropTerm>,
+    /// Wires from the load to the body, in order.
+    pub back: Vec<DropTerm>,
+}
+
+impl Dropped {
+    /// All of it.
+    pub fn total(&self) -> Voltage {
+        self.supply.iter().chain(&self.back).map(|t| t.drop).sum()
+    }
+}
+
+/// The drop along one wire.
+#[derive(Clone, Copy, Debug)]
+pub struct DropTerm {
+    /// The wire.
+    pub conductor: ConductorId,
+    /// Its current, along the way; below zero against it.
+    pub current: Current,
+    /// Temperature of its copper with that current.
+    pub warmth: Temperature,
+    /// Resistance at that temperature.
+    pub resistance: Resistance,
+    /// What it drops.
+    pub drop: Voltage,
+}
+
+/// Why a drop is not known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoDrop {
+    /// Nobody says what the load takes.
+    Current,
+    /// Its current comes to no body.
+    NoReturn,
+    /// Something in its way is not sure.
+    Unsure(Unsure),
+}
+
+/// The drops of all loads that are fed from a supply of the spec.
+pub(super) fn drops(s: &Solved, loads: &[Load]) -> Vec<Drop> {
+    let of_load = |(i, load): (usize, &Load)| {
+        let Site::Pin(pin) = load.from else { return None };
+        let feed = *s.outlets.feed.get(&s.points.local(pin))?;
+        let back = match load.to {
+            Site::Pin(pin) => Some(pin),
+            Site::Inside(id) => ground_pin(s.h, s.electrical, id),
+            Site::Machine => None,
+        };
+        let known = match load.current {
+            None => Err(NoDrop::Current),
+            Some(_) => dropped(s, feed, pin, back),
+        };
+        let nets = [Some(pin), back].into_iter().flatten().map(|p| s.points.local(p));
+        let at_least = nets.into_iter().any(|net| s.flows.unknown.contains(&net));
+        Some(Drop { load: i, feed, pin, known, at_least })
+    };
+    loads.iter().enumerate().filter_map(of_load).collect()
+}
+
+fn dropped(s: &Solved, feed: PinId, pin: PinId, back: Option<PinId>) -> Result<Dropped, NoDrop> {
+    let supply = terms(s, feed, pin)?;
+    let mut from = back.ok_or(NoDrop::NoReturn)?;
+    let mut way_back = Vec::new();
+    for _ in 0..4 {
+        let net = s.points.local(from);
+        if s.flows.stuck.contains(&net) {
+            return Err(NoDrop::NoReturn);
+        }
+        if let Some(body) = s.outlets.body.get(&net) {
+            let contacts = &s.electrical.net(from).contacts;
+            let contact = contacts.iter().find(|c| c.body == *body).ok_or(NoDrop::NoReturn)?;
+            way_back.extend(terms(s, from, contact.pin)?);
+            return Ok(Dropped { supply, back: way_back });
+        }
+        let (outlet, ground) = s.outlets.passes.get(&net).ok_or(NoDrop::NoReturn)?;
+        way_back.extend(terms(s, from, *outlet)?);
+        from = *ground;
+    }
+    Err(NoDrop::NoReturn)
+}
+
+fn terms(s: &Solved, from: PinId, to: PinId) -> Result<Vec<DropTerm>, NoDrop> {
+    s.points.sure(from, to).map_err(NoDrop::Unsure)?;
+    let steps = s.ways.way(from, to).ok_or(NoDrop::Unsure(Unsure::Apart))?;
+    let mut at = from;
+    let mut terms = Vec::new();
+    for Step { through, to } in steps {
+        if let Through::Conductor(id) = through {
+            let along = s.h.conductor(id).from == at;
+            let current = s.current(s.loaded, id);
+            let ohms = s.points.ohms[id.index()];
+            let (Some(current), Ok(ohms)) = (current, ohms) else {
+                return Err(NoDrop::Unsure(Unsure::Resistance(through)));
+            };
+            terms.push(term(s, id, if along { current } else { -current }, ohms));
+        }
+        if let super::Point::Pin(pin) = to {
+            at = pin;
+        }
+    }
+    Ok(terms)
+}
+
+fn term(s: &Solved, id: ConductorId, current: Current, ohms: Resistance) -> DropTerm {
+    let stretches = stretches(s.h, s.routing, id).unwrap_or_default();
+    let ambient = stretches.iter().map(|s| s.warmth.value).max().unwrap_or(Temperature::from_celsius(20.0));
+    let warmed = by_table(s.h, s.library, s.routing, id)
+        .filter(|rating| ambient < rating.limit)
+        .map(|rating| conductor_temperature(ambient, rating.limit, current, rating.ampacity));
+    let warmth = warmed.unwrap_or(ambient);
+    let resistance = ohms * (copper_factor(warmth) / copper_factor(ambient).max(f64::MIN_POSITIVE));
+    DropTerm { conductor: id, current, warmth, resistance, drop: current * resistance }
+}

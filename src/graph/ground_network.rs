@@ -1,0 +1,231 @@
+//! The ground of a harness as a network of resistances, solved: what its wires carry and drop, what straps that come
+//! loose do to them, and how far each sender reads wrong.
+//!
+//! Three times the network is solved: with the loads of the harness alone, with what flows through the bonds in cruise,
+//! and with what flows while the engine is cranked. The alternator sits on the engine: what it sends to the machine comes
+//! back through the strap from the structure into the engine, so the engine lies below the structure. The starter takes
+//! its current the other way, and the engine lies above. Of a bond without the engine, the current goes to the structure;
+//! of one between other bodies, as it is written.
+//!
+//! A strap that comes loose changes its own ring only ([`crate::trade::network_opened`]). What drove the current through
+//! it is taken as the resistance that takes its current at the supply's voltage: with more in its way less flows.
+
+use std::collections::BTreeMap;
+
+use super::Currents;
+use super::conductor_ohms::NoResistance;
+use super::electrical::{Electrical, Through};
+use super::ground_flows::{Flows, Outlets};
+use super::ground_points::Points;
+use super::ground_ways::Ways;
+use super::routing::Routing;
+use super::{ground_drop, ground_sender, ground_strap};
+use crate::harness::{BondId, ConductorId, Harness};
+use crate::parts::library::Library;
+use crate::quantity::{Current, Resistance, Voltage};
+use crate::spec::words::BodyKind;
+use crate::trade::network::{Open, Reduced, Solution, Source};
+
+pub use super::ground_drop::{Drop, DropTerm, Dropped, NoDrop};
+pub use super::ground_points::Unsure;
+pub use super::ground_sender::{Offset, Sender, Unread, Zeros};
+pub use super::ground_strap::{Overload, Strap, StrapOpen};
+pub use super::sender_reading::Misread;
+
+/// When currents flow from body to body.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Phase {
+    /// The engine runs and the alternator charges.
+    Cruise,
+    /// The starter turns the engine.
+    Cranking,
+}
+
+impl Phase {
+    /// Both, in this order.
+    pub const ALL: [Phase; 2] = [Phase::Cruise, Phase::Cranking];
+
+    /// Words after a figure.
+    pub fn words(self) -> &'static str {
+        match self {
+            Phase::Cruise => "in cruise",
+            Phase::Cranking => "while cranking",
+        }
+    }
+}
+
+/// The state of the grounds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Scenario {
+    /// Every bond as it should be.
+    Whole(Phase),
+    /// This bond has come loose.
+    Open(BondId, Phase),
+}
+
+/// The network, solved.
+#[derive(Clone, Debug)]
+pub struct GroundNetwork {
+    ohms: Vec<Result<Resistance, NoResistance>>,
+    carried: BTreeMap<Phase, Vec<Option<Current>>>,
+    across: BTreeMap<Phase, Vec<Option<Voltage>>>,
+    /// What becomes of the harness where a bond opens, by bond.
+    pub straps: Vec<Strap>,
+    /// The drop of each load that a feed of the spec serves, in the order of the loads.
+    pub drops: Vec<Drop>,
+    /// Each sender that an indicator reads, in the order of devices.
+    pub senders: Vec<Sender>,
+}
+
+/// What the questions are asked of.
+pub(super) struct Solved<'s, 'r, 'n> {
+    pub h: &'s Harness,
+    pub library: &'s Library,
+    pub routing: &'s Routing,
+    pub electrical: &'s Electrical,
+    pub points: &'s Points,
+    pub ways: &'s Ways<'s>,
+    pub outlets: &'s Outlets,
+    pub flows: &'s Flows,
+    pub reduced: &'r Reduced<'n>,
+    /// With the loads of the harness alone.
+    pub loaded: &'s Solution<'r, 'n>,
+    /// With what flows through the bonds besides.
+    pub whole: &'s BTreeMap<Phase, Solution<'r, 'n>>,
+}
+
+impl GroundNetwork {
+    /// Solves it. Near-linear in the number of conductors where the harness is nearly a tree.
+    pub fn of(
+        h: &Harness,
+        library: &Library,
+        routing: &Routing,
+        electrical: &Electrical,
+        currents: &Currents,
+    ) -> GroundNetwork {
+        let points = Points::of(h, routing, electrical);
+        let outlets = Outlets::of(h, electrical, &points);
+        let loads = currents.loads();
+        let flows = Flows::of(h, electrical, &points, &outlets, loads);
+        let ways = Ways::over(h, electrical);
+        let reduced = points.network.reduced();
+        let solve = |phase: Option<Phase>| {
+            let mut sources = flows.sources.clone();
+            sources.extend(phase.into_iter().flat_map(|phase| pushed_through_bonds(h, &points, phase)));
+            reduced.solve(&sources)
+        };
+        let mut made = GroundNetwork {
+            ohms: points.ohms.clone(),
+            carried: BTreeMap::new(),
+            across: BTreeMap::new(),
+            straps: Vec::new(),
+            drops: Vec::new(),
+            senders: Vec::new(),
+        };
+        // Every source comes with its way back, so this never fails; if it did, nothing would be known.
+        let all = || -> Result<_, Open> {
+            let whole = Phase::ALL.into_iter().map(|p| Ok((p, solve(Some(p))?)));
+            Ok((solve(None)?, whole.collect::<Result<BTreeMap<_, _>, Open>>()?))
+        };
+        let Ok((loaded, whole)) = all() else { return made };
+        let solved = Solved {
+            h,
+            library,
+            routing,
+            electrical,
+            points: &points,
+            ways: &ways,
+            outlets: &outlets,
+            flows: &flows,
+            reduced: &reduced,
+            loaded: &loaded,
+            whole: &whole,
+        };
+        for (phase, solution) in &whole {
+            let current = |id: ConductorId| solved.current(solution, id);
+            made.carried.insert(*phase, h.conductor_ids().map(current).collect());
+            let across = |i: usize| {
+                let [a, b] = h.bonds[i].ends.map(|end| points.body(end));
+                points.sure_across(h, BondId::at(i)).then(|| solution.between(a, b)).flatten()
+            };
+            made.across.insert(*phase, (0..h.bonds.len()).map(across).collect());
+        }
+        let opened = ground_strap::opened(&solved);
+        made.drops = ground_drop::drops(&solved, loads);
+        made.senders = ground_sender::senders(&solved, &opened);
+        made.straps = ground_strap::straps(&solved, &opened);
+        made
+    }
+
+    /// Resistance of a conductor.
+    ///
+    /// # Errors
+    /// Where it is not known.
+    pub fn resistance(&self, id: ConductorId) -> Result<Resistance, NoResistance> {
+        self.ohms.get(id.index()).copied().unwrap_or(Err(NoResistance::NoPath))
+    }
+
+    /// Current in a conductor, from its `from` to its `to`, loads and bonds at work. None where it is not known.
+    pub fn carried(&self, id: ConductorId, phase: Phase) -> Option<Current> {
+        self.carried.get(&phase)?.get(id.index()).copied().flatten()
+    }
+
+    /// How far the first body of a bond lies above the second, the bond whole. None where it is not known.
+    pub fn across(&self, bond: BondId, phase: Phase) -> Option<Voltage> {
+        self.across.get(&phase)?.get(bond.index()).copied().flatten()
+    }
+
+    /// What each wire and bond between the zeros of a sender and its indicator adds to the offset, the grounds whole. What is
+    /// left to the whole offset lies in leads of the senders' own.
+    pub fn terms(&self, sender: &Sender, phase: Phase) -> Vec<(Through, Voltage)> {
+        let term = |(through, along): &(Through, bool)| {
+            let volts = match through {
+                Through::Conductor(id) => self.carried(*id, phase)? * self.resistance(*id).ok()?,
+                Through::Bond(id) => self.across(*id, phase)?,
+                _ => return None,
+            };
+            Some((*through, if *along { volts } else { -volts }))
+        };
+        sender.way.iter().filter_map(term).collect()
+    }
+}
+
+impl Solved<'_, '_, '_> {
+    /// Current in a conductor from its `from` to its `to`; None where it is not sure.
+    pub(super) fn current(&self, solution: &Solution, id: ConductorId) -> Option<Current> {
+        self.points.sure_in(self.h, id).ok()?;
+        solution.current(self.points.conductors[id.index()]?)
+    }
+}
+
+/// What a bond is said to carry in a phase. A bond without the engine carries the same in both.
+pub fn bond_current(h: &Harness, bond: BondId, phase: Phase) -> Option<Current> {
+    let b = h.bond(bond);
+    let of_engine = b.ends.iter().any(|end| h.body(*end).kind == BodyKind::Engine);
+    let said = if of_engine && phase == Phase::Cranking { b.cranking } else { b.carries };
+    said.map(|c| c.value)
+}
+
+/// The source that drives the current of a bond: out of the body that the current flows to, into the one it comes from.
+/// True where it is taken out of the bond's first body.
+pub(super) fn drives_out_of_first(h: &Harness, bond: BondId, phase: Phase) -> bool {
+    let kind = h.bond(bond).ends.map(|end| h.body(end).kind);
+    match kind {
+        [BodyKind::Engine, BodyKind::Engine] => false,
+        [BodyKind::Engine, _] => phase == Phase::Cruise,
+        [_, BodyKind::Engine] => phase == Phase::Cranking,
+        [BodyKind::Structure, _] => true,
+        _ => false,
+    }
+}
+
+fn pushed_through_bonds(h: &Harness, points: &Points, phase: Phase) -> Vec<Source> {
+    let source = |i: usize| {
+        let id = BondId::at(i);
+        let current = bond_current(h, id, phase)?;
+        let [a, b] = h.bond(id).ends.map(|end| points.body(end));
+        let (from, to) = if drives_out_of_first(h, id, phase) { (a, b) } else { (b, a) };
+        Some(Source { from, to, current })
+    };
+    (0..h.bonds.len()).filter_map(source).collect()
+}

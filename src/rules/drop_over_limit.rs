@@ -1,0 +1,134 @@
+//! Drops of the loads in; those above what bus and duty allow out.
+
+use std::collections::BTreeMap;
+
+use super::ground_words::{size, unsure};
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop};
+use crate::harness::{Circuit, CircuitId};
+use crate::quantity::{Gauge, Voltage};
+use crate::spec::words::Duty as Said;
+use crate::trade::voltage_drop::{AllowedDrop, Duty, allowed_drop};
+use crate::trade::wire_table::{resistance_at_20, table_gauges};
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "drop-over-limit",
+    title: "A load gets too little of the bus voltage",
+    severity: Severity::Doubt,
+    why: "Lamps are dim, relays chatter and an indicator restarts when the bus sags: the wire takes what the load needs.",
+    limit: "the drop from the feed to the load and back to the body, all loads on: by bus voltage and duty",
+    source: Source::Document { document: "FAA AC 43.13-1B CHG 1", place: "Table 11-6 and par. 11-66" },
+    remedy: "take thicker wire, or a shorter way",
+    check,
+};
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    for drop in &facts.ground.drops {
+        let Some(wire) = facts.electrical.conductors_at(drop.pin).first() else { continue };
+        let (span, name) = facts.spot(*wire);
+        let circuit = facts.circuit_of(*wire);
+        let Some(supply) = h.header.supply else {
+            verdict.not_judged(span, name, "the supply voltage is not given (`supply:` of the harness)");
+            continue;
+        };
+        let duty = match circuit.duty {
+            Said::Continuous => Duty::Continuous,
+            Said::Intermittent => Duty::Intermittent,
+        };
+        let Some(allowed) = allowed_drop(supply.value, duty) else { continue };
+        match &drop.known {
+            Ok(known) if known.total() > allowed.drop => {
+                verdict.finds(fault(facts, drop, known, circuit, allowed));
+            }
+            Ok(_) if drop.at_least => {
+                let pin = facts.pin_name(drop.pin);
+                let reason = format!("a load of unknown current shares the wires of `{pin}` (`current:`)");
+                verdict.not_judged(span, name, reason);
+            }
+            Ok(_) => {}
+            Err(NoDrop::Current) => {
+                let pin = facts.pin_name(drop.pin);
+                verdict.not_judged(span, name, format!("nobody says what `{pin}` takes (`current:`)"));
+            }
+            Err(NoDrop::NoReturn) => {
+                let pin = facts.pin_name(drop.pin);
+                verdict.not_judged(span, name, format!("the current of `{pin}` comes back to no body"));
+            }
+            Err(NoDrop::Unsure(why)) => verdict.not_judged(span, name, unsure(facts, *why)),
+        }
+    }
+}
+
+fn fault(facts: &Facts, drop: &Drop, known: &Dropped, circuit: &Circuit, allowed: AllowedDrop) -> Fault {
+    let h = facts.harness;
+    let units = h.header.units;
+    let pin = facts.pin_name(drop.pin);
+    let sum = |terms: &[DropTerm]| size(terms.iter().map(|t| t.drop).sum(), units);
+    let mut fault = Fault::new(format!(
+        "`{pin}` loses {} on its wires ({} in the feed, {} in the return), {} is allowed",
+        size(known.total(), units),
+        sum(&known.supply),
+        sum(&known.back),
+        allowed.drop.show(units),
+    ));
+    fault = fault.at(circuit.span, &circuit.name, format!("feeds `{pin}`"));
+    let by_circuit = by_circuit(facts, known);
+    for (id, volts) in &by_circuit {
+        let circuit = h.circuit(*id);
+        let words = format!("{} of it", size(*volts, units));
+        if *volts > Voltage::ZERO {
+            fault = fault.at(circuit.span, &circuit.name, words);
+        }
+    }
+    let feed = h.device(h.pin(drop.feed).device);
+    fault = fault.at(feed.span, &feed.name, "fed from here");
+    if let Some(supply) = h.header.supply {
+        let words = format!("allows {} by {}", allowed.drop.show(units), allowed.source());
+        fault = fault.limit(supply.span, words);
+    }
+    let at_the_load = h.header.supply.map_or(Voltage::ZERO, |v| v.value - known.total());
+    fault = fault.seen(format!("{} at `{pin}` with everything on", at_the_load.show(units)));
+    match thicker(facts, known, &by_circuit, allowed.drop) {
+        Some((circuits, gauge, total)) => {
+            let names: Vec<String> = circuits.iter().map(|id| format!("`{}`", h.circuit(*id).name)).collect();
+            let names = names.join(" and ");
+            fault.mend(format!("make {names} {gauge} or thicker: then {} are lost", size(total, units)))
+        }
+        None => fault,
+    }
+}
+
+/// What each circuit drops, most first.
+fn by_circuit(facts: &Facts, known: &Dropped) -> Vec<(CircuitId, Voltage)> {
+    let mut sums: BTreeMap<CircuitId, Voltage> = BTreeMap::new();
+    for term in known.supply.iter().chain(&known.back) {
+        *sums.entry(facts.harness.conductor(term.conductor).circuit).or_default() += term.drop;
+    }
+    let mut sums: Vec<(CircuitId, Voltage)> = sums.into_iter().collect();
+    sums.sort_by_key(|(id, volts)| (std::cmp::Reverse(*volts), *id));
+    sums
+}
+
+/// The thinnest gauge of the table that mends it where every thinner circuit of the way gets it, those circuits, and what
+/// is lost then. Warmth as found: thicker wire is cooler.
+fn thicker(
+    facts: &Facts,
+    known: &Dropped,
+    by_circuit: &[(CircuitId, Voltage)],
+    allowed: Voltage,
+) -> Option<(Vec<CircuitId>, Gauge, Voltage)> {
+    let ohms = |gauge| resistance_at_20(gauge).0.ohms_per_metre();
+    let terms = || known.supply.iter().chain(&known.back);
+    let share =
+        |term: &DropTerm, gauge| (ohms(gauge) / ohms(facts.harness.conductor(term.conductor).gauge)).min(1.0);
+    let (gauge, total) = table_gauges()
+        .map(|gauge| (gauge, terms().map(|t| t.drop * share(t, gauge)).sum::<Voltage>()))
+        .find(|(_, total)| *total <= allowed)?;
+    let changed = |id: &CircuitId| {
+        terms().any(|t| facts.harness.conductor(t.conductor).circuit == *id && share(t, gauge) < 1.0)
+    };
+    Some((by_circuit.iter().map(|(id, _)| *id).filter(changed).collect(), gauge, total))
+}

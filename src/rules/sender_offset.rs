@@ -1,0 +1,160 @@
+//! Senders in; those out that ground currents put further off than the sender's tolerance.
+
+use super::ground_words::{size, unsure};
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::graph::ground_network::{Offset, Sender, Unread};
+use crate::graph::{Phase, Scenario, Through, Unsure};
+use crate::parts::words::Measure;
+use crate::quantity::{Reading, Voltage};
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "sender-offset",
+    title: "Ground currents shift a reading past its tolerance",
+    severity: Severity::Doubt,
+    why: "What grounds and returns drop under other currents is added to the signal: a pressure that looks safe is not, \
+          or the pilot lands for one that was.",
+    limit: "the declared tolerance of the sender, held against the voltage between its zero and the indicator's",
+    source: Source::Physics(
+        "Ohm's and Kirchhoff's laws over wires, grounds and bonds; the sender's own scale",
+    ),
+    remedy: "ground the indicator at the sender's own body with thicker or shorter wire, or use a sender with a return wire",
+    check,
+};
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    for sender in &facts.ground.senders {
+        let device = h.device(sender.device);
+        let Some(port) = device.ports.get(sender.port as usize) else { continue };
+        let mut cannot = |reason: String| verdict.not_judged(device.span, &device.name, reason);
+        let Some(tolerance) = port.tolerance.filter(|_| !port.scale.is_empty()) else {
+            cannot("its part has no scale with a tolerance (`scale:`, `tolerance:`)".to_owned());
+            continue;
+        };
+        match sender.zeros {
+            Ok(_) => {}
+            Err(Unread::NoReturn) => {
+                cannot(
+                    "its return is not wired, and the body it is grounded on is not given (`body:`)"
+                        .to_owned(),
+                );
+                continue;
+            }
+            Err(Unread::NoGround) => {
+                cannot(format!("`{}` has no ground to measure against", facts.device_spot(sender.reader).1));
+                continue;
+            }
+        }
+        let at = |phase| sender.offsets.iter().find(|(s, _)| *s == Scenario::Whole(phase)).map(|(_, o)| *o);
+        let over = |phase| match at(phase) {
+            Some(Ok(offset)) => over(&offset, tolerance),
+            _ => false,
+        };
+        if let Some(phase) = Phase::ALL.into_iter().find(|p| over(*p)) {
+            verdict.finds(fault(facts, sender, phase, tolerance));
+            continue;
+        }
+        for phase in Phase::ALL {
+            let reason = match at(phase) {
+                Some(Err(why)) => why_not(facts, why, phase),
+                Some(Ok(Offset { misread: None, .. })) => {
+                    let reader = facts.pin_name(sender.reader);
+                    format!(
+                        "how `{reader}` reads a resistance is not given (`bias:`), or its wire is not known"
+                    )
+                }
+                _ if sender.at_least => {
+                    "a load of unknown current shares its grounds (`current:`)".to_owned()
+                }
+                _ => continue,
+            };
+            verdict.not_judged(device.span, &device.name, reason);
+            break;
+        }
+    }
+}
+
+fn why_not(facts: &Facts, why: Unsure, phase: Phase) -> String {
+    match why {
+        Unsure::Current(bond) => {
+            let b = facts.harness.bond(bond);
+            let cranks = phase == Phase::Cranking && b.carries.is_some();
+            let key = if cranks { "cranking" } else { "carries" };
+            format!("what flows through the bond `{}` {} is not given (`{key}:`)", b.name, phase.words())
+        }
+        other => unsure(facts, other),
+    }
+}
+
+fn over(offset: &Offset, tolerance: Reading) -> bool {
+    offset.misread.is_some_and(|m| m.error.abs().value() > tolerance.value())
+}
+
+fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fault {
+    let h = facts.harness;
+    let units = h.header.units;
+    let device = h.device(sender.device);
+    let told = sender.offsets.iter().filter_map(|(scenario, offset)| match scenario {
+        Scenario::Whole(p) => Some((*p, offset.as_ref().ok()?)),
+        Scenario::Open(..) => None,
+    });
+    let told: Vec<(Phase, &Offset)> = told.collect();
+    let (message, volts) = match told.iter().find(|(p, _)| *p == phase) {
+        Some((_, offset)) => (error_words(offset), offset.volts),
+        None => (String::new(), Voltage::ZERO),
+    };
+    let mut fault = Fault::new(format!(
+        "`{}` reads {message} {}, its tolerance is {}",
+        device.name,
+        phase.words(),
+        tolerance.show()
+    ));
+    fault = fault.at(
+        device.span,
+        &device.name,
+        format!("its zero lies {} {} that of its indicator", size(volts, units), above(volts)),
+    );
+    let mut terms = facts.ground.terms(sender, phase);
+    terms.sort_by_key(|(_, v)| std::cmp::Reverse(v.abs()));
+    // What is lost in the last figure shown is no place to look at.
+    let least = volts.abs() * 0.01;
+    for (through, part) in terms.into_iter().filter(|(_, v)| v.abs() > least) {
+        let against = (part < Voltage::ZERO) != (volts < Voltage::ZERO);
+        let words = format!("{} {}", size(part, units), if against { "off it" } else { "of it" });
+        fault = match through {
+            Through::Bond(id) => fault.at(h.bond(id).span, &h.bond(id).name, words),
+            Through::Conductor(id) => {
+                let (span, circuit) = facts.spot(id);
+                fault.at(span, circuit, format!("`{}`: {words}", h.conductor(id).mark))
+            }
+            _ => fault,
+        };
+    }
+    if phase == Phase::Cranking {
+        fault = fault.weighs(Severity::Note);
+    }
+    let what = device.measures.map_or("the reading", Measure::words);
+    let words = told.iter().filter(|(_, o)| o.misread.is_some());
+    let words: Vec<String> = words.map(|(p, o)| format!("{} {}", error_words(o), p.words())).collect();
+    let same = told.windows(2).all(|w| w[0].1 == w[1].1);
+    fault.seen(match words.first() {
+        Some(first) if same => {
+            format!("{what} reads {}", first.trim_end_matches(Phase::Cruise.words()).trim_end())
+        }
+        _ => format!("{what} reads {}", words.join(", ")),
+    })
+}
+
+/// `4.2 psi high (at 60 psi)`.
+fn error_words(offset: &Offset) -> String {
+    offset.misread.map_or_else(String::new, |m| {
+        let way = if m.error.value() < 0.0 { "low" } else { "high" };
+        format!("{} {way} at {}", m.error.abs().show(), m.at.show())
+    })
+}
+
+fn above(volts: Voltage) -> &'static str {
+    if volts < Voltage::ZERO { "below" } else { "above" }
+}

@@ -1,0 +1,112 @@
+//! Bonds in; the wires out that would carry the bond's current if it came loose, and cannot.
+
+use super::ground_words::{size, unsure};
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::graph::Phase;
+use crate::graph::ground_network::{Overload, Strap, StrapOpen, bond_current};
+use crate::harness::{Bond, BondId, ConductorId};
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "strap-open",
+    title: "A thin wire becomes the engine's return when a strap comes loose",
+    severity: Severity::Stop,
+    why: "Straps break, corrode and are forgotten after an engine change. The alternator and the starter then return \
+          through whatever of the harness still joins the two bodies: it burns, and what lies beside it.",
+    limit: "no wire carries more than its rating with any one bond open: ampacity in a full bundle, less for a hot zone",
+    source: Source::Document {
+        document: "FAA AC 43.13-1B CHG 1",
+        place: "Table 11-9; Kirchhoff's laws over the grounds",
+    },
+    remedy: "leave one way only from the harness to the bodies: ground the indicator on the engine and nowhere else",
+    check,
+};
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    for (i, strap) in facts.ground.straps.iter().enumerate() {
+        let id = BondId::at(i);
+        let bond = h.bond(id);
+        match strap {
+            Strap::Alone => {}
+            Strap::Unsure(why) => verdict.not_judged(bond.span, &bond.name, unsure(facts, *why)),
+            Strap::Around(opens) => {
+                let worst: Vec<&StrapOpen> = opens.iter().filter(|o| !o.overloads.is_empty()).collect();
+                if !worst.is_empty() {
+                    verdict.finds(fault(facts, bond, &worst));
+                    continue;
+                }
+                let missing = Phase::ALL.into_iter().find(|p| bond_current(h, id, *p).is_none());
+                if let Some(wire) = opens.iter().flat_map(|o| &o.unrated).next() {
+                    let reason = format!(
+                        "what wire `{}` may carry is not known, and the current of `{}` goes there if it opens",
+                        h.conductor(*wire).mark,
+                        bond.name
+                    );
+                    verdict.not_judged(bond.span, &bond.name, reason);
+                } else if let Some(phase) = missing {
+                    let key = if phase == Phase::Cruise { "carries" } else { "cranking" };
+                    let reason = format!("what it carries {} is not given (`{key}:`)", phase.words());
+                    verdict.not_judged(bond.span, &bond.name, reason);
+                }
+            }
+        }
+    }
+}
+
+fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
+    let h = facts.harness;
+    let units = h.header.units;
+    let told = opens.iter().filter_map(|open| {
+        let o = open.overloads.first()?;
+        let (mark, current) = (&h.conductor(o.conductor).mark, o.current.show(units));
+        Some(format!(
+            "wire `{mark}` carries {current} {}, {} is its rating",
+            open.phase.words(),
+            o.rating.ampacity.show(units)
+        ))
+    });
+    let told: Vec<String> = told.collect();
+    let mut fault = Fault::new(format!("if the bond `{}` comes loose, {}", bond.name, told.join("; ")));
+    let mut named: Vec<ConductorId> = Vec::new();
+    for open in opens {
+        for o in open.overloads.iter().filter(|o| !named.contains(&o.conductor)) {
+            let (span, circuit) = facts.spot(o.conductor);
+            fault = fault.at(span, circuit, carries(facts, open, o));
+        }
+        named.extend(open.overloads.iter().map(|o| o.conductor));
+    }
+    let flows = opens.iter().map(|open| {
+        format!(
+            "{} of {} flow on {}, through {}",
+            open.flows.show(units),
+            open.declared.show(units),
+            open.phase.words(),
+            open.around.show(units)
+        )
+    });
+    let flows: Vec<String> = flows.collect();
+    let mut fault = fault.at(bond.span, &bond.name, flows.join("; "));
+    for said in [bond.carries, bond.cranking].into_iter().flatten() {
+        fault = fault.at(said.span, &bond.name, "this current");
+    }
+    let gaps = opens.iter().map(|o| format!("{} {}", size(o.gap, units), o.phase.words()));
+    let gaps: Vec<String> = gaps.collect();
+    fault.seen(format!(
+        "the wire glows and burns its bundle; from body to body lie {}, and every reading is wrong",
+        gaps.join(", ")
+    ))
+}
+
+fn carries(facts: &Facts, open: &StrapOpen, o: &Overload) -> String {
+    let units = facts.harness.header.units;
+    let c = facts.harness.conductor(o.conductor);
+    let words = format!("`{}`, {}: {} {}", c.mark, c.gauge, o.current.show(units), open.phase.words());
+    match o.whole {
+        Some(whole) if whole > o.rating.ampacity => {
+            format!("{words}, and {} with the bond whole", whole.show(units))
+        }
+        _ => words,
+    }
+}

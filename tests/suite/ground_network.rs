@@ -1,0 +1,192 @@
+//! The ground of whole harnesses, solved: against sums by hand and against specs that say the same otherwise.
+
+use crate::loom::Loom;
+use fairlead::graph::ground_network::{Sender, Strap, Unread};
+use fairlead::graph::{Currents, Electrical, GroundNetwork, Phase, Scenario, Unsure};
+use fairlead::harness::BondId;
+use fairlead::parts::library::Library;
+
+struct Ground {
+    loom: Loom,
+    solved: GroundNetwork,
+}
+
+/// A bench at 20 °C, at which the table gives its ohms, without tails and loops: every length is the run's. 22 AWG has
+/// 16.2 Ω and 20 AWG 9.88 Ω in 1000 ft (AC 43.13-1B Table 11-9): 53.1496 and 32.4147 mΩ in a metre.
+fn ground(strap: &str, more: &str, circuits: &str) -> Ground {
+    let text = format!(
+        "fairlead: 1
+harness: {{title: Bench, drawing: T-1, supply: 14 V, thermocouple-colours: ansi, default-wire: etfe-22}}
+shop: {{tail: 0 mm, service-loop: 0 mm}}
+zones: {{bench: {{ambient: 20 °C}}}}
+route:
+  - {{from: panel, to: block, zone: bench, length: 2000 mm}}
+  - {{from: panel, to: wing, zone: bench, length: 1000 mm}}
+bodies: {{engine: engine, airframe: structure}}
+bonds: [{{from: engine, to: airframe{strap}}}]
+grounds: {{ENG: {{body: engine, at: block, stud: M6}}, AF: {{body: airframe, at: panel, stud: M6}}}}
+supplies: {{CB: {{breaker: 2 A, at: wing, stud: '#8'}}}}
+equipment: {{GAUGE: {{part: engine-gauge-4, at: panel}}}}
+{more}circuits:
+  POWER: {{from: CB, to: GAUGE.power}}
+{circuits}"
+    );
+    let loom = Loom::sound(&text);
+    let electrical = Electrical::of(&loom.harness);
+    let currents = Currents::of(&loom.harness, &electrical);
+    let solved = GroundNetwork::of(&loom.harness, Library::supplied(), &loom.routing, &electrical, &currents);
+    Ground { loom, solved }
+}
+
+const STRAP: &str = ", resistance: 4 mΩ, carries: 45 A, cranking: 200 A";
+const GND: &str = "  GND: {from: GAUGE.ground, to: ENG, gauge: 20 AWG}\n";
+const R22: f64 = 16.2 / 304.8;
+const R20: f64 = 9.88 / 304.8;
+
+impl Ground {
+    fn sender(&self, name: &str) -> &Sender {
+        let of = |s: &&Sender| self.loom.harness.device(s.device).name == name;
+        self.solved.senders.iter().find(of).expect(name)
+    }
+
+    fn volts(&self, name: &str, scenario: Scenario) -> Result<f64, Unsure> {
+        let found = self.sender(name).offsets.iter().find(|(s, _)| *s == scenario).expect("the scenario");
+        found.1.map(|offset| offset.volts.volts())
+    }
+}
+
+#[track_caller]
+fn near(found: f64, by_hand: f64) {
+    assert!((found - by_hand).abs() < 1e-7 * by_hand.abs().max(1.0), "{found} found, {by_hand} by hand");
+}
+
+const CRUISE: Scenario = Scenario::Whole(Phase::Cruise);
+const CRANKING: Scenario = Scenario::Whole(Phase::Cranking);
+
+/// The gauge takes 0.5 A: one metre of 22 AWG in, two metres of 20 AWG back. Warmed by its own current as page 11-22 has
+/// it: T = 20 + 130 √(I / Imax), with 5 A for 22 AWG and 7 A for 20 AWG.
+#[test]
+fn the_drop_of_a_load_is_that_of_feed_and_return() {
+    let g = ground(STRAP, "", GND);
+    let [drop] = &g.solved.drops[..] else { panic!("{:?}", g.solved.drops) };
+    let dropped = drop.known.as_ref().unwrap();
+    let warm = |most: f64| (234.5 + 20.0 + 130.0 * (0.5_f64 / most).sqrt()) / 254.5;
+    let sum = |terms: &[fairlead::graph::ground_network::DropTerm]| -> f64 {
+        terms.iter().map(|t| t.drop.volts()).sum()
+    };
+    near(sum(&dropped.supply), 0.5 * R22 * warm(5.0));
+    near(sum(&dropped.back), 0.5 * 2.0 * R20 * warm(7.0));
+}
+
+/// The alternator's return comes into the engine over the strap, so the airframe lies above the engine; the starter's goes
+/// the other way. The gauge's own ground lies above the engine by what its current drops, which the float's current
+/// through case, airframe, strap and engine lessens by its 10 mA.
+#[test]
+fn a_float_on_the_airframe_reads_against_the_engine() {
+    let sensors = "sensors: {TANK: {part: tank-float-1wire, at: wing, body: airframe}}\n";
+    let g = ground(STRAP, sensors, &format!("{GND}  TANK: {{from: TANK, to: GAUGE.tank-left}}\n"));
+    let gauge = (0.5 - 0.01) * 2.0 * R20;
+    near(g.volts("TANK", CRUISE).unwrap(), 45.0 * 0.004 - gauge);
+    near(g.volts("TANK", CRANKING).unwrap(), -200.0 * 0.004 - gauge);
+    assert_eq!(g.sender("TANK").bonds, [BondId(0)]);
+    let sum: f64 =
+        g.solved.terms(g.sender("TANK"), Phase::Cruise).iter().map(|(_, volts)| volts.volts()).sum();
+    near(sum, g.volts("TANK", CRUISE).unwrap());
+    assert!(matches!(g.solved.straps[..], [Strap::Alone]));
+}
+
+/// A sender with its own return is off by its own current through it, whatever flows between the bodies.
+#[test]
+fn a_return_of_its_own_keeps_the_strap_out() {
+    let sensors = "sensors:\n  OILP: {part: oil-pressure-3wire, at: block}\n  TANK: {part: tank-float-2wire, at: wing}\n";
+    let circuits = format!(
+        "{GND}  OILP: {{from: OILP, to: GAUGE.oil-pressure}}\n  TANK: {{from: TANK, to: GAUGE.tank-left}}\n"
+    );
+    let g = ground(STRAP, sensors, &circuits);
+    for scenario in [CRUISE, CRANKING] {
+        near(g.volts("OILP", scenario).unwrap(), 0.01 * 2.0 * R22);
+        near(g.volts("TANK", scenario).unwrap(), 0.01 * R22);
+    }
+    assert_eq!(g.sender("OILP").bonds, []);
+    // 10 mA over 0.5 to 4.5 V for 150 psi: 37.5 psi a volt.
+    let offset = g.sender("OILP").offsets[0].1.unwrap();
+    near(offset.misread.unwrap().error.value(), (0.02 * R22 * 37.5 * 1e6_f64).round() / 1e6);
+    // The signal wire of a sender of resistance counts.
+    near(g.sender("TANK").wire.unwrap().ohms(), R22);
+}
+
+/// Two floats in series: the first reads with the returns of both.
+#[test]
+fn floats_in_series_add_up() {
+    let sensors =
+        "sensors:\n  IN: {part: tank-float-2wire, at: wing}\n  OUT: {part: tank-float-2wire, at: block}\n";
+    let circuits = format!(
+        "{GND}  TANK:\n    legs: {{GAUGE.tank-left.signal: IN.signal, IN.return: OUT.signal, OUT.return: GAUGE.tank-left.return}}\n"
+    );
+    let g = ground(STRAP, sensors, &circuits);
+    near(g.volts("IN", CRUISE).unwrap(), 0.01 * (3.0 + 2.0) * R22);
+    let zeros = g.sender("IN").zeros.as_ref().unwrap();
+    assert_eq!(zeros.behind, [g.loom.harness.device_by_name["OUT"]]);
+    assert_eq!(g.solved.senders.len(), 1, "OUT is read by nobody alone");
+}
+
+/// Gauge grounded on both bodies, the strap open: all of its current goes through the two ground wires, less what they
+/// hold back: I = 45 / (1 + 45 R / 14) with R = 2 m of 20 AWG and no length on the panel's stud.
+#[test]
+fn a_strap_that_opens_sends_its_current_through_the_ground_wires() {
+    let circuits = format!("{GND}  GND-2: {{from: GAUGE.screens, to: AF, length: 500 mm}}\n");
+    let g = ground(STRAP, "", &circuits);
+    let [Strap::Around(opens)] = &g.solved.straps[..] else { panic!("{:?}", g.solved.straps) };
+    let around = 2.0 * R20 + 0.5 * R22;
+    for (open, amps) in opens.iter().zip([45.0, 200.0]) {
+        near(open.around.ohms(), around);
+        near(open.flows.amps(), amps / (1.0 + amps * around / 14.0));
+    }
+    // The gauge's own 0.5 A leave at the structure; the rating of 22 AWG at 20 °C is that of the table.
+    let worst = &opens[0].overloads[0];
+    assert_eq!(g.loom.harness.conductor(worst.conductor).mark, "P3A22N");
+    near(worst.rating.ampacity.amps(), 5.0);
+    near(worst.current.amps(), opens[0].flows.amps() - 0.5);
+}
+
+/// A strap of a megohm is an open strap: the ring solved by itself gives what the whole network gives. Without a supply
+/// voltage nothing limits the current.
+#[test]
+fn an_open_strap_is_one_of_a_megohm() {
+    let sensors = "sensors:\n  TANK: {part: tank-float-1wire, at: wing, body: airframe}\n  OILT: {part: oil-temperature-1wire, at: block, body: engine}\n";
+    let circuits = format!(
+        "{GND}  GND-2: {{from: GAUGE.screens, to: AF, length: 500 mm}}\n  TANK: {{from: TANK, to: GAUGE.tank-left}}\n  OILT: {{from: OILT, to: GAUGE.oil-temperature}}\n"
+    );
+    let solve = |strap: &str| {
+        let mut g = ground(strap, sensors, &circuits);
+        let h = &mut g.loom.harness;
+        h.header.supply = None;
+        let electrical = Electrical::of(h);
+        let currents = Currents::of(h, &electrical);
+        g.solved = GroundNetwork::of(h, Library::supplied(), &g.loom.routing, &electrical, &currents);
+        g
+    };
+    let good = solve(", resistance: 2 mΩ, carries: 3 A, cranking: 5 A");
+    let broken = solve(", resistance: 1 MΩ, carries: 3 A, cranking: 5 A");
+    for name in ["TANK", "OILT"] {
+        for phase in Phase::ALL {
+            let open = good.volts(name, Scenario::Open(BondId(0), phase)).unwrap();
+            let whole = broken.volts(name, Scenario::Whole(phase)).unwrap();
+            assert!((open - whole).abs() < 1e-6, "{name} {phase:?}: {open} V, {whole} V");
+        }
+    }
+}
+
+#[test]
+fn what_is_not_said_is_not_known() {
+    let tank = "sensors: {TANK: {part: tank-float-1wire, at: wing, body: airframe}}\n";
+    let circuits = format!("{GND}  TANK: {{from: TANK, to: GAUGE.tank-left}}\n");
+    let at = |strap| ground(strap, tank, &circuits).volts("TANK", CRUISE);
+    assert!(matches!(at(", carries: 45 A"), Err(Unsure::Resistance(_))));
+    assert_eq!(at(", resistance: 4 mΩ"), Err(Unsure::Current(BondId(0))));
+    let only_cruise = ground(", resistance: 4 mΩ, carries: 45 A", tank, &circuits);
+    assert!(only_cruise.volts("TANK", CRUISE).is_ok());
+    assert_eq!(only_cruise.volts("TANK", CRANKING), Err(Unsure::Current(BondId(0))));
+    let nowhere = "sensors: {TANK: {part: tank-float-1wire, at: wing}}\n";
+    assert_eq!(ground(STRAP, nowhere, &circuits).sender("TANK").zeros, Err(Unread::NoReturn));
+}
