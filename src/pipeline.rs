@@ -28,6 +28,7 @@ use crate::plan::Plan;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
 use crate::plan::install::{self, install_sheet};
+use crate::plan::mass::balance;
 use crate::plan::parts_list::parts_list;
 use crate::plan::why::{Asked, Derivation, Unknown, derive};
 use crate::quantity::Date;
@@ -182,7 +183,7 @@ impl Resolved {
         let Resolved { harness, library, routing, bundles, .. } = self;
         let plan = Plan::of(harness, library, routing);
         let units = harness.header.units;
-        let tables = vec![
+        let mut tables = vec![
             lists::cut(&cut_list(harness, library, routing, &plan), &plan.lengths, units),
             lists::crimp(&crimp_list(harness, library, routing, &plan), units),
             lists::parts(&parts_list(harness, library, &plan), units),
@@ -194,6 +195,9 @@ impl Resolved {
                 plan: &plan,
             })),
         ];
+        if harness.places.iter().any(|place| place.station.is_some()) {
+            tables.push(lists::mass_and_balance(&balance(harness, library, routing, &plan), units));
+        }
         let banner = papers::banner(&report.findings);
         let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
         let drawings = vec![

@@ -2,7 +2,8 @@
 //!
 //! A spreadsheet takes a cell that begins with `=`, `+`, `-`, `@`, a tab or a carriage return for a formula and may
 //! run it. Such a cell gets an apostrophe in front, which spreadsheets show as text (OWASP, "CSV Injection"). The
-//! full-width forms of the four signs are treated the same. The header counts as a cell.
+//! full-width forms of the four signs are treated the same. The header counts as a cell. A plain negative number is left
+//! as it is: a figure, that a spreadsheet adds up.
 
 use super::table::Table;
 
@@ -35,7 +36,16 @@ fn line<'a>(out: &mut String, fields: impl Iterator<Item = &'a str>) {
 /// The text with an apostrophe before what a spreadsheet would run.
 fn harmless(text: &str) -> String {
     let runs = |c: char| matches!(c, '=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '＝' | '＋' | '－' | '＠');
-    if text.trim_start_matches(' ').starts_with(runs) { format!("'{text}") } else { text.to_owned() }
+    let figure = |text: &str| {
+        let digits = |c: char| c.is_ascii_digit() || c == '.';
+        text.strip_prefix('-')
+            .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()) && rest.chars().all(digits))
+    };
+    if text.trim_start_matches(' ').starts_with(runs) && !figure(text) {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    }
 }
 
 #[cfg(test)]
@@ -75,11 +85,12 @@ mod tests {
 
     #[test]
     fn nothing_begins_like_a_formula() {
-        for nasty in ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", "＝1", "\n=1"] {
+        for nasty in ["=1+1", "+1", "-1+1", "-", "-A1", "@SUM(A1)", "\t=1", "\r=1", " =1", "＝1", "\n=1"] {
             let out = text(&[nasty, ""], None);
             let line = out.split_once("\r\n").unwrap().1;
             assert!(line.starts_with("\"'"), "{line:?}");
         }
+        assert!(text(&["-480.5", "-3"], None).contains("\"-480.5\",\"-3\""));
         assert!(text(&["E1A20", "1-2"], None).contains("\"E1A20\",\"1-2\""));
     }
 

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::words::{Measure, PortKind, Role, Style};
 use crate::quantity::{
-    Bounds, Current, Gauge, Length, LinearMass, Reading, Resistance, Signal, Temperature, Voltage,
+    Bounds, Current, Gauge, Length, LinearMass, Mass, Reading, Resistance, Signal, Temperature, Voltage,
 };
 use crate::spec::words::Label;
 use crate::trade::colour::Colour;
@@ -261,6 +261,9 @@ pub struct ShellPart {
     /// How the halves are kept from mating wrong, as seen on the face.
     #[serde(default)]
     pub key: Option<String>,
+    /// Mass without contacts and backshell.
+    #[serde(default)]
+    pub mass: Option<Mass>,
 }
 
 impl ShellPart {
@@ -337,6 +340,9 @@ pub struct ContactPart {
     /// Material; copper where nothing is said.
     #[serde(default)]
     pub alloy: Option<Alloy>,
+    /// Mass of a piece.
+    #[serde(default)]
+    pub mass: Option<Mass>,
 }
 
 /// Which half of a mated pair a contact is.
@@ -376,6 +382,9 @@ pub struct LugPart {
     /// Material; copper where nothing is said.
     #[serde(default)]
     pub alloy: Option<Alloy>,
+    /// Mass of a piece.
+    #[serde(default)]
+    pub mass: Option<Mass>,
 }
 
 /// A splice.
@@ -410,6 +419,9 @@ pub struct SplicePart {
     /// Material; copper where nothing is said.
     #[serde(default)]
     pub alloy: Option<Alloy>,
+    /// Mass of a piece.
+    #[serde(default)]
+    pub mass: Option<Mass>,
 }
 
 /// A wire, pair or cable.
@@ -506,6 +518,9 @@ pub struct CoveringPart {
     /// Length of a piece, for marker sleeves and splice covers.
     #[serde(default)]
     pub piece: Option<Length>,
+    /// Mass for a length, when on.
+    #[serde(default)]
+    pub mass: Option<LinearMass>,
 }
 
 /// What a covering is for.
@@ -535,6 +550,9 @@ pub struct LiningPart {
     /// Highest temperature.
     #[serde(default)]
     pub rated: Option<Temperature>,
+    /// Mass of a piece.
+    #[serde(default)]
+    pub mass: Option<Mass>,
 }
 
 /// Something used up while building.
@@ -555,6 +573,9 @@ pub struct SundryPart {
     /// Resistance, for terminating resistors and the like.
     #[serde(default)]
     pub resistance: Option<Resistance>,
+    /// Mass of a piece.
+    #[serde(default)]
+    pub mass: Option<Mass>,
 }
 
 /// What a sundry is for, where the size of a bundle chooses it.

@@ -12,7 +12,7 @@ use super::termination::{Termination, Terminations};
 use crate::diag::Span;
 use crate::graph::{Path, Reach, Routing};
 use crate::harness::{
-    Cable, CableId, ConductorId, DeviceClass, DeviceId, Harness, Located, PinId, PinSite, Shift,
+    Cable, CableId, ConductorId, DeviceClass, DeviceId, Harness, Located, PinId, PinSite, RunId, Shift,
 };
 use crate::parts::library::Library;
 use crate::parts::words::Style;
@@ -44,11 +44,24 @@ pub enum Term {
     Rounding,
 }
 
+/// Where the wire of a term lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lies {
+    /// Along a run.
+    Run(RunId),
+    /// At the end of this pin.
+    End(PinId),
+    /// All along.
+    Along,
+}
+
 /// A term of a cut length.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Item {
     /// What it is for.
     pub term: Term,
+    /// Where it lies.
+    pub lies: Lies,
     /// The same in words, with the thing it belongs to.
     pub words: String,
     /// The length.
@@ -128,12 +141,26 @@ pub fn lengths(h: &Harness, library: &Library, routing: &Routing, ends: &Termina
 }
 
 fn item(term: Term, words: String, length: Length) -> Item {
-    Item { term, words, length, formula: String::new(), spans: Vec::new(), by_default: false, source: "" }
+    let lies = Lies::Along;
+    Item {
+        term,
+        lies,
+        words,
+        length,
+        formula: String::new(),
+        spans: Vec::new(),
+        by_default: false,
+        source: "",
+    }
 }
 
 impl Item {
     fn set_by(self, spans: Vec<Span>, by_default: bool) -> Item {
         Item { spans, by_default, ..self }
+    }
+
+    fn lying(self, lies: Lies) -> Item {
+        Item { lies, ..self }
     }
 }
 
@@ -150,6 +177,7 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
                 let run = h.run(*id);
                 item(Term::Run, format!("run {}", run.name), run.length.value)
                     .set_by(vec![run.length.span], false)
+                    .lying(Lies::Run(*id))
             }));
             let moves =
                 [from.pin, to.pin].into_iter().filter_map(|pin| reach_of(h, routing, reach, id, pin, path));
@@ -169,14 +197,16 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
             let spans = device.tail.span.into_iter().collect();
             let by_default = device.tail.span.is_none();
             let words = format!("tail at {}", pin.name);
-            length.items.push(item(Term::Tail, words, device.tail.value).set_by(spans, by_default));
+            let tail = item(Term::Tail, words, device.tail.value).set_by(spans, by_default);
+            length.items.push(tail.lying(Lies::End(end.pin)));
         }
         if !c.drain && matches!(device.style, Some(Style::Indicator | Style::Converter)) {
             let service = h.shop.service_loop;
             let words = format!("service loop at {}", device.name);
             let by_default = service.span.is_none();
             let spans = service.span.into_iter().collect();
-            length.items.push(item(Term::ServiceLoop, words, service.value).set_by(spans, by_default));
+            let service = item(Term::ServiceLoop, words, service.value).set_by(spans, by_default);
+            length.items.push(service.lying(Lies::End(end.pin)));
         }
     }
     length
@@ -194,7 +224,7 @@ fn shifts(h: &Harness, routing: &Routing, id: ConductorId) -> Vec<Item> {
         let words = format!("shift of {} on run {}", splice.name, run.name);
         let spans = pinned.into_iter().collect();
         let source = if pinned.is_some() { "" } else { STAGGERED };
-        Item { source, ..item(Term::Shift, words, more).set_by(spans, false) }
+        Item { source, ..item(Term::Shift, words, more).set_by(spans, false).lying(Lies::Run(shift.run)) }
     };
     routing.shifts_of(h, id).into_iter().map(shift).collect()
 }
@@ -245,7 +275,7 @@ fn reach_of(
     Some(Item {
         formula,
         source: "common practice, no source",
-        ..item(Term::Reach, words, more).set_by(spans, false)
+        ..item(Term::Reach, words, more).set_by(spans, false).lying(Lies::End(pin))
     })
 }
 
@@ -286,13 +316,13 @@ fn reserve(h: &Harness, end: &Termination, length: &mut CutLength) {
         length.items.push(Item {
             formula,
             source,
-            ..item(Term::Reserve, words, more).set_by(spans, by_default)
+            ..item(Term::Reserve, words, more).set_by(spans, by_default).lying(Lies::End(end.pin))
         });
     }
     if let (Some(fold), Some(hold)) = (end.fold_back, &end.hold) {
         let words = format!("folded back in {} at {name}", hold.name);
         let source = "common practice, no source; only where the contact maker allows it";
-        length.items.push(Item { source, ..item(Term::FoldBack, words, fold) });
+        length.items.push(Item { source, ..item(Term::FoldBack, words, fold).lying(Lies::End(end.pin)) });
     }
 }
 

@@ -1,18 +1,17 @@
 //! The parts list: what to have on the bench before the first cut, with counts and lengths of wire.
 //!
-//! Counts what the harness brings, not what it is connected to. A contact that holds two wires and a splice of several
-//! count once. Wire is the sum of the cut lengths, without scrap; a cable counts once, not for each core.
+//! Pieces are counted as `pieces` tells them. Wire is the sum of the cut lengths, without scrap; a cable counts once, not
+//! for each core.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 
 use super::Plan;
-use super::fitting::Fitting;
 use super::length::of_cable;
-use crate::graph::{Fitted, fitted_shells};
-use crate::harness::{CableId, DeviceClass, Harness, PinId};
-use crate::parts::library::{CoveringPartId, Library, ShellPartId, WirePartId};
+use super::pieces::{Piece, pieces};
+use crate::harness::{CableId, Harness};
+use crate::parts::library::{Library, WirePartId};
 use crate::quantity::{Length, Mass, Units};
 
 /// Group of parts, in the order of the list.
@@ -67,8 +66,10 @@ pub struct PartRow {
     pub pieces: usize,
     /// Length of all pieces together, for wire and for coverings of runs. None for what is counted.
     pub length: Option<Length>,
-    /// Mass of that wire, where the part says it.
+    /// Mass of all of it that is known; None where nothing of it is.
     pub mass: Option<Mass>,
+    /// Pieces whose mass is not known: the part does not say it, or their length is not known.
+    pub without_mass: usize,
     /// Where it goes: devices, holes or runs, each once.
     pub used_at: Vec<String>,
     /// What a person must know: figures from memory, pieces whose length is not known.
@@ -89,6 +90,7 @@ impl Heap {
             pieces: 0,
             length: None,
             mass: None,
+            without_mass: 0,
             used_at: Vec::new(),
             remark: String::new(),
         })
@@ -103,19 +105,42 @@ impl Heap {
         }
         row
     }
+
+    fn take(&mut self, piece: Piece<'_>) {
+        let row = self.add(piece.sort, piece.part, piece.title, &piece.at);
+        row.pieces += piece.count - 1;
+        if let Some(length) = piece.length {
+            row.length = Some(row.length.unwrap_or(Length::ZERO) + length);
+        }
+        match piece.mass {
+            Some(mass) => row.mass = Some(row.mass.unwrap_or(Mass::ZERO) + mass),
+            None => row.without_mass += piece.count,
+        }
+        if !piece.remark.is_empty() {
+            row.remark = piece.remark;
+        }
+    }
 }
 
 /// Everything the harness is made of, by group and name.
 pub fn parts_list(h: &Harness, library: &Library, plan: &Plan) -> Vec<PartRow> {
     let mut heap = Heap::default();
     wires(h, library, plan, &mut heap);
-    ends(h, library, plan, &mut heap);
-    shells(h, library, &mut heap);
-    structure(h, library, &mut heap);
+    for piece in pieces(h, library, plan) {
+        heap.take(piece);
+    }
     let mut rows: Vec<PartRow> = heap.rows.into_values().collect();
     for row in &mut rows {
         row.used_at.sort();
         row.used_at.dedup();
+        if row.without_mass > 0 && row.mass.is_some() {
+            let open = format!("mass of {} not known, not in the sum", row.without_mass);
+            row.remark = [std::mem::take(&mut row.remark), open]
+                .into_iter()
+                .filter(|words| !words.is_empty())
+                .collect::<Vec<_>>()
+                .join("; ");
+        }
     }
     rows
 }
@@ -136,83 +161,13 @@ fn wires(h: &Harness, library: &Library, plan: &Plan, heap: &mut Heap) {
         let sum = row.length.unwrap_or(Length::ZERO) + cut.unwrap_or(Length::ZERO);
         row.length = Some(sum);
         row.mass = part.mass.map(|m| m * sum);
+        row.without_mass += usize::from(part.mass.is_none() || cut.is_none());
         if cut.is_none() {
             *unknown.entry(wire).or_default() += 1;
         }
         let typical = part.typical.then(|| "diameter and mass typical, from memory".to_owned());
         let open = unknown.get(&wire).map(|n| format!("length of {n} not known, not in the sum"));
         row.remark = typical.into_iter().chain(open).collect::<Vec<_>>().join("; ");
-    }
-}
-
-fn ends(h: &Harness, library: &Library, plan: &Plan, heap: &mut Heap) {
-    let mut counted: BTreeSet<PinId> = BTreeSet::new();
-    for end in plan.terminations.of.iter().flatten() {
-        let device = h.device(h.pin(end.pin).device).name.as_str();
-        for sleeve in &end.sleeves {
-            covering(library, sleeve.part, device, heap);
-        }
-        let Some(hold) = &end.hold else { continue };
-        let sort = match end.fitting {
-            Fitting::Contact { .. } => Sort::Contact,
-            Fitting::Lug(_) => Sort::Lug,
-            Fitting::OwnLead(_) | Fitting::Joint(_) => Sort::Splice,
-            Fitting::Screen(_) => Sort::Sundry,
-            Fitting::Unknown { .. } => continue,
-        };
-        // Each wire has its own lug; a contact or a splice takes all wires of its pin.
-        if matches!(sort, Sort::Lug | Sort::Sundry) || counted.insert(end.pin) {
-            heap.add(sort, &hold.name, &hold.title, device);
-        }
-    }
-}
-
-fn covering(library: &Library, part: CoveringPartId, at: &str, heap: &mut Heap) {
-    heap.add(Sort::Covering, library.coverings.name(part), &library.coverings.get(part).title, at);
-}
-
-/// Shells that the harness brings, with backshells and plugs for the cavities that stay empty.
-fn shells(h: &Harness, library: &Library, heap: &mut Heap) {
-    for Fitted { device: id, connector, shell, cavities, .. } in fitted_shells(h) {
-        let device = h.device(id);
-        let part = library.shells.get(shell);
-        let at = match device.class {
-            DeviceClass::InLine { .. } => format!("{} {connector}", device.name),
-            _ => device.name.clone(),
-        };
-        let row = heap.add(Sort::Shell, library.shells.name(shell), &part.title, &at);
-        row.remark = mates(library, shell);
-        let mut sundry = |name: &Option<String>, count: usize| {
-            let Some(name) = name.as_deref().filter(|_| count > 0) else { return };
-            let title = library.sundries.look_up(name).map_or(name, |(_, s)| s.title.as_str());
-            heap.add(Sort::Sundry, name, title, &at).pieces += count - 1;
-        };
-        sundry(&part.backshell, 1);
-        let empty = part.cavities().filter(|mark| !cavities.contains(mark)).count();
-        sundry(&part.cavity_plug, empty);
-    }
-}
-
-fn mates(library: &Library, shell: ShellPartId) -> String {
-    format!("mates with {}", library.shells.get(shell).mate)
-}
-
-/// Coverings of runs and linings of holes.
-fn structure(h: &Harness, library: &Library, heap: &mut Heap) {
-    for run in &h.runs {
-        let Some(cover) = &run.cover else { continue };
-        let title = library.coverings.look_up(&cover.value).map_or("", |(_, c)| c.title.as_str());
-        let row = heap.add(Sort::Covering, &cover.value, title, &run.name);
-        row.length = Some(row.length.unwrap_or(Length::ZERO) + run.length.value);
-    }
-    for hole in &h.holes {
-        if let Some(lining) = hole.lining {
-            let title = &library.linings.get(lining).title;
-            let row = heap.add(Sort::Lining, library.linings.name(lining), title, &hole.name);
-            if let Some(seal) = &hole.seal {
-                row.remark = format!("seal: {seal}");
-            }
-        }
     }
 }
 

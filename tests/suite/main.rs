@@ -22,6 +22,7 @@ mod install_sheet;
 mod kept;
 mod load;
 mod loom;
+mod mass;
 mod mutated;
 mod packet_agrees;
 mod plan;

@@ -1,6 +1,6 @@
 //! Quantities in; bare figures out, for columns whose head names the unit.
 
-use crate::quantity::{Length, Units};
+use crate::quantity::{Length, Mass, Moment, Station, Units};
 
 /// The unit of every length of a list.
 pub(super) fn length_unit(units: Units) -> &'static str {
@@ -29,6 +29,54 @@ pub(super) fn maybe_length(known: Option<Length>, units: Units) -> String {
     known.map_or_else(String::new, |known| length(known, units))
 }
 
+/// The unit of every mass of a list.
+pub(super) fn mass_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "g",
+        Units::Inch => "lb",
+    }
+}
+
+/// A mass in [`mass_unit`]: to a hundredth of a gram or a ten-thousandth of a pound.
+pub(super) fn mass(mass: Mass, units: Units) -> String {
+    match units {
+        Units::Metric => decimals(mass.grams(), 2),
+        Units::Inch => decimals(mass.grams() / 453.592_37, 4),
+    }
+}
+
+/// The unit of every moment of a list.
+pub(super) fn moment_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "kg·mm",
+        Units::Inch => "lb·in",
+    }
+}
+
+/// A moment in [`moment_unit`], to a hundredth. A pound is 0.45359237 kg, an inch 25.4 mm, both exactly.
+pub(super) fn moment(moment: Moment, units: Units) -> String {
+    match units {
+        Units::Metric => decimals(moment.kilogram_mm(), 2),
+        Units::Inch => decimals(moment.kilogram_mm() / (0.453_592_37 * 25.4), 2),
+    }
+}
+
+/// A station in [`length_unit`]: to a tenth of a millimetre or a hundredth of an inch.
+pub(super) fn station(at: Station, units: Units) -> String {
+    match units {
+        Units::Metric => decimals(at.mm(), 1),
+        Units::Inch => decimals(at.mm() / 25.4, 2),
+    }
+}
+
+/// So many decimals, without idle zeros.
+fn decimals(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    // What is rounded to nothing has no sign.
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -43,6 +91,10 @@ mod tests {
         assert_eq!(shown(25.4, Units::Inch), "1");
         assert_eq!(shown(4.0, Units::Inch), "0.16");
         assert_eq!(shown(1035.0, Units::Inch), "40.75");
+        assert_eq!(mass(Mass::from_grams(12.3456), Units::Metric), "12.35");
+        assert_eq!(mass(Mass::from_grams(45.359_237), Units::Inch), "0.1");
+        assert_eq!(station(Station::from_mm(-0.01), Units::Metric), "0");
+        assert_eq!(moment(Moment::from_kilogram_mm(11.521_246_198), Units::Inch), "1");
         assert_eq!(maybe_length(None, Units::Inch), "");
     }
 }

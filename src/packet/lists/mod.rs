@@ -5,11 +5,13 @@ mod crimp;
 mod cut;
 mod figure;
 mod install;
+mod mass;
 mod parts;
 
 pub use crimp::crimp;
 pub use cut::cut;
 pub use install::install;
+pub use mass::mass_and_balance;
 pub use parts::parts;
 
 use super::table::{Cell, Reference};

@@ -3,7 +3,7 @@
 use super::figure::{length_unit, maybe_length};
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::parts_list::PartRow;
-use crate::quantity::Units;
+use crate::quantity::{Mass, Units};
 
 /// The parts list.
 pub fn parts(rows: &[PartRow], units: Units) -> Table {
@@ -33,8 +33,21 @@ pub fn parts(rows: &[PartRow], units: Units) -> Table {
         ]
         .map(str::to_owned)
         .to_vec(),
-        notes: vec![],
+        notes: vec![in_all(rows, units)],
     }
+}
+
+/// What all of it weighs, and how much is not in that.
+fn in_all(rows: &[PartRow], units: Units) -> String {
+    let known: Mass = rows.iter().filter_map(|row| row.mass).sum();
+    let open: usize = rows.iter().map(|row| row.without_mass).sum();
+    let known = format!("All of it weighs {}, as far as the parts say their mass", known.show(units));
+    let more = match open {
+        0 => String::new(),
+        1 => "; of 1 piece it is not known".to_owned(),
+        n => format!("; of {n} pieces it is not known"),
+    };
+    format!("{known}{more}. Clamps, ties and sealant are not in it.")
 }
 
 fn line(row: &PartRow, units: Units) -> Row {

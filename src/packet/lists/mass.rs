@@ -1,0 +1,161 @@
+//! Mass and balance in; its table out: runs, places, the totals, and what is not in them.
+
+use super::figure::{length_unit, mass, mass_unit, moment, moment_unit, station};
+use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
+use crate::plan::mass::{Balance, Lump};
+use crate::quantity::{Mass, Moment, Station, Units};
+
+/// The list of what weighs where.
+pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
+    let mut rows: Vec<Row> = balance.lumps.iter().map(|lump| lump_row(lump, units)).collect();
+    rows.extend(totals(balance, units));
+    rows.extend(balance.unweighed.iter().map(|lack| {
+        let key = format!("not weighed {} {}", lack.part, lack.because);
+        let label = Cell { under: Some(lack.because.to_owned()), ..Cell::naming("part", &lack.part) };
+        let pieces = format!("{} not weighed", lack.pieces);
+        row(
+            key,
+            vec![Reference::new("part", &lack.part)],
+            label,
+            Figures::default(),
+            units,
+            "Not in the sums",
+        )
+        .telling(pieces)
+    }));
+    Table {
+        name: "mass-and-balance",
+        title: "Mass and balance of the loom",
+        purpose: "What weighs where, for the weighing record. Worked out, not weighed: weigh the finished loom.",
+        columns: vec![
+            Column::words("where", 34),
+            Column::figures("wire", Some(mass_unit(units)), 10),
+            Column::figures("other parts", Some(mass_unit(units)), 12),
+            Column::figures("mass", Some(mass_unit(units)), 12),
+            Column::figures("arm", Some(length_unit(units)), 12),
+            Column::figures("moment", Some(moment_unit(units)), 16),
+        ],
+        rows,
+        record_heads: vec![
+            "kind".to_owned(),
+            "where".to_owned(),
+            format!("wire ({})", mass_unit(units)),
+            format!("other parts ({})", mass_unit(units)),
+            format!("mass ({})", mass_unit(units)),
+            format!("arm ({})", length_unit(units)),
+            format!("moment ({})", moment_unit(units)),
+            "remark".to_owned(),
+        ],
+        notes: vec![
+            "Arms are the stations of the spec, aft of the weighing datum positive; a run weighs half way between its ends."
+                .to_owned(),
+            "Clamps, ties, sealant and the devices themselves are not in it. Masses of the parts that come with the tool \
+             are typical, from memory."
+                .to_owned(),
+        ],
+    }
+}
+
+/// Figures of a row; None prints nothing.
+#[derive(Clone, Copy, Default)]
+struct Figures {
+    wire: Option<Mass>,
+    parts: Option<Mass>,
+    mass: Option<Mass>,
+    arm: Option<Station>,
+    moment: Option<Moment>,
+}
+
+fn lump_row(lump: &Lump, units: Units) -> Row {
+    let figures = Figures {
+        wire: Some(lump.wire),
+        parts: Some(lump.parts),
+        mass: Some(lump.mass()),
+        arm: lump.arm,
+        moment: lump.moment(),
+    };
+    let (kind, title) = match (lump.is_run, lump.name.is_empty()) {
+        (true, _) => ("run", "Runs"),
+        (false, false) => ("place", "Places"),
+        (false, true) => ("nowhere", "Without a place"),
+    };
+    let label =
+        if lump.name.is_empty() { Cell::from("not known where") } else { Cell::naming(kind, &lump.name) };
+    let about = if lump.name.is_empty() { vec![] } else { vec![Reference::new(kind, &lump.name)] };
+    row(format!("{kind} {}", lump.name), about, label, figures, units, title)
+}
+
+/// What has an arm, what has none, and all of it.
+fn totals(balance: &Balance, units: Units) -> Vec<Row> {
+    let all = balance.mass();
+    let (with_arm, moment) = balance.balanced();
+    let sum = |of: fn(&Lump) -> Mass| Some(balance.lumps.iter().map(of).sum::<Mass>());
+    let mut rows = vec![row(
+        "total".to_owned(),
+        vec![],
+        "all that is known".into(),
+        Figures {
+            wire: sum(|l| l.wire),
+            parts: sum(|l| l.parts),
+            mass: Some(all),
+            arm: moment.arm_of(with_arm).filter(|_| with_arm == all),
+            moment: (with_arm == all).then_some(moment),
+        },
+        units,
+        "Total",
+    )];
+    if with_arm != all {
+        let some = Figures {
+            mass: Some(with_arm),
+            arm: moment.arm_of(with_arm),
+            moment: Some(moment),
+            ..Figures::default()
+        };
+        rows.push(row("with arm".to_owned(), vec![], "of it: with a station".into(), some, units, "Total"));
+        let rest = Figures { mass: Some(all - with_arm), ..Figures::default() };
+        rows.push(row(
+            "without arm".to_owned(),
+            vec![],
+            "of it: without a station".into(),
+            rest,
+            units,
+            "Total",
+        ));
+    }
+    rows
+}
+
+fn row(
+    key: String,
+    about: Vec<Reference>,
+    label: Cell,
+    figures: Figures,
+    units: Units,
+    group: &'static str,
+) -> Row {
+    let shown = [
+        figures.wire.map(|m| mass(m, units)),
+        figures.parts.map(|m| mass(m, units)),
+        figures.mass.map(|m| mass(m, units)),
+        figures.arm.map(|a| station(a, units)),
+        figures.moment.map(|m| moment(m, units)),
+    ]
+    .map(Option::unwrap_or_default);
+    let kind = group.to_lowercase();
+    let record = [kind, label.text.clone()].into_iter().chain(shown.clone()).chain([String::new()]).collect();
+    let cells = [label].into_iter().chain(shown.map(Cell::from)).collect();
+    Row { key, about, cells, record, group: Some(Group::titled(group)) }
+}
+
+impl Row {
+    /// With a remark in the place of the mass, and as the last field for machines.
+    fn telling(mut self, remark: String) -> Row {
+        if let Some(last) = self.record.last_mut() {
+            last.clone_from(&remark);
+        }
+        if let Some(cell) = self.cells.get_mut(3) {
+            *cell = remark.into();
+        }
+        self
+    }
+}

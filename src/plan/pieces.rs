@@ -1,0 +1,180 @@
+//! What a harness is made of besides wire, piece by piece: ends, shells and structure in; each piece with the spot where
+//! it sits out.
+//!
+//! Counts what the harness brings, not what it is connected to. A contact that holds two wires and a splice of several
+//! count once; each wire has its own lug.
+
+use std::collections::BTreeSet;
+
+use super::Plan;
+use super::fitting::Fitting;
+use super::parts_list::Sort;
+use crate::graph::{Fitted, fitted_shells};
+use crate::harness::{DeviceClass, Harness, HoleId, PinId, RunId};
+use crate::parts::library::{CoveringPartId, Library};
+use crate::quantity::{Length, Mass};
+
+/// Where a piece sits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spot {
+    /// Where the wires of this pin end.
+    Pin(PinId),
+    /// Along a run.
+    Run(RunId),
+    /// In a hole.
+    Hole(HoleId),
+}
+
+/// One piece, or several alike at one spot.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece<'a> {
+    /// Group.
+    pub sort: Sort,
+    /// Name of the part.
+    pub part: &'a str,
+    /// Its trade description.
+    pub title: &'a str,
+    /// How many.
+    pub count: usize,
+    /// Length of what is cut to the length of a run; None for what is counted.
+    pub length: Option<Length>,
+    /// Mass of all of them; None where the part does not say it.
+    pub mass: Option<Mass>,
+    /// Device, half of a connector, run or hole that it goes to.
+    pub at: String,
+    /// Where it sits.
+    pub spot: Spot,
+    /// What a person must know.
+    pub remark: String,
+}
+
+/// Every piece: ends first, conductor by conductor, then shells, coverings of runs and linings.
+pub fn pieces<'a>(h: &'a Harness, library: &'a Library, plan: &'a Plan) -> Vec<Piece<'a>> {
+    let mut all = Vec::new();
+    ends(h, library, plan, &mut all);
+    shells(h, library, &mut all);
+    structure(h, library, &mut all);
+    all
+}
+
+fn ends<'a>(h: &'a Harness, library: &'a Library, plan: &'a Plan, all: &mut Vec<Piece<'a>>) {
+    let mut counted: BTreeSet<PinId> = BTreeSet::new();
+    for end in plan.terminations.of.iter().flatten() {
+        let at = &h.device(h.pin(end.pin).device).name;
+        let spot = Spot::Pin(end.pin);
+        all.extend(end.sleeves.iter().map(|sleeve| sleeve_of(library, sleeve.part, at, spot)));
+        let Some(hold) = &end.hold else { continue };
+        let (sort, mass) = match &end.fitting {
+            Fitting::Contact { part, .. } => (Sort::Contact, library.contacts.get(*part).mass),
+            Fitting::Lug(part) => (Sort::Lug, library.lugs.get(*part).mass),
+            Fitting::OwnLead(part) | Fitting::Joint(part) => (Sort::Splice, library.splices.get(*part).mass),
+            Fitting::Screen(_) => {
+                (Sort::Sundry, library.sundries.look_up(&hold.name).and_then(|(_, part)| part.mass))
+            }
+            Fitting::Unknown { .. } => continue,
+        };
+        // Each wire has its own lug; a contact or a splice takes all wires of its pin.
+        if matches!(sort, Sort::Lug | Sort::Sundry) || counted.insert(end.pin) {
+            all.push(Piece {
+                sort,
+                part: &hold.name,
+                title: &hold.title,
+                count: 1,
+                length: None,
+                mass,
+                at: at.clone(),
+                spot,
+                remark: String::new(),
+            });
+        }
+    }
+}
+
+fn sleeve_of<'a>(library: &'a Library, id: CoveringPartId, at: &str, spot: Spot) -> Piece<'a> {
+    let part = library.coverings.get(id);
+    Piece {
+        sort: Sort::Covering,
+        part: library.coverings.name(id),
+        title: &part.title,
+        count: 1,
+        length: None,
+        mass: part.mass.zip(part.piece).map(|(mass, piece)| mass * piece),
+        at: at.to_owned(),
+        spot,
+        remark: String::new(),
+    }
+}
+
+/// Shells that the harness brings, with backshells and plugs for the cavities that stay empty.
+fn shells<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>) {
+    for Fitted { device: id, connector, shell, cavities, pin, .. } in fitted_shells(h) {
+        let device = h.device(id);
+        let part = library.shells.get(shell);
+        let at = match device.class {
+            DeviceClass::InLine { .. } => format!("{} {connector}", device.name),
+            _ => device.name.clone(),
+        };
+        let spot = Spot::Pin(pin);
+        all.push(Piece {
+            sort: Sort::Shell,
+            part: library.shells.name(shell),
+            title: &part.title,
+            count: 1,
+            length: None,
+            mass: part.mass,
+            at: at.clone(),
+            spot,
+            remark: format!("mates with {}", part.mate),
+        });
+        let empty = part.cavities().filter(|mark| !cavities.contains(mark)).count();
+        for (name, count) in [(&part.backshell, 1), (&part.cavity_plug, empty)] {
+            let Some(name) = name.as_deref().filter(|_| count > 0) else { continue };
+            let sundry = library.sundries.look_up(name).map(|(_, sundry)| sundry);
+            all.push(Piece {
+                sort: Sort::Sundry,
+                part: name,
+                title: sundry.map_or(name, |s| s.title.as_str()),
+                count,
+                length: None,
+                mass: sundry.and_then(|s| s.mass).map(|mass| mass * count as f64),
+                at: at.clone(),
+                spot,
+                remark: String::new(),
+            });
+        }
+    }
+}
+
+/// Coverings of runs and linings of holes.
+fn structure<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>) {
+    for (i, run) in h.runs.iter().enumerate() {
+        let Some(cover) = &run.cover else { continue };
+        let part = library.coverings.look_up(&cover.value).map(|(_, part)| part);
+        all.push(Piece {
+            sort: Sort::Covering,
+            part: &cover.value,
+            title: part.map_or("", |part| part.title.as_str()),
+            count: 1,
+            length: Some(run.length.value),
+            mass: part.and_then(|part| part.mass).map(|mass| mass * run.length.value),
+            at: run.name.clone(),
+            spot: Spot::Run(RunId::at(i)),
+            remark: String::new(),
+        });
+    }
+    for (i, hole) in h.holes.iter().enumerate() {
+        let Some(lining) = hole.lining else { continue };
+        let part = library.linings.get(lining);
+        all.push(Piece {
+            sort: Sort::Lining,
+            part: library.linings.name(lining),
+            title: &part.title,
+            count: 1,
+            length: None,
+            mass: part.mass,
+            at: hole.name.clone(),
+            spot: Spot::Hole(HoleId::at(i)),
+            remark: hole.seal.as_ref().map_or_else(String::new, |seal| format!("seal: {seal}")),
+        });
+    }
+}
