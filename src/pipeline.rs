@@ -15,7 +15,7 @@ use std::path::Path;
 use crate::diag::{Finding, Sink, Sources};
 use crate::draw::routing::routing_with;
 use crate::draw::wiring::{WiringSheet, wiring};
-use crate::graph::{Bundles, Routing};
+use crate::graph::{Bundles, Loading, Routing};
 use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
 use crate::packet::file_set::sha256;
@@ -28,6 +28,7 @@ use crate::plan::Plan;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
 use crate::plan::install::{self, install_sheet};
+use crate::plan::load_table::load_table;
 use crate::plan::mass::balance;
 use crate::plan::parts_list::parts_list;
 use crate::plan::why::{Asked, Derivation, Unknown, derive};
@@ -174,7 +175,9 @@ impl Resolved {
         let Resolved { harness: h, library, routing, bundles, .. } = self;
         let plan = Plan::of(h, library, routing);
         let report = self.judge(today);
-        derive(&Asked { h, library, routing, bundles, plan: &plan, findings: &report.findings }, name)
+        let loading = Loading::of(h, library, routing);
+        let findings = &report.findings;
+        derive(&Asked { h, library, routing, bundles, plan: &plan, loading: &loading, findings }, name)
     }
 
     /// Works out the lists and drawings, and makes all papers of them. Papers call every file by its name relative to
@@ -197,6 +200,10 @@ impl Resolved {
         ];
         if harness.places.iter().any(|place| place.station.is_some()) {
             tables.push(lists::mass_and_balance(&balance(harness, library, routing, &plan), units));
+        }
+        let sections = load_table(harness, &Loading::of(harness, library, routing).feeds);
+        if !sections.is_empty() {
+            tables.push(lists::loads(&sections, units));
         }
         let banner = papers::banner(&report.findings);
         let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };

@@ -13,7 +13,7 @@ use crate::quantity::Date;
 pub(super) struct Args {
     /// The spec file
     spec: PathBuf,
-    /// A wire mark, circuit, device, pin, cable, hole, run or place; a rule, or `finding 1`
+    /// A wire mark, circuit, device, pin, cable, hole, run, place or bus; a rule, or `finding 1`
     name: String,
     /// The day for which waivers are judged, as 2027-01-31; today where it is not given
     #[arg(long, value_name = "DATE")]

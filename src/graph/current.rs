@@ -13,6 +13,8 @@
 //!
 //! Built in O(V + E) but for loads of unknown size, which cost the length of their way.
 
+use std::collections::BTreeMap;
+
 use petgraph::unionfind::UnionFind;
 
 use super::electrical::Electrical;
@@ -121,24 +123,51 @@ impl Currents {
     /// Costs the length of the way of each load.
     pub fn shares(&self, id: ConductorId) -> Vec<Share<'_>> {
         let Some(ring) = self.rings.ring_of(id.index()) else { return Vec::new() };
+        let ends = |load: &Load| [load.from, load.to].map(|site| self.node_of.node(site));
         let crossing = |load: &&Load| {
-            let [from, to] = [load.from, load.to].map(|site| self.node_of.node(site));
+            let [from, to] = ends(load);
             self.rings.passes(ring, from, to)
         };
-        let mut shares: Vec<Share> =
-            self.loads.all.iter().filter(crossing).map(|load| Share { load, against: false }).collect();
-        if self.rings.is_single(ring) {
-            let beyond = |load: &Load| self.rings.beyond(ring, self.node_of.node(load.from));
-            let sum = |side: bool| -> Current {
-                let of_side = shares.iter().filter(|s| beyond(s.load) == side);
-                of_side.filter_map(|s| s.load.current).map(Current::abs).sum()
-            };
-            let main = sum(true) >= sum(false);
-            for share in &mut shares {
-                share.against = beyond(share.load) != main;
+        let mut crossing: Vec<&Load> = self.loads.all.iter().filter(crossing).collect();
+        let beyond = |load: &Load| self.rings.beyond(ring, self.node_of.node(load.from));
+        if !self.rings.is_single(ring) {
+            return crossing.into_iter().map(|load| Share { load, against: false }).collect();
+        }
+        // Loads in series hand their current on where no feed reaches: what comes and goes there is nothing here.
+        let mut aside: BTreeMap<usize, Current> = BTreeMap::new();
+        let sides = |load: &Load| {
+            let [from, to] = ends(load);
+            (self.rings.beyond(ring, from), self.rings.beyond(ring, to))
+        };
+        let island = |load: &Load| {
+            let roots = ends(load).map(|node| self.rings.root_of(node));
+            let home = self.rings.root_of(self.node_of.node(Site::Machine));
+            roots.into_iter().find(|root| roots[0] != roots[1] && *root != home)
+        };
+        for load in &crossing {
+            if let (Some(island), Some(current)) = (island(load), load.current) {
+                let (from, to) = sides(load);
+                let sum = aside.entry(island).or_default();
+                *sum += match (from, to) {
+                    (true, false) => current,
+                    (false, true) => -current,
+                    _ => Current::ZERO,
+                };
             }
         }
-        shares
+        crossing.retain(|load| {
+            load.current.is_none() || island(load).is_none_or(|i| aside.get(&i) != Some(&Current::ZERO))
+        });
+        let sum = |side: bool| -> Current {
+            crossing
+                .iter()
+                .filter(|load| beyond(load) == side)
+                .filter_map(|load| load.current)
+                .map(Current::abs)
+                .sum()
+        };
+        let main = sum(true) >= sum(false);
+        crossing.into_iter().map(|load| Share { load, against: beyond(load) != main }).collect()
     }
 }
 

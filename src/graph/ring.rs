@@ -78,6 +78,11 @@ impl Rings {
         self.ring.get(edge).copied().flatten()
     }
 
+    /// The node from which the search came to this one first.
+    pub(super) fn root_of(&self, node: usize) -> usize {
+        self.root_of[node]
+    }
+
     /// True where the ring is one edge that lies on no closed way.
     pub(super) fn is_single(&self, ring: usize) -> bool {
         self.edges_in[ring] == 1

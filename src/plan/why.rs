@@ -4,10 +4,12 @@
 //! that means nothing is answered with the nearest one that does.
 
 use super::Plan;
-use super::{why_device, why_structure, why_wire};
+use super::{why_bus, why_device, why_structure, why_wire};
 use crate::diag::{Finding, Span, nearest};
-use crate::graph::{Bundles, Routing};
-use crate::harness::{CableId, CircuitId, ConductorId, DeviceId, Harness, HoleId, PinId, PlaceId, RunId};
+use crate::graph::{Bundles, Loading, Routing};
+use crate::harness::{
+    BusId, CableId, CircuitId, ConductorId, DeviceId, Harness, HoleId, PinId, PlaceId, RunId,
+};
 use crate::parts::library::Library;
 
 /// What may be asked about.
@@ -23,6 +25,8 @@ pub struct Asked<'a> {
     pub bundles: &'a Bundles,
     /// Lengths and ends.
     pub plan: &'a Plan,
+    /// What flows, what may flow and what feeds it.
+    pub loading: &'a Loading,
     /// What was found, in the order in which it was told: `finding 1` is the first.
     pub findings: &'a [Finding],
 }
@@ -117,7 +121,7 @@ impl std::fmt::Display for Unknown {
             Some(name) => write!(f, "; did you mean `{name}`?"),
             None => write!(
                 f,
-                "; ask about a wire mark, circuit, device, pin, cable, hole, run, place, a rule or `finding 1`"
+                "; ask about a wire mark, circuit, device, pin, cable, hole, run, place, bus, a rule or `finding 1`"
             ),
         }
     }
@@ -134,6 +138,7 @@ enum Thing {
     Hole(HoleId),
     Run(RunId),
     Place(PlaceId),
+    Bus(BusId),
 }
 
 /// Every name and what it means. A ground, stud or splice has one pin of its own name and a hole is a place: these are
@@ -147,6 +152,7 @@ fn things(h: &Harness) -> impl Iterator<Item = (&str, Thing)> {
     let pins = h.pins.iter().enumerate().filter(move |(i, _)| own(*i));
     let holes = h.holes.iter().enumerate();
     let runs = h.runs.iter().enumerate();
+    let buses = h.buses.iter().enumerate();
     let places = h.places.iter().enumerate().filter(|(_, p)| p.hole.is_none());
     conductors
         .map(|(i, x)| (x.mark.as_str(), Thing::Conductor(ConductorId::at(i))))
@@ -157,6 +163,7 @@ fn things(h: &Harness) -> impl Iterator<Item = (&str, Thing)> {
         .chain(holes.map(|(i, x)| (x.name.as_str(), Thing::Hole(HoleId::at(i)))))
         .chain(runs.map(|(i, x)| (x.name.as_str(), Thing::Run(RunId::at(i)))))
         .chain(places.map(|(i, x)| (x.name.as_str(), Thing::Place(PlaceId::at(i)))))
+        .chain(buses.map(|(i, x)| (x.name.as_str(), Thing::Bus(BusId::at(i)))))
 }
 
 fn of_thing(asked: &Asked, thing: Thing) -> Derivation {
@@ -169,10 +176,11 @@ fn of_thing(asked: &Asked, thing: Thing) -> Derivation {
         Thing::Hole(id) => why_structure::hole(asked, id),
         Thing::Run(id) => why_structure::run(asked, id),
         Thing::Place(id) => why_structure::place(asked, id),
+        Thing::Bus(id) => why_bus::bus(asked, id),
     }
 }
 
-/// Everything that `id` means: wire marks, circuits, cables, devices, pins, holes, runs, places; then findings, by
+/// Everything that `id` means: wire marks, circuits, cables, devices, pins, holes, runs, places, buses; then findings, by
 /// `finding 2` or the name of their rule.
 ///
 /// # Errors

@@ -36,6 +36,7 @@ pub(super) fn conductor(asked: &Asked, id: ConductorId) -> Derivation {
         .at(c.colour.span)
         .by_default(c.colour.span.is_none());
     told.figure("wire", asked.library.wires.name(c.wire), vec![chosen, colour]);
+    super::why_current::figures(asked, id, &mut told);
     told
 }
 

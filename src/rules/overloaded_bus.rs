@@ -4,7 +4,8 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{BusLoad, bus_loads};
 use crate::harness::{Bus, Located};
-use crate::quantity::{Current, Fraction};
+use crate::quantity::Current;
+use crate::trade::source_load::watched_above;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -20,9 +21,6 @@ pub static RULE: Rule = Rule {
     check,
 };
 
-/// Share of a source that continuous loads may take without a placard or monitor: AC 43.13-1B CHG 1 par. 11-35a.
-pub const WATCHED_ABOVE: f64 = 0.8;
-
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     for load in bus_loads(h, facts.feeds) {
@@ -37,7 +35,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         };
         let phase = load.phase.map_or_else(String::new, |p| format!(" in `{}`", h.phases[p.index()]));
         let known = load.known();
-        let mostly = source.value * Fraction::from_ratio(WATCHED_ABOVE);
+        let mostly = source.value * watched_above().value;
         let (severity, words) = if known > source.value {
             (Severity::Stop, "for good")
         } else if known + load.intermittent > source.value {
@@ -92,7 +90,7 @@ fn fault(
     fault
         .limit(
             source.span,
-            format!("{gives} for good; 80 % of it is {}", (source.value * WATCHED_ABOVE).show(units)),
+            format!("{gives} for good; 80 % of it is {}", (source.value * watched_above().value).show(units)),
         )
         .seen("a battery that goes flat in flight or at sea while everything seems to work")
 }

@@ -18,6 +18,7 @@ mod network_rings;
 mod network_stars;
 pub mod packing;
 pub mod protection;
+pub mod source_load;
 pub mod stud;
 pub mod table_rating;
 pub mod thermocouple;

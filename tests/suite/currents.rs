@@ -103,6 +103,10 @@ fn shared_excitation_and_senders_in_series() {
     for pin in ["GAUGE.B.15", "TL.return", "TR.return"] {
         assert_eq!(at(&l, pin), (Some(10), Basis::Loads), "{pin}");
     }
+    assert_eq!(shares(&l, "GAUGE.B.15"), ["TL.signal"]);
+    // Both go out and come back, so the gauge's own ground has no part in them.
+    assert_eq!(at(&l, "ENG"), (Some(0), Basis::NoLoad));
+    assert_eq!(shares(&l, "ENG"), Vec::<String>::new());
 }
 
 #[test]

@@ -21,6 +21,7 @@ mod ground_network;
 mod install_sheet;
 mod kept;
 mod load;
+mod load_table;
 mod loom;
 mod mass;
 mod mutated;

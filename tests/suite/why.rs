@@ -2,7 +2,7 @@
 
 use crate::loom::Loom;
 use fairlead::diag::{Finding, Label, Severity};
-use fairlead::graph::Bundles;
+use fairlead::graph::{Bundles, Loading};
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 use fairlead::plan::why::{Asked, Derivation, Unknown, derive};
@@ -46,8 +46,9 @@ fn ask(id: &str) -> Result<(Vec<Derivation>, String), Unknown> {
         waived: None,
     }];
     let bundles = Bundles::of(h, library, routing);
-    let found =
-        derive(&Asked { h, library, routing, bundles: &bundles, plan: &plan, findings: &findings }, id)?;
+    let loading = Loading::of(h, library, routing);
+    let (bundles, plan, loading, findings) = (&bundles, &plan, &loading, &findings);
+    let found = derive(&Asked { h, library, routing, bundles, plan, loading, findings }, id)?;
     let text = render(&found, &loom.sources);
     Ok((found, text))
 }

@@ -1,6 +1,6 @@
 //! Quantities in; bare figures out, for columns whose head names the unit.
 
-use crate::quantity::{Length, Mass, Moment, Station, Units};
+use crate::quantity::{Current, Length, Mass, Moment, Station, Units};
 
 /// The unit of every length of a list.
 pub(super) fn length_unit(units: Units) -> &'static str {
@@ -77,6 +77,11 @@ fn decimals(value: f64, places: usize) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
+/// A current in amperes, to the nearest milliampere, without idle zeros.
+pub(super) fn amps(current: Current) -> String {
+    decimals(current.amps(), 3)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -96,5 +101,14 @@ mod tests {
         assert_eq!(station(Station::from_mm(-0.01), Units::Metric), "0");
         assert_eq!(moment(Moment::from_kilogram_mm(11.521_246_198), Units::Inch), "1");
         assert_eq!(maybe_length(None, Units::Inch), "");
+    }
+
+    #[test]
+    fn currents_are_amperes_to_the_milliampere() {
+        let shown = |a| amps(Current::from_amps(a));
+        assert_eq!(
+            [0.58, 40.0, 0.0004, -0.0001, -1.25].map(shown),
+            ["0.58", "40", "0", "0", "-1.25"].map(str::to_owned)
+        );
     }
 }

@@ -5,12 +5,14 @@ mod crimp;
 mod cut;
 mod figure;
 mod install;
+mod loads;
 mod mass;
 mod parts;
 
 pub use crimp::crimp;
 pub use cut::cut;
 pub use install::install;
+pub use loads::loads;
 pub use mass::mass_and_balance;
 pub use parts::parts;
 

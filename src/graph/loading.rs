@@ -1,0 +1,33 @@
+//! Harness, parts and routing in; all that is known of currents, together, out: for lists and derivations.
+
+use super::current::Currents;
+use super::electrical::Electrical;
+use super::feed::{Feed, feeds};
+use super::rating::Ratings;
+use super::routing::Routing;
+use crate::harness::Harness;
+use crate::parts::library::Library;
+
+/// What flows, what may flow and what feeds it.
+#[derive(Clone, Debug)]
+pub struct Loading {
+    /// The electrical graph.
+    pub electrical: Electrical,
+    /// Steady current in every conductor.
+    pub currents: Currents,
+    /// What every conductor may carry where it lies.
+    pub ratings: Ratings,
+    /// What each supply feeds.
+    pub feeds: Vec<Feed>,
+}
+
+impl Loading {
+    /// Works it out.
+    pub fn of(h: &Harness, library: &Library, routing: &Routing) -> Loading {
+        let electrical = Electrical::of(h);
+        let currents = Currents::of(h, &electrical);
+        let ratings = Ratings::of(h, library, routing, &currents);
+        let feeds = feeds(h, &electrical, currents.loads());
+        Loading { electrical, currents, ratings, feeds }
+    }
+}

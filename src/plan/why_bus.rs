@@ -1,0 +1,89 @@
+//! Why a bus gives what it gives, phase by phase, and what a supply feeds.
+
+use super::load_table::load_table;
+use super::load_words::{said_by, served_pin};
+use super::why::{Asked, Derivation, Line};
+use crate::graph::{Fed, bus_loads};
+use crate::harness::{BusId, DeviceClass, DeviceId};
+use crate::quantity::Current;
+use crate::spec::words::Duty;
+use crate::trade::protection::largest_protector;
+use crate::trade::source_load::watched_above;
+use crate::trade::thermocouple_colour::Alloy;
+
+pub(super) fn bus(asked: &Asked, id: BusId) -> Derivation {
+    let h = asked.h;
+    let units = h.header.units;
+    let bus = h.bus(id);
+    let what = bus.title.clone().unwrap_or_else(|| "bus".to_owned());
+    let mut told = Derivation::of(&bus.name, what, Some(bus.span));
+    match bus.source {
+        Some(source) => {
+            let mostly = source.value * watched_above().value;
+            let watched = Line::of("to be watched above", mostly.show(units))
+                .because(format!("{} of it", watched_above().value.show(units)))
+                .by(watched_above().source());
+            let lines = vec![Line::of("as the spec says", "").at([source.span]), watched];
+            told.figure("its source gives", source.value.show(units), lines);
+        }
+        None => told.figure("its source gives", "not said", Vec::new()),
+    }
+    let sections = load_table(h, &asked.loading.feeds);
+    for sum in bus_loads(h, &asked.loading.feeds).into_iter().filter(|sum| sum.bus == id) {
+        let phase = sum.phase.and_then(|p| h.phases.get(p.index())).map_or("", String::as_str);
+        let name = if phase.is_empty() { "drawn".to_owned() } else { format!("drawn in {phase}") };
+        let feeds = asked.loading.feeds.iter().filter(|f| f.bus == Some(id));
+        let draws = |fed: &&Fed| fed.during.is_empty() || sum.phase.is_none_or(|p| fed.during.contains(&p));
+        let mut lines: Vec<Line> =
+            feeds.flat_map(|f| &f.loads).filter(draws).map(|fed| of_load(asked, fed)).collect();
+        lines.extend(sum.others.map(|o| Line::of("rest of the machine", o.value.show(units)).at([o.span])));
+        let section = sections.iter().find(|s| s.bus == bus.name && s.phase == phase);
+        if let Some(margin) = section.and_then(|s| s.least_margin()) {
+            lines.push(
+                Line::of("left of the source", margin.show(units)).because("source less all that draws"),
+            );
+        }
+        told.figure(&name, (sum.known() + sum.intermittent).show(units), lines);
+    }
+    told
+}
+
+fn of_load(asked: &Asked, fed: &Fed) -> Line {
+    let h = asked.h;
+    let value = fed.load.current.map_or("not known".to_owned(), |c| c.abs().show(h.header.units));
+    let short = if fed.duty == Duty::Intermittent { "for short times" } else { "" };
+    let span = h.circuits.get(fed.circuit.index()).map(|c| c.span);
+    Line::of(served_pin(h, &fed.load), value).because(short).at(span).by(said_by(h, &fed.load))
+}
+
+/// What a supply feeds, and the largest protector for the thinnest wire behind it.
+pub(super) fn supply(asked: &Asked, id: DeviceId, told: &mut Derivation) {
+    let h = asked.h;
+    let units = h.header.units;
+    let DeviceClass::Supply { breaker, fuse, .. } = &h.device(id).class else { return };
+    let Some(feed) = asked.loading.feeds.iter().find(|f| f.supply == id) else { return };
+    for (what, rating) in [("breaker", breaker), ("fuse", fuse)] {
+        if let Some(rating) = rating {
+            told.figure(
+                what,
+                rating.value.show(units),
+                vec![Line::of("as the spec says", "").at([rating.span])],
+            );
+        }
+    }
+    let sum: Current = feed.loads.iter().filter_map(|f| f.load.current).map(Current::abs).sum();
+    told.figure("feeds", sum.show(units), feed.loads.iter().map(|fed| of_load(asked, fed)).collect());
+    let net = &asked.loading.electrical.net(h.device(id).first_pin).pins;
+    let wires = net.iter().flat_map(|pin| asked.loading.electrical.conductors_at(*pin));
+    let copper = wires.filter(|c| h.conductor(**c).alloy == Alloy::Copper && !h.conductor(**c).drain);
+    if let Some(thinnest) = copper.min_by_key(|c| (h.conductor(**c).gauge, **c)) {
+        let c = h.conductor(*thinnest);
+        if let Some(row) = largest_protector(c.gauge) {
+            let words = format!("thinnest wire it feeds: {}", c.mark);
+            let line = Line::of(words, c.gauge.to_string()).at([c.span]).by("FAA AC 43.13-1B Table 11-3");
+            let breaker = row.breaker.map_or("none in the table".to_owned(), |b| b.show(units));
+            told.figure("largest breaker", breaker, vec![line.clone()]);
+            told.figure("largest fuse", row.fuse.show(units), vec![line]);
+        }
+    }
+}
