@@ -1,8 +1,10 @@
 //! Indicators and alert lamps and how far they are from the primary instruments in; indicators that nobody looks at out.
 
+use std::collections::BTreeSet;
+
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::{Device, DeviceId, PinId};
+use crate::harness::{Device, DeviceId};
 use crate::parts::words::{PortKind, Style};
 use crate::quantity::{Length, Units};
 
@@ -36,7 +38,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         if off.value <= in_sight() {
             continue;
         }
-        let lamps: Vec<&Device> = lamps_of(facts, DeviceId::at(i)).collect();
+        let lamps = lamps_of(facts, DeviceId::at(i));
         let seen = |lamp: &&Device| lamp.mounting.off_centre.is_some_and(|off| off.value <= in_sight());
         if lamps.iter().any(seen) {
             continue;
@@ -61,16 +63,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
 }
 
-/// Lamps and sounders that an indicator is wired to.
-fn lamps_of<'a>(facts: &Facts<'a>, id: DeviceId) -> impl Iterator<Item = &'a Device> {
-    let (h, electrical) = (facts.harness, facts.electrical);
-    let is_output = move |pin: PinId| {
-        h.pin(pin).device == id && h.port_of(pin).is_some_and(|(port, _)| port.kind == PortKind::Lamp)
-    };
-    let drives = |d: &&Device| d.style == Some(Style::Alert);
-    let of = h.devices.iter().enumerate().filter(move |(_, d)| drives(d));
-    of.filter(move |(i, _)| {
-        h.pins_of(DeviceId::at(*i)).any(|p| electrical.wired(p).iter().any(|q| is_output(*q)))
-    })
-    .map(|(_, d)| d)
+/// Lamps and sounders that an indicator drives, each once, in the order of the spec.
+fn lamps_of<'a>(facts: &Facts<'a>, id: DeviceId) -> Vec<&'a Device> {
+    let h = facts.harness;
+    let outputs = h.device(id).ports.iter().filter(|p| p.kind == PortKind::Lamp).flat_map(|p| &p.pins);
+    let driven = outputs.flat_map(|(_, pin)| facts.electrical.wired(*pin)).map(|p| h.pin(*p).device);
+    let alerts = driven.filter(|d| h.device(*d).style == Some(Style::Alert));
+    alerts.collect::<BTreeSet<DeviceId>>().into_iter().map(|d| h.device(d)).collect()
 }

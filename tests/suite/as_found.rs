@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::example_specs::judged;
 
 /// The rule, and what its finding must name first.
-const WIRED_IN: [(&str, &str); 24] = [
+const WIRED_IN: &[(&str, &str)] = &[
     ("swapped-legs", "CHT1"),
     ("colour-against-polarity", "CHT2"),
     ("reach", "CHT3"),
@@ -13,7 +13,12 @@ const WIRED_IN: [(&str, &str); 24] = [
     ("wrong-port", "OILP"),
     ("swapped-twice", "EGT1"),
     ("broken-alloy", "EGT2"),
+    ("untwisted-pair", "EGT2"),
+    ("probe-distance", "EGT4"),
     ("open-pin", "FLOW"),
+    ("shared-sender", "TANK"),
+    ("unseen-indicator", "GAUGE"),
+    ("unused-part", "TUBE"),
     ("crosses-twice", "TANK"),
     ("hole-count", "FH1"),
     ("crossing-without-hole", "cable-gap"),

@@ -156,3 +156,47 @@ fn nothing_of_a_spec_drives_the_terminal() {
     let text = render(&[told], &Loom::sound(SPEC).sources);
     assert!(!text.contains(['\u{1b}', '\u{202e}']) && text.contains("red"), "{text}");
 }
+
+/// Whatever the names of its circuits: the probe tells junctions, readings, and where the emf comes from.
+#[test]
+fn a_thermocouple_tells_what_the_gauge_shows() {
+    let spec = |circuit: &str| {
+        let zones = SPEC.replace("cabin: {}", "cabin: {ambient: 25 °C}");
+        let zones =
+            zones.replace("engine: {splices: forbidden}", "engine: {ambient: 100 °C, splices: forbidden}");
+        zones.replace("  CHT1: {from: CHT1, to: GAUGE.cht-1}", circuit)
+    };
+    let told = |text: &str| {
+        let loom = Loom::sound(text);
+        let library = Library::supplied();
+        let plan = Plan::of(&loom.harness, library, &loom.routing);
+        let (h, routing) = (&loom.harness, &loom.routing);
+        let found = derive(&Asked { h, library, routing, plan: &plan, findings: &[] }, "CHT1").unwrap();
+        let text = render(&found, &loom.sources);
+        (found, text)
+    };
+    let (right, text) = told(&spec("  HEAD: {from: CHT1, to: GAUGE.cht-1}"));
+    assert_eq!(value(&right, "what the gauge shows"), "right at any temperature: type K all the way");
+    // NIST SRD 60: 8.138 mV at 200 °C, 1.000 mV at 25 °C.
+    assert!(text.contains("right; 7.138 mV at the terminals and 1.000 mV for their 25 °C"), "{text}");
+    // ASTM E230: 0.75 % of 400 °C.
+    assert!(text.contains("± 3.0 °C"), "{text}");
+
+    let (copper, text) = told(&spec("  HEAD: {from: CHT1, to: GAUGE.cht-1, wire: twisted-2-22}"));
+    assert_eq!(value(&copper, "leg to the gauge's plus"), "chromel, then copper");
+    assert!(text.contains("copper as far as GAUGE.A.1 at panel   25 °C  test.yaml:"), "{text}");
+    // 8.138 - 4.096 mV at the terminals, which a gauge at 25 °C takes for 5.042 mV: about 123 °C.
+    assert!(
+        value(&copper, "emf with the probe at 200 °C").starts_with("4.042 mV at the terminals"),
+        "{text}"
+    );
+    assert!(value(&copper, "what the gauge shows").starts_with("reads 77 °C low (123 °C)"), "{text}");
+
+    let dark =
+        spec("  HEAD: {from: CHT1, to: GAUGE.cht-1, wire: twisted-2-22}").replace("ambient: 25 °C", "");
+    let (unknown, _) = told(&dark);
+    assert_eq!(
+        value(&unknown, "what the gauge shows"),
+        "not known: zone `cabin` has no temperature (`ambient:`)"
+    );
+}
