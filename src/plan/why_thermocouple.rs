@@ -148,7 +148,8 @@ fn tolerance(chain: &Chain, example: Temperature, units: Units, told: &mut Deriv
     );
     let value = of(example)
         .map_or("not known".to_owned(), |t| format!("{t} with the probe at {}", whole(example, units)));
-    told.figure("limits of error of the wire", value, sourced(lines, DOCUMENT));
+    let name = format!("limits of error of new type {} wire", chain.probe.letter());
+    told.figure(&name, value, sourced(lines, DOCUMENT));
 }
 
 /// Rounded up where it lies between two tenths: it is a limit.

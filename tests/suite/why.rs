@@ -171,7 +171,9 @@ fn a_thermocouple_tells_what_the_gauge_shows() {
         let library = Library::supplied();
         let plan = Plan::of(&loom.harness, library, &loom.routing);
         let (h, routing) = (&loom.harness, &loom.routing);
-        let found = derive(&Asked { h, library, routing, plan: &plan, findings: &[] }, "CHT1").unwrap();
+        let bundles = Bundles::of(h, library, routing);
+        let asked = Asked { h, library, routing, bundles: &bundles, plan: &plan, findings: &[] };
+        let found = derive(&asked, "CHT1").unwrap();
         let text = render(&found, &loom.sources);
         (found, text)
     };
@@ -184,7 +186,7 @@ fn a_thermocouple_tells_what_the_gauge_shows() {
 
     let (copper, text) = told(&spec("  HEAD: {from: CHT1, to: GAUGE.cht-1, wire: twisted-2-22}"));
     assert_eq!(value(&copper, "leg to the gauge's plus"), "chromel, then copper");
-    assert!(text.contains("copper as far as GAUGE.A.1 at panel   25 °C  test.yaml:"), "{text}");
+    assert!(text.contains("copper as far as GAUGE.A.1 at panel    25 °C  test.yaml:4"), "{text}");
     // 8.138 - 4.096 mV at the terminals, which a gauge at 25 °C takes for 5.042 mV: about 123 °C.
     assert!(
         value(&copper, "emf with the probe at 200 °C").starts_with("4.042 mV at the terminals"),
