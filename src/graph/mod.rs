@@ -56,7 +56,7 @@ pub use route_reach::Reach;
 pub use route_splice::{SplicePlace, splice_places};
 pub use routing::{Path, Routing};
 pub use signal_pair::SignalPair;
-pub use splice_choice::{Home, LeastTree, SpliceChoice, splice_choice};
+pub use splice_choice::{Home, Joint, LeastTree, SpliceChoice, splice_choice};
 pub use splice_shift::splices_abreast;
 pub use splice_site::{Unfit, unfit_place, unfit_run};
 pub use thermocouple_leg::{Change, Leg, Piece, ThermocoupleRun};

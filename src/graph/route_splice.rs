@@ -9,7 +9,7 @@
 
 use std::collections::BTreeMap;
 
-use super::route::RouteGraph;
+use super::route::{End, RouteGraph};
 use super::route_search::{Cost, Journey, Ways};
 use super::routing::{Routing, end_of};
 use super::splice_site::unfit_place;
@@ -34,8 +34,14 @@ pub struct SplicePlace {
 type Merit = (usize, Cost, usize, PlaceId);
 
 /// Gives every splice without a place the best one. A splice that is joined to another unplaced one is placed by its
-/// other ends first and then once more.
-pub(super) fn place_all(h: &Harness, ways: &mut Ways, place_of: &mut [Option<PlaceId>]) {
+/// other ends first and then once more. Returns, by device id, the wire that the place of each saves: see
+/// [`Routing::saved`].
+pub(super) fn place_all(
+    h: &Harness,
+    ways: &mut Ways,
+    place_of: &mut [Option<PlaceId>],
+) -> Vec<Option<Length>> {
+    let mut saved = vec![None; h.devices.len()];
     let unplaced = |place_of: &[Option<PlaceId>]| -> Vec<DeviceId> {
         let made = |d: &DeviceId| {
             matches!(h.device(*d).class, DeviceClass::Splice { .. }) && place_of.get(d.index()) == Some(&None)
@@ -44,7 +50,7 @@ pub(super) fn place_all(h: &Harness, ways: &mut Ways, place_of: &mut [Option<Pla
     };
     let made = unplaced(place_of);
     if made.is_empty() {
-        return;
+        return saved;
     }
     let wires = wires_of(h, &made);
     let busy = ends_at(h, ways.route, place_of);
@@ -60,12 +66,13 @@ pub(super) fn place_all(h: &Harness, ways: &mut Ways, place_of: &mut [Option<Pla
         if wires.iter().any(|(_, other)| end_of(h, ways.route, place_of, *other).is_none()) {
             again.push(device);
         }
-        settle(h, ways, place_of, &mut crowd, &busy, device, wires);
+        saved[device.index()] = settle(h, ways, place_of, &mut crowd, &busy, device, wires);
     }
     for device in again {
         let wires = wires.get(&device).map_or(&[][..], Vec::as_slice);
-        settle(h, ways, place_of, &mut crowd, &busy, device, wires);
+        saved[device.index()] = settle(h, ways, place_of, &mut crowd, &busy, device, wires);
     }
+    saved
 }
 
 /// Number of conductors that end at each place.
@@ -87,17 +94,30 @@ fn settle(
     busy: &[usize],
     device: DeviceId,
     wires: &[(ConductorId, PinId)],
-) {
+) -> Option<Length> {
     if let Some(place) = place_of[device.index()].take() {
         crowd[place.index()] = crowd[place.index()].saturating_sub(1);
     }
-    let journeys = sampled(journeys(h, ways.route, place_of, wires));
+    let all = journeys(h, ways.route, place_of, wires);
+    let exact = all.len() <= MOST_WEIGHED;
+    let journeys = sampled(all);
     let rated = rated(h, device);
     let found = best(h, ways, crowd, busy, &journeys, rated);
-    if let Some((.., place)) = found.or_else(|| best(h, ways, crowd, busy, &journeys, None)) {
-        place_of[device.index()] = Some(place);
-        crowd[place.index()] += 1;
-    }
+    let (unreached, cost, _, place) = found.or_else(|| best(h, ways, crowd, busy, &journeys, None))?;
+    place_of[device.index()] = Some(place);
+    crowd[place.index()] += 1;
+    let (_, first) = wires.first().filter(|_| exact && unreached == 0)?;
+    let home = end_of(h, ways.route, place_of, *first)?;
+    Some(home_wire(ways, &journeys, home)? - cost.length)
+}
+
+/// Wire that all journeys take to one of their ends, which itself needs none even where all must pass some place. None
+/// where one does not get there.
+pub(super) fn home_wire(ways: &mut Ways, journeys: &[(Journey, usize)], home: End) -> Option<Length> {
+    let (unreached, all) = total(ways, journeys, home.place);
+    let (own, _) = journeys.iter().find(|(journey, _)| journey.from == home).filter(|_| unreached == 0)?;
+    let own = ways.cost(&Journey { to: home.place.into(), ..own.clone() })?;
+    Some(all.length - own.length)
 }
 
 /// Every so many of many journeys, each for all that it stands for.
@@ -166,14 +186,24 @@ pub(super) fn journeys<'h>(
     wires: &[(ConductorId, PinId)],
 ) -> Vec<(Journey<'h>, usize)> {
     let mut counted: BTreeMap<Journey<'h>, usize> = BTreeMap::new();
-    for (conductor, other) in wires {
-        let lay = h.lay(h.conductor(*conductor).lay);
-        if let Some(from) = end_of(h, route, place_of, *other) {
-            let journey = Journey { from, through: &lay.through, to: from, keep_off: &lay.keep_off };
+    for wire in wires {
+        if let Some(journey) = journey(h, route, place_of, *wire) {
             *counted.entry(journey).or_default() += 1;
         }
     }
     counted.into_iter().collect()
+}
+
+/// The journey of one wire from its other end. None where that has no place.
+pub(super) fn journey<'h>(
+    h: &'h Harness,
+    route: &RouteGraph,
+    place_of: &[Option<PlaceId>],
+    (conductor, other): (ConductorId, PinId),
+) -> Option<Journey<'h>> {
+    let lay = h.lay(h.conductor(conductor).lay);
+    let from = end_of(h, route, place_of, other)?;
+    Some(Journey { from, through: &lay.through, to: from, keep_off: &lay.keep_off })
 }
 
 /// Ends that cannot be reached from a place, and the cost of the wires to all others.

@@ -60,6 +60,10 @@ pub struct Routing {
     pub route: RouteGraph,
     /// Place of each device, by device id; a splice that the tool made has got its place here.
     pub place_of: Vec<Option<PlaceId>>,
+    /// By device id, for a splice that the tool placed: the wire that its place saves against the naive choice, all wires
+    /// led home to the end that is named first. Below nothing where no splice may lie there. None where it was not
+    /// weighed: very many ends, or one that cannot be reached.
+    pub saved: Vec<Option<Length>>,
     /// How far each splice is shifted along the bundle from its place, by device id; None where it lies at its place,
     /// and for all that is no splice. Paths lead to the place: see [`Routing::shifts_of`].
     pub shift_of: Vec<Option<Shift>>,
@@ -82,11 +86,11 @@ impl Routing {
         let route = RouteGraph::new(h);
         let mut ways = Ways::over(&route);
         let mut place_of: Vec<Option<PlaceId>> = h.devices.iter().map(|d| d.place).collect();
-        route_splice::place_all(h, &mut ways, &mut place_of);
+        let saved = route_splice::place_all(h, &mut ways, &mut place_of);
         let paths = paths(h, &mut ways, &place_of);
         let strays = strays(h, &mut ways, &place_of);
         let (shift_of, in_run, in_hole) = (Vec::new(), Vec::new(), Vec::new());
-        let mut routing = Routing { route, place_of, shift_of, paths, strays, in_run, in_hole };
+        let mut routing = Routing { route, place_of, saved, shift_of, paths, strays, in_run, in_hole };
         routing.in_run = self::in_run(h, &routing);
         routing.in_hole = self::in_hole(h, &routing);
         routing.shift_of = splice_shift::stagger(h, &routing);

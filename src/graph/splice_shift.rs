@@ -46,17 +46,17 @@ fn lying(h: &Harness, place_of: &[Option<PlaceId>]) -> Vec<Lying> {
 #[derive(Default)]
 struct Taken {
     on_run: BTreeMap<RunId, Vec<[Length; 2]>>,
-    /// Half the length of the longest splice that lies at the place itself.
+    /// How far a splice that lies at the place, or across it, reaches into the runs.
     at_place: BTreeMap<PlaceId, Length>,
 }
 
 impl Taken {
     fn put(&mut self, h: &Harness, place: PlaceId, shift: Option<Shift>, half: Length) {
-        let Some(shift) = shift else {
+        for (place, reach) in across(h, place, shift, half) {
             let known = self.at_place.entry(place).or_default();
-            *known = (*known).max(half);
-            return;
-        };
+            *known = (*known).max(reach);
+        }
+        let Some(shift) = shift else { return };
         let middle = from_first_end(h, place, shift);
         let on_run = self.on_run.entry(shift.run).or_default();
         let new = [middle - half, middle + half];
@@ -73,27 +73,35 @@ impl Taken {
         known.iter().rev().map(|[a, b]| [length - *b, length - *a]).collect()
     }
 
+    /// How far splices at the other end of a run reach into it.
+    fn reach_from_far(&self, h: &Harness, place: PlaceId, run: RunId) -> Length {
+        let [a, b] = h.run(run).ends;
+        self.at_place.get(if a == place { &b } else { &a }).copied().unwrap_or(Length::ZERO)
+    }
+
     /// True where a splice may lie at the place itself.
     fn is_free(&self, h: &Harness, place: PlaceId, runs: &[RunId], half: Length) -> bool {
         let clear = |run: &RunId| {
-            self.seen_from(h, place, *run).first().is_none_or(|[near, _]| *near >= half + STAGGER_GAP)
+            let far = self.reach_from_far(h, place, *run);
+            let near = self.seen_from(h, place, *run).first().map(|[near, _]| *near);
+            let clear = |end: Length| end >= half + STAGGER_GAP;
+            near.is_none_or(clear) && (far == Length::ZERO || clear(h.run(*run).length.value - far))
         };
         !self.at_place.contains_key(&place) && runs.iter().all(clear)
     }
 
     /// The nearest station on a run with room for a splice; None where there is none.
     fn room(&self, h: &Harness, place: PlaceId, run: RunId, half: Length) -> Option<Length> {
-        let along = h.run(run);
-        let far = if along.ends[0] == place { along.ends[1] } else { along.ends[0] };
-        let at = |place| self.at_place.get(&place).copied().unwrap_or(Length::ZERO);
-        let mut by = at(place) + STAGGER_GAP + half;
+        let at_place = self.at_place.get(&place).copied().unwrap_or(Length::ZERO);
+        let mut by = at_place + STAGGER_GAP + half;
         for [near, end] in self.seen_from(h, place, run) {
             if by + half + STAGGER_GAP <= near {
                 break;
             }
             by = by.max(end + STAGGER_GAP + half);
         }
-        (by + half + STAGGER_GAP + at(far) <= along.length.value).then_some(by)
+        let far = self.reach_from_far(h, place, run);
+        (by + half + STAGGER_GAP + far <= h.run(run).length.value).then_some(by)
     }
 }
 
@@ -101,6 +109,22 @@ impl Taken {
 fn from_first_end(h: &Harness, place: PlaceId, shift: Shift) -> Length {
     let run = h.run(shift.run);
     if run.ends[0] == place { shift.by } else { run.length.value - shift.by }
+}
+
+/// The places that a splice lies across, with how far it reaches beyond each.
+fn across(
+    h: &Harness,
+    place: PlaceId,
+    shift: Option<Shift>,
+    half: Length,
+) -> impl Iterator<Item = (PlaceId, Length)> {
+    let at_place = shift.is_none().then_some((place, half));
+    let ends = shift.map(|shift| {
+        let run = h.run(shift.run);
+        let from_first = from_first_end(h, place, shift);
+        [(run.ends[0], half - from_first), (run.ends[1], half - (run.length.value - from_first))]
+    });
+    at_place.into_iter().chain(ends.into_iter().flatten().filter(|(_, reach)| *reach > Length::ZERO))
 }
 
 /// The shift of every device, by device id; None for what is no splice and for a splice that lies at its place.
@@ -213,45 +237,32 @@ impl Routing {
 /// Splices that lie side by side, as pairs of neighbours: their lengths overlap along the bundle. Splices of unknown
 /// length are left out.
 pub fn splices_abreast(h: &Harness, routing: &Routing) -> Vec<[DeviceId; 2]> {
-    let mut over: BTreeMap<PlaceId, Vec<DeviceId>> = BTreeMap::new();
+    // What lies across each place: how far it reaches, and the run that it lies on.
+    let mut over: BTreeMap<PlaceId, Vec<(DeviceId, Length, Option<RunId>)>> = BTreeMap::new();
     let mut on_run: BTreeMap<RunId, Vec<([Length; 2], DeviceId)>> = BTreeMap::new();
     for splice in lying(h, &routing.place_of) {
         let shift = routing.shift_of.get(splice.splice.index()).copied().flatten();
         let half = splice.half();
-        match shift {
-            Some(shift) if shift.by >= half => {
-                let middle = from_first_end(h, splice.place, shift);
-                on_run.entry(shift.run).or_default().push(([middle - half, middle + half], splice.splice));
-            }
-            // It lies across the place.
-            _ => over.entry(splice.place).or_default().push(splice.splice),
+        for (place, reach) in across(h, splice.place, shift, half) {
+            over.entry(place).or_default().push((splice.splice, reach, shift.map(|s| s.run)));
+        }
+        if let Some(shift) = shift {
+            let middle = from_first_end(h, splice.place, shift);
+            on_run.entry(shift.run).or_default().push(([middle - half, middle + half], splice.splice));
         }
     }
     let runs_of = runs_of(h);
     let mut abreast: Vec<[DeviceId; 2]> = Vec::new();
     for (place, splices) in &over {
-        abreast.extend(splices.windows(2).filter_map(|pair| <[DeviceId; 2]>::try_from(pair).ok()));
-        // The one that reaches farthest along each run meets what lies there.
+        abreast.extend(splices.iter().zip(splices.iter().skip(1)).map(|((a, ..), (b, ..))| [*a, *b]));
         for run in runs_of.get(place).into_iter().flatten() {
-            let Some(there) = on_run.get_mut(run) else { continue };
-            let reach = |splice: &DeviceId| {
-                let DeviceClass::Splice { build: Some(build), .. } = h.device(*splice).class else {
-                    return None;
-                };
-                let shift = routing.shift_of.get(splice.index()).copied().flatten();
-                let by =
-                    shift.map_or(Length::ZERO, |s| if s.run == *run { s.by } else { Length::ZERO - s.by });
-                Some((by + build.length * 0.5, *splice))
-            };
-            if let Some((reach, splice)) = splices.iter().filter_map(reach).max() {
-                let length = h.run(*run).length.value;
-                let at = if h.run(*run).ends[0] == *place {
-                    [Length::ZERO - reach, reach]
-                } else {
-                    [length - reach, length + reach]
-                };
-                there.push((at, splice));
-            }
+            // Of those that come from elsewhere the one that reaches farthest meets what lies on the run.
+            let elsewhere = splices.iter().filter(|(.., own)| *own != Some(*run));
+            let Some((reach, splice)) = elsewhere.map(|(id, reach, _)| (*reach, *id)).max() else { continue };
+            let length = h.run(*run).length.value;
+            let first = h.run(*run).ends[0] == *place;
+            let at = if first { [Length::ZERO - reach, reach] } else { [length - reach, length + reach] };
+            on_run.entry(*run).or_default().push((at, splice));
         }
     }
     for splices in on_run.values_mut() {

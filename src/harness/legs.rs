@@ -181,8 +181,8 @@ impl Reader<'_, '_> {
         let mut hub = None;
         if let Some(text) = &spec.joined_at {
             let span = self.origin.field(spot, "joined-at");
-            if let Some(at) = self.places.get(text) {
-                place = Some(at);
+            if let Some(value) = self.places.get(text) {
+                place = Some(Located { value, span });
             } else {
                 match self.pin(text, span) {
                     Some(pin) => hub = Some(pin),

@@ -39,17 +39,19 @@ fn build(part: &SplicePart) -> SpliceBuild {
 }
 
 impl Devices {
-    /// Adds a splice that the tool makes for a join, and returns it with its pin. Its place is found later.
+    /// Adds a splice that the tool makes for a join, and returns its pin. Its place is found later where the designer
+    /// does not say it.
     pub(super) fn make_splice(
         &mut self,
         name: &str,
         title: String,
-        place: Option<PlaceId>,
-        span: Span,
+        at: Option<Located<PlaceId>>,
+        name_span: Span,
     ) -> PinId {
         let id = DeviceId::at(self.devices.len());
         let class = DeviceClass::Splice { part: None, made: true, build: None, shift: None };
-        let device = self.put(name, Draft { title, class, place, name_span: span, at_span: None }, NOTHING);
+        let (place, at_span) = (at.map(|at| at.value), at.map(|at| at.span));
+        let device = self.put(name, Draft { title, class, place, name_span, at_span }, NOTHING);
         device.pin_count = 1;
         let pin = device.first_pin;
         self.pins.push(lone_pin(name, id, PinSite::Splice));

@@ -38,7 +38,7 @@ fn candidates(asked: &Asked, id: DeviceId) -> Vec<Line> {
     let mut lines = vec![Line::of("least wire to all its ends", "").because(
         "places in zones that allow splices and are not too hot for it; holes and bends left out; of equal ones the one with the fewest splices, then the first in the spec",
     )];
-    if matches!(h.device(id).class, DeviceClass::Splice { made: false, .. }) {
+    if h.device(id).place.is_some() {
         lines.push(Line::of("pinned in the spec", "").at(h.device(id).at_span));
     }
     lines.extend(places.iter().take(MOST_PLACES).map(line));
@@ -65,7 +65,7 @@ fn saving(asked: &Asked, id: DeviceId, place: &str, told: &mut Derivation) {
     }
     lines.push(as_built);
     match &choice.tree {
-        Some(tree) if tree.places.len() > 1 && tree.wire < built => lines.push(of_tree(h, tree, built)),
+        Some(tree) if tree.splices.len() > 1 && tree.wire < built => lines.extend(of_tree(h, tree, built)),
         Some(tree) if tree.exact && tree.wire == built => {
             lines.push(Line::of("more splices would save nothing", "").by(EXACT));
         }
@@ -95,13 +95,14 @@ fn of_home(h: &Harness, home: &Home) -> Line {
         .at([place.span])
 }
 
-fn of_tree(h: &Harness, tree: &LeastTree, built: Length) -> Line {
+/// Several splices: what they take, and what hangs on each, so that the designer can write them.
+fn of_tree(h: &Harness, tree: &LeastTree, built: Length) -> Vec<Line> {
     let units = h.header.units;
-    let names: Vec<&str> = tree.places.iter().map(|p| h.place(*p).name.as_str()).collect();
-    let more = names.len() - 1;
+    let places: Vec<&str> = tree.splices.iter().map(|s| h.place(s.place).name.as_str()).collect();
+    let more = places.len() - 1;
     let plural = if more == 1 { "" } else { "s" };
     let formula = format!(
-        "{}, for {more} splice{plural} more that can fail; one splice is built, write several joins to have it",
+        "{}, for {more} splice{plural} more that can fail; one is built, write pinned splices and a join at each to have them",
         against(built, tree.wire, "one splice", units)
     );
     let source = if tree.exact {
@@ -109,9 +110,18 @@ fn of_tree(h: &Harness, tree: &LeastTree, built: Length) -> Line {
     } else {
         "Mehlhorn 1988: tree near the least, at most twice its wire where splices may lie at the ends, else five times"
     };
-    Line::of(format!("{} splices, at {}", names.len(), names.join(", ")), tree.wire.show(units))
-        .because(formula)
-        .by(source)
+    let sum = Line::of(format!("{} splices, at {}", places.len(), places.join(", ")), tree.wire.show(units));
+    let mut lines = vec![sum.because(formula).by(source)];
+    for (i, (splice, place)) in tree.splices.iter().zip(&places).enumerate() {
+        let ends = splice.ends.iter().map(|pin| h.pin(*pin).name.clone());
+        let others = tree.between.iter().filter(|wire| wire.contains(&i)).map(|[a, b]| {
+            let other = if *a == i { *b } else { *a };
+            format!("splice {} at {}", other + 1, places.get(other).copied().unwrap_or(""))
+        });
+        let joins: Vec<String> = ends.chain(others).collect();
+        lines.push(Line::of(format!("  splice {} at {place} joins {}", i + 1, joins.join(", ")), ""));
+    }
+    lines
 }
 
 /// `500 mm less than …`.

@@ -1,12 +1,13 @@
 //! Splices: where they lie, how they are staggered, what that does to the wires, and what the choice saves.
 
 use crate::loom::Loom;
-use fairlead::graph::{LeastTree, splice_choice, splice_places, splices_abreast};
-use fairlead::harness::{ConductorId, DeviceId, Shift};
+use fairlead::graph::{splice_choice, splice_places, splices_abreast};
+use fairlead::harness::{ConductorId, DeviceClass, DeviceId, RunId, Shift};
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 use fairlead::plan::length::Term;
 use fairlead::quantity::Length;
+use proptest::prelude::*;
 
 /// Three ends at the panel and three at the shelf, a tray between them that has a spur.
 const STRUCTURE: &str = "fairlead: 1
@@ -188,14 +189,18 @@ fn the_saving_against_the_naive_choice() {
     assert_eq!((home.wire, home.unfit), (mm(1700.0), None));
     assert_eq!(loom.harness.pin(home.end).name, "GAUGE.A.25");
     assert_eq!(choice.built, Some(mm(1200.0)));
-    let tray = loom.place("tray");
-    assert_eq!(choice.tree, Some(LeastTree { wire: mm(1200.0), places: vec![tray], exact: true }));
+    assert_eq!(loom.routing.saved[splice(&loom, 0).index()], Some(mm(500.0)));
+    let least = |tree: fairlead::graph::LeastTree| {
+        let places = tree.splices.iter().map(|s| loom.harness.place(s.place).name.clone());
+        (tree.wire.mm(), places.collect::<Vec<_>>().join(" "), tree.exact)
+    };
+    assert_eq!(choice.tree.map(least), Some((1200.0, "tray".to_owned(), true)));
     // C has two ends at the panel and one at the shelf, pinned at the tray: 500 + 500 + 400. With the splice at the
     // panel one wire of 900 is enough.
     let choice = splice_choice(&loom.harness, &loom.routing, splice(&loom, 2));
     assert_eq!(choice.built, Some(mm(1400.0)));
-    let panel = loom.place("panel");
-    assert_eq!(choice.tree, Some(LeastTree { wire: mm(900.0), places: vec![panel], exact: true }));
+    assert_eq!(choice.tree.map(least), Some((900.0, "panel".to_owned(), true)));
+    assert_eq!(loom.routing.saved[splice(&loom, 2).index()], None);
 }
 
 /// Two ends on either side of a long run: two splices and one wire between them, 4 × 10 + 500, where one splice takes
@@ -223,15 +228,22 @@ circuits: {{J: {{join: [S1, S2, S3, S4], joined-at: P, kind: ground}}}}
         let loom = Loom::sound(&spec(left));
         let choice = splice_choice(&loom.harness, &loom.routing, splice(&loom, 0));
         let tree = choice.tree.expect("a tree");
-        let names: Vec<String> = tree.places.iter().map(|p| loom.harness.place(*p).name.clone()).collect();
-        assert!(tree.exact);
-        (choice.built.expect("a place").mm(), tree.wire.mm(), names.join(" "))
+        let h = &loom.harness;
+        let mut splices: Vec<String> = tree
+            .splices
+            .iter()
+            .map(|s| {
+                let ends = s.ends.iter().map(|end| h.pin(*end).name.as_str());
+                format!("{}: {}", h.place(s.place).name, ends.collect::<Vec<_>>().join(" "))
+            })
+            .collect();
+        splices.sort();
+        assert!(tree.exact && tree.between.len() + 1 == splices.len());
+        (choice.built.expect("a place").mm(), tree.wire.mm(), splices.join(", "))
     };
-    let (built, least, names) = of("cabin");
-    assert_eq!((built, least), (1040.0, 540.0));
-    assert!(names == "left right" || names == "right left", "{names}");
+    assert_eq!(of("cabin"), (1040.0, 540.0, "left: S1 S2, right: S3 S4".to_owned()));
     // `left` lies in both zones, and one of them forbids it.
-    assert_eq!(of("shut"), (1040.0, 1040.0, "right".to_owned()));
+    assert_eq!(of("shut"), (1040.0, 1040.0, "right: S1 S2 S3 S4".to_owned()));
 }
 
 /// A join of 400 ends along a line is placed by a sample of them: within one in a hundred of the middle, which takes
@@ -257,4 +269,79 @@ route:\n",
     let wire: Length = loom.routing.paths.iter().map(|p| p.as_ref().expect("a path").length).sum();
     let least = mm(100.0 * (2.0 * 199.0 * 200.0 / 2.0 + 200.0));
     assert!(wire >= least && wire <= least * 1.01, "{wire:?} and {least:?}");
+}
+
+/// Splices at both ends of three runs that meet, some shifted by the designer: whether two overlap, by their stations.
+fn overlaps(loom: &Loom) -> bool {
+    let h = &loom.harness;
+    // Distance from the hub, and on which run; negative beyond none.
+    let station = |i: usize| {
+        let DeviceClass::Splice { build: Some(build), .. } = h.devices[i].class else { return None };
+        let place = h.place(loom.routing.place_of[i]?).name.as_str();
+        let half = build.length.mm() / 2.0;
+        let at = match (place, loom.routing.shift_of[i]) {
+            ("hub", None) => (None, 0.0),
+            ("hub", Some(shift)) => (Some(shift.run), shift.by.mm()),
+            (_, shift) => {
+                let run = h.runs.iter().position(|r| r.ends.iter().any(|e| h.place(*e).name == place))?;
+                let length = h.runs[run].length.value.mm();
+                (Some(RunId::at(run)), length - shift.map_or(0.0, |s| s.by.mm()))
+            }
+        };
+        Some((at.0, at.1, half))
+    };
+    let all: Vec<(Option<RunId>, f64, f64)> = (0..h.devices.len()).filter_map(station).collect();
+    all.iter().enumerate().any(|(i, (run, by, half))| {
+        all.iter().skip(i + 1).any(|(other_run, other, other_half)| {
+            let same = run == other_run || run.is_none() || other_run.is_none();
+            let apart = if same { (by - other).abs() } else { by + other };
+            // On different runs they meet where one of them lies across the hub.
+            apart < half + other_half && (same || by < half || other < other_half)
+        })
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(128))]
+
+    /// The tool itself never puts splices side by side while a run has room, and tells whenever any are.
+    #[test]
+    fn overlapping_splices_are_told_and_no_others(
+        lengths in prop::array::uniform3(30_u32..400),
+        pinned in prop::collection::vec((0_usize..4, 0_usize..3, 1_u32..300), 0..5),
+        free in 0_usize..6,
+    ) {
+        let mut text = String::from("fairlead: 1
+harness: {title: Test loom, drawing: T-1, thermocouple-colours: ansi, default-wire: etfe-22}
+zones: {cabin: {}}
+route:\n");
+        for (i, length) in lengths.iter().enumerate() {
+            text += &format!("  - {{from: hub, to: p{i}, zone: cabin, length: {length} mm}}\n");
+        }
+        text += "studs: {S: {size: M5, at: p0}}\nsplices:\n  FIRST: {part: multi-splice-8, at: hub}\n";
+        for (n, (at, towards, by)) in pinned.iter().enumerate() {
+            let run = if *at < 3 { *at } else { *towards };
+            let by = by % (lengths[run] - 1) + 1;
+            let (place, to) = if *at < 3 { (format!("p{at}"), "hub".into()) } else { ("hub".into(), format!("p{run}")) };
+            let shift = if by % 7 == 0 { String::new() } else { format!(", shift: {by} mm, towards: {to}") };
+            text += &format!("  P{n}: {{part: butt-22-18, at: {place}{shift}}}\n");
+        }
+        for n in 0..free {
+            text += &format!("  F{n}: {{part: multi-splice-8, at: hub}}\n");
+        }
+        text += "circuits: {S: {legs: {S: FIRST}, kind: ground}}\n";
+        let loom = Loom::sound(&text);
+        let told = splices_abreast(&loom.harness, &loom.routing);
+        prop_assert_eq!(!told.is_empty(), overlaps(&loom), "{}", text);
+        for (shift, device) in loom.routing.shift_of.iter().zip(&loom.harness.devices) {
+            if let (Some(shift), DeviceClass::Splice { shift: None, build: Some(build), .. }) = (shift, &device.class) {
+                // Not over the far end.
+                prop_assert!(shift.by + build.length * 0.5 <= loom.harness.run(shift.run).length.value);
+            }
+        }
+        // Three runs as long as this take them all.
+        if pinned.is_empty() && lengths.iter().all(|l| *l >= 55 * (free as u32 + 1)) {
+            prop_assert!(told.is_empty());
+        }
+    }
 }

@@ -11,6 +11,7 @@ use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
 use crate::harness::{DeviceClass, DeviceId, HoleId, PlaceId, RunId};
+use crate::quantity::Length;
 
 /// Widest line of a block.
 pub(super) const LIMIT: Mm = mm(46.0);
@@ -108,7 +109,14 @@ fn told(job: &Job, id: DeviceId) -> String {
         told.push_str(more);
     };
     match &device.class {
-        DeviceClass::Splice { made: true, .. } => say("place chosen for least wire"),
+        // One that the designer pinned has its place from the spec.
+        DeviceClass::Splice { .. } if device.place.is_none() => {
+            let saved = job.routing.saved.get(id.index()).copied().flatten();
+            match saved.filter(|saved| *saved > Length::ZERO) {
+                Some(saved) => say(&format!("place chosen for least wire, saves {}", saved.show(job.units))),
+                None => say("place chosen for least wire"),
+            }
+        }
         DeviceClass::InLine { plug_faces, .. } => {
             say(&format!("plug towards {}", job.h.place(*plug_faces).name));
         }
