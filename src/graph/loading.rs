@@ -3,6 +3,7 @@
 use super::current::Currents;
 use super::electrical::Electrical;
 use super::feed::{Feed, feeds};
+use super::ground_network::GroundNetwork;
 use super::rating::Ratings;
 use super::routing::Routing;
 use crate::harness::Harness;
@@ -19,6 +20,8 @@ pub struct Loading {
     pub ratings: Ratings,
     /// What each supply feeds.
     pub feeds: Vec<Feed>,
+    /// The ground as a network of resistances, solved.
+    pub ground: GroundNetwork,
 }
 
 impl Loading {
@@ -28,6 +31,7 @@ impl Loading {
         let currents = Currents::of(h, &electrical);
         let ratings = Ratings::of(h, library, routing, &currents);
         let feeds = feeds(h, &electrical, currents.loads());
-        Loading { electrical, currents, ratings, feeds }
+        let ground = GroundNetwork::of(h, library, routing, &electrical, &currents);
+        Loading { electrical, currents, ratings, feeds, ground }
     }
 }

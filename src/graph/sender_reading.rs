@@ -16,10 +16,13 @@ pub struct Misread {
     pub error: Reading,
     /// The true reading at which it is worst.
     pub at: Reading,
+    /// True where the reading is further off than the whole scale is long: then `error` is that length, and only its sign
+    /// means something.
+    pub off_scale: bool,
 }
 
-/// The largest error over the scale. None where the scale has no two points, the sender gives a resistance and nobody
-/// says how the indicator reads it, or the signal leaves what the indicator can read at all.
+/// The largest error over the scale. None where the scale has no two points, or the sender gives a resistance and nobody
+/// says how the indicator reads it.
 pub(super) fn misread(
     scale: &[ScalePoint],
     bias: Option<Bias>,
@@ -34,7 +37,7 @@ pub(super) fn misread(
         // From one end of a stretch the shift leads into it, so the steepest stretch is met.
         let seen = match (of_voltage, bias) {
             (true, _) => gives + shift.volts(),
-            (false, Some(bias)) => taken_for(gives, bias, shift.volts(), wire.ohms())?,
+            (false, Some(bias)) => taken_for(gives, bias, shift.volts(), wire.ohms()),
             (false, None) => return None,
         };
         let error = shown(&points, seen)? - reads;
@@ -43,7 +46,10 @@ pub(super) fn misread(
         }
     }
     let (error, at) = worst?;
-    Some(Misread { error: Reading::try_new(error, unit)?, at: Reading::try_new(at, unit)? })
+    let length = points.last()?.1 - points.first()?.1;
+    let off_scale = error.abs() > length;
+    let error = error.clamp(-length, length);
+    Some(Misread { error: Reading::try_new(error, unit)?, at: Reading::try_new(at, unit)?, off_scale })
 }
 
 fn given(signal: Signal) -> f64 {
@@ -53,12 +59,13 @@ fn given(signal: Signal) -> f64 {
     }
 }
 
-/// The resistance that the indicator takes the sender for; None where its pin lies at or above its own voltage.
-fn taken_for(ohms: f64, bias: Bias, shift: f64, wire: f64) -> Option<f64> {
+/// The resistance that the indicator takes the sender for; where its pin lies at or above its own voltage, one that is
+/// beyond every scale.
+fn taken_for(ohms: f64, bias: Bias, shift: f64, wire: f64) -> f64 {
     let (volts, through) = (bias.volts.volts(), bias.through.ohms());
     let amps = (volts - shift) / (through + wire + ohms);
     let pin = shift + amps * (wire + ohms);
-    (pin < volts).then(|| through * pin / (volts - pin))
+    if pin < volts { through * pin / (volts - pin) } else { f64::MAX.sqrt() }
 }
 
 /// What is shown for `seen`: on the stretch that holds it, else on the end stretch that lies nearer, made longer. None for
@@ -120,7 +127,8 @@ mod tests {
         let straight = scale(&[("0 %", "30 Ω"), ("100 %", "230 Ω")]);
         let found = misread(&straight, Some(bias), volts(0.1), Resistance::ZERO).unwrap();
         assert_eq!((found.error.show(), found.at.value()), ("7.14 %".to_owned(), 100.0));
-        // The indicator's own voltage at its pin: nothing to be read.
-        assert_eq!(misread(&straight, Some(bias), volts(5.0), Resistance::ZERO), None);
+        // The indicator's own voltage at its pin: like an open wire.
+        let open = misread(&straight, Some(bias), volts(5.0), Resistance::ZERO).unwrap();
+        assert_eq!((open.off_scale, open.error.value()), (true, 100.0));
     }
 }

@@ -20,6 +20,7 @@ pub mod why;
 mod why_bus;
 mod why_current;
 mod why_device;
+mod why_ground;
 mod why_splice;
 mod why_structure;
 pub mod why_text;

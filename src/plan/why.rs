@@ -4,11 +4,11 @@
 //! that means nothing is answered with the nearest one that does.
 
 use super::Plan;
-use super::{why_bus, why_device, why_structure, why_wire};
+use super::{why_bus, why_device, why_ground, why_structure, why_wire};
 use crate::diag::{Finding, Span, nearest};
 use crate::graph::{Bundles, Loading, Routing};
 use crate::harness::{
-    BusId, CableId, CircuitId, ConductorId, DeviceId, Harness, HoleId, PinId, PlaceId, RunId,
+    BondId, BusId, CableId, CircuitId, ConductorId, DeviceId, Harness, HoleId, PinId, PlaceId, RunId,
 };
 use crate::parts::library::Library;
 
@@ -121,7 +121,8 @@ impl std::fmt::Display for Unknown {
             Some(name) => write!(f, "; did you mean `{name}`?"),
             None => write!(
                 f,
-                "; ask about a wire mark, circuit, device, pin, cable, hole, run, place, bus, a rule or `finding 1`"
+                "; ask about a wire mark, circuit, device, pin, cable, hole, run, place, bus, bond, a rule or \
+                 `finding 1`"
             ),
         }
     }
@@ -139,6 +140,7 @@ enum Thing {
     Run(RunId),
     Place(PlaceId),
     Bus(BusId),
+    Bond(BondId),
 }
 
 /// Every name and what it means. A ground, stud or splice has one pin of its own name and a hole is a place: these are
@@ -153,6 +155,7 @@ fn things(h: &Harness) -> impl Iterator<Item = (&str, Thing)> {
     let holes = h.holes.iter().enumerate();
     let runs = h.runs.iter().enumerate();
     let buses = h.buses.iter().enumerate();
+    let bonds = h.bonds.iter().enumerate();
     let places = h.places.iter().enumerate().filter(|(_, p)| p.hole.is_none());
     conductors
         .map(|(i, x)| (x.mark.as_str(), Thing::Conductor(ConductorId::at(i))))
@@ -164,6 +167,7 @@ fn things(h: &Harness) -> impl Iterator<Item = (&str, Thing)> {
         .chain(runs.map(|(i, x)| (x.name.as_str(), Thing::Run(RunId::at(i)))))
         .chain(places.map(|(i, x)| (x.name.as_str(), Thing::Place(PlaceId::at(i)))))
         .chain(buses.map(|(i, x)| (x.name.as_str(), Thing::Bus(BusId::at(i)))))
+        .chain(bonds.map(|(i, x)| (x.name.as_str(), Thing::Bond(BondId::at(i)))))
 }
 
 fn of_thing(asked: &Asked, thing: Thing) -> Derivation {
@@ -177,11 +181,12 @@ fn of_thing(asked: &Asked, thing: Thing) -> Derivation {
         Thing::Run(id) => why_structure::run(asked, id),
         Thing::Place(id) => why_structure::place(asked, id),
         Thing::Bus(id) => why_bus::bus(asked, id),
+        Thing::Bond(id) => why_ground::bond(asked, id),
     }
 }
 
-/// Everything that `id` means: wire marks, circuits, cables, devices, pins, holes, runs, places, buses; then findings, by
-/// `finding 2` or the name of their rule.
+/// Everything that `id` means: wire marks, circuits, cables, devices, pins, holes, runs, places, buses, bonds; then
+/// findings, by `finding 2` or the name of their rule.
 ///
 /// # Errors
 /// Where it means nothing: with the nearest name.

@@ -37,6 +37,7 @@ pub(super) fn conductor(asked: &Asked, id: ConductorId) -> Derivation {
         .by_default(c.colour.span.is_none());
     told.figure("wire", asked.library.wires.name(c.wire), vec![chosen, colour]);
     super::why_current::figures(asked, id, &mut told);
+    super::why_ground::of_conductor(asked, id, &mut told);
     told
 }
 
@@ -141,6 +142,7 @@ pub(super) fn circuit(asked: &Asked, id: CircuitId) -> Derivation {
             vec![Line::of(device.title.clone(), "").at([device.span])],
         );
     }
+    super::why_ground::of_circuit(asked, id, &mut told);
     told
 }
 

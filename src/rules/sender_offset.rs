@@ -151,7 +151,10 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
 fn error_words(offset: &Offset) -> String {
     offset.misread.map_or_else(String::new, |m| {
         let way = if m.error.value() < 0.0 { "low" } else { "high" };
-        format!("{} {way} at {}", m.error.abs().show(), m.at.show())
+        match m.off_scale {
+            true => format!("off its scale, {way},"),
+            false => format!("{} {way} at {}", m.error.abs().show(), m.at.show()),
+        }
     })
 }
 

@@ -54,4 +54,5 @@ mod steiner;
 mod tidy;
 mod tidy_docs;
 mod why;
+mod why_ground;
 mod wiring;

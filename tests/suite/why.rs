@@ -172,7 +172,8 @@ fn a_thermocouple_tells_what_the_gauge_shows() {
         let plan = Plan::of(&loom.harness, library, &loom.routing);
         let (h, routing) = (&loom.harness, &loom.routing);
         let bundles = Bundles::of(h, library, routing);
-        let asked = Asked { h, library, routing, bundles: &bundles, plan: &plan, findings: &[] };
+        let (bundles, plan, loading) = (&bundles, &plan, &Loading::of(h, library, routing));
+        let asked = Asked { h, library, routing, bundles, plan, loading, findings: &[] };
         let found = derive(&asked, "CHT1").unwrap();
         let text = render(&found, &loom.sources);
         (found, text)

@@ -1,0 +1,314 @@
+//! Why the ground does what it does: resistances, drops, offsets of senders and straps that come loose, term by term.
+
+use super::why::{Asked, Derivation, Line};
+use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
+use crate::graph::ground_network::{Drop, DropTerm, NoDrop, Offset, Sender, Strap, StrapOpen, bond_current};
+use crate::graph::{Phase, Scenario, Through, Unsure};
+use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
+use crate::quantity::{Units, Voltage};
+use crate::spec::words::Duty as Said;
+use crate::trade::voltage_drop::{Duty, allowed_drop};
+use crate::trade::wire_table::resistance_at_20;
+
+const OHM: &str = "Ohm's law";
+const KIRCHHOFF: &str = "Kirchhoff's laws over the ground network";
+
+/// Resistance of a wire, and what flows in it.
+pub(super) fn of_conductor(asked: &Asked, id: ConductorId, told: &mut Derivation) {
+    let h = asked.h;
+    let units = h.header.units;
+    match (asked.loading.ground.resistance(id), stretches(h, asked.routing, id)) {
+        (Ok(sum), Ok(all)) => {
+            told.figure("resistance", sum.show(units), all.iter().map(|s| stretch(asked, id, s)).collect());
+        }
+        (Err(NoResistance::Alloy(alloy)), _) | (_, Err(NoResistance::Alloy(alloy))) => {
+            let words = format!("not known: {} is in no table here", alloy.name());
+            told.figure("resistance", words, Vec::new());
+        }
+        _ => told.figure("resistance", "not known: it has no path", Vec::new()),
+    }
+    for phase in Phase::ALL {
+        if let Some(current) = asked.loading.ground.carried(id, phase).filter(|i| i.amps() != 0.0) {
+            let c = h.conductor(id);
+            let ends = [c.from, c.to].map(|pin| h.pin(pin).name.as_str());
+            let [from, to] = if current.amps() < 0.0 { [ends[1], ends[0]] } else { ends };
+            let line = Line::of(format!("from {from} to {to}"), "").by(KIRCHHOFF);
+            told.figure(&format!("current {}", phase.words()), current.abs().show(units), vec![line]);
+        }
+    }
+}
+
+fn stretch(asked: &Asked, id: ConductorId, s: &Stretch) -> Line {
+    let h = asked.h;
+    let units = h.header.units;
+    let words = match s.along {
+        Along::Run(run) => format!("run {}", h.run(run).name),
+        Along::Tail(pin) => format!("tail at {}", h.pin(pin).name),
+        Along::ServiceLoop(device) => format!("service loop at {}", h.device(device).name),
+        Along::Declared => "length as the circuit says".to_owned(),
+    };
+    let (linear, basis) = resistance_at_20(h.conductor(id).gauge);
+    let formula = format!(
+        "{} × {} × (234.5 + T) / 254.5 at {}",
+        s.length.value.show(units),
+        linear.show(units),
+        s.warmth.value.show(units)
+    );
+    Line::of(words, s.resistance.show(units))
+        .because(formula)
+        .at(s.length.span.into_iter().chain(s.warmth.span))
+        .by_default(s.length.span.is_none() || s.warmth.span.is_none())
+        .by(format!("{}, AC 43.13-1B page 11-22", basis.source()))
+}
+
+/// Drops of the loads that the circuit feeds.
+pub(super) fn of_circuit(asked: &Asked, id: CircuitId, told: &mut Derivation) {
+    let h = asked.h;
+    let fed = |drop: &&Drop| {
+        let ends = |c: &ConductorId| [h.conductor(*c).from, h.conductor(*c).to].contains(&drop.pin);
+        h.conductors_of(id).any(|c| ends(&c))
+    };
+    for drop in asked.loading.ground.drops.iter().filter(fed) {
+        let name = format!("drop at {}", h.pin(drop.pin).name);
+        match &drop.known {
+            Ok(known) => {
+                let parts = [("feed", &known.supply), ("return", &known.back)];
+                let lines = parts.into_iter().flat_map(|(way, terms)| terms.iter().map(move |t| (way, t)));
+                let mut lines: Vec<Line> = lines.map(|(way, t)| drop_term(asked, way, t)).collect();
+                lines.extend(allowed(asked, id));
+                told.figure(&name, known.total().show(h.header.units), lines);
+            }
+            Err(why) => told.figure(&name, format!("not known: {}", no_drop(asked, *why)), Vec::new()),
+        }
+    }
+}
+
+fn drop_term(asked: &Asked, way: &str, t: &DropTerm) -> Line {
+    let h = asked.h;
+    let units = h.header.units;
+    let c = h.conductor(t.conductor);
+    let formula = format!(
+        "{} × {} with the copper at {}",
+        t.current.show(units),
+        t.resistance.show(units),
+        t.warmth.show(units)
+    );
+    Line::of(format!("{way}: {} of {}", c.mark, h.circuit(c.circuit).name), t.drop.show(units))
+        .because(formula)
+        .at([c.span])
+        .by(format!("{OHM}; warmed by its own current, AC 43.13-1B page 11-22"))
+}
+
+fn allowed(asked: &Asked, id: CircuitId) -> Option<Line> {
+    let h = asked.h;
+    let supply = h.header.supply?;
+    let (duty, word) = match h.circuit(id).duty {
+        Said::Continuous => (Duty::Continuous, "continuous"),
+        Said::Intermittent => (Duty::Intermittent, "intermittent"),
+    };
+    let allowed = allowed_drop(supply.value, duty)?;
+    let words = format!("allowed on {}, {word}", supply.value.show(h.header.units));
+    Some(Line::of(words, allowed.drop.show(h.header.units)).at([supply.span]).by(allowed.source()))
+}
+
+fn no_drop(asked: &Asked, why: NoDrop) -> String {
+    match why {
+        NoDrop::Current => "nobody says what it takes".to_owned(),
+        NoDrop::NoReturn => "its current comes back to no body".to_owned(),
+        NoDrop::Unsure(why) => unsure(asked, why),
+    }
+}
+
+fn unsure(asked: &Asked, why: Unsure) -> String {
+    let h = asked.h;
+    match why {
+        Unsure::Apart => "nothing joins the two grounds".to_owned(),
+        Unsure::Resistance(Through::Bond(id)) => {
+            format!("the resistance of {} is not given", h.bond(id).name)
+        }
+        Unsure::Resistance(Through::Conductor(id)) => {
+            format!("the resistance of {} is not known", h.conductor(id).mark)
+        }
+        Unsure::Resistance(_) => "a resistance is not known".to_owned(),
+        Unsure::Current(id) => format!("what flows through {} is not given", h.bond(id).name),
+    }
+}
+
+/// Offsets of a sender, in every state of the grounds.
+pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
+    for sender in asked.loading.ground.senders.iter().filter(|s| s.device == id) {
+        let reader = asked.h.pin(sender.reader).name.clone();
+        told.figure("read at", reader, reading(asked, sender));
+        for (scenario, offset) in &sender.offsets {
+            let name = match scenario {
+                Scenario::Whole(phase) => format!("offset {}", phase.words()),
+                Scenario::Open(bond, phase) => {
+                    format!("offset {}, {} open", phase.words(), asked.h.bond(*bond).name)
+                }
+            };
+            match offset {
+                Ok(offset) => {
+                    told.figure(&name, offset_words(offset), offset_terms(asked, sender, *scenario, offset))
+                }
+                Err(why) => told.figure(&name, format!("not known: {}", unsure(asked, *why)), Vec::new()),
+            }
+        }
+    }
+}
+
+fn offset_words(offset: &Offset) -> String {
+    match offset.misread {
+        Some(m) if m.off_scale => {
+            format!("off its scale, {}", if m.error.value() < 0.0 { "low" } else { "high" })
+        }
+        Some(m) => format!("{} at {}", m.error.show(), m.at.show()),
+        None => offset.volts.show(Units::default()),
+    }
+}
+
+fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, offset: &Offset) -> Vec<Line> {
+    let h = asked.h;
+    let units = h.header.units;
+    let mut lines = Vec::new();
+    if let Ok(zeros) = &sender.zeros {
+        let name = |pin| h.pin(pin).name.as_str();
+        let words = format!("{} above {}", name(zeros.sender), name(zeros.reference));
+        lines.push(Line::of(words, offset.volts.show(units)).by(KIRCHHOFF));
+    }
+    if let Scenario::Whole(phase) = scenario {
+        let terms = asked.loading.ground.terms(sender, phase);
+        let sum: Voltage = terms.iter().map(|(_, v)| *v).sum();
+        lines.extend(terms.iter().filter_map(|(through, volts)| term(asked, *through, phase, *volts)));
+        let rest = offset.volts - sum;
+        if rest.abs() > Voltage::from_millivolts(0.001) {
+            lines.push(Line::of("in leads of the senders' own", rest.show(units)).by(OHM));
+        }
+    }
+    lines
+}
+
+/// What turns volts into a reading: signal wire, divider, scale.
+fn reading(asked: &Asked, sender: &Sender) -> Vec<Line> {
+    let h = asked.h;
+    let units = h.header.units;
+    let mut lines = Vec::new();
+    if let Some(wire) = sender.wire {
+        lines.push(Line::of("signal wire, which the sender's current passes too", wire.show(units)).by(OHM));
+        if let Some(bias) = h.port_of(sender.reader).and_then(|(port, _)| port.bias) {
+            let words = format!("through {}", bias.through.show(units));
+            let formula = "a pin at v is taken for a sender of R₀ v / (V − v)";
+            lines.push(Line::of(words, bias.volts.show(units)).because(formula).by("voltage divider"));
+        }
+    }
+    if let Some(port) = h.device(sender.device).ports.get(sender.port as usize) {
+        let points = port.scale.iter().map(|p| Line::of(p.gives.to_string(), p.reads.show()).by("the part"));
+        lines.extend(points);
+        lines.extend(port.tolerance.map(|t| Line::of("tolerance", t.show()).by("the part")));
+    }
+    lines
+}
+
+fn term(asked: &Asked, through: Through, phase: Phase, volts: Voltage) -> Option<Line> {
+    let h = asked.h;
+    let units = h.header.units;
+    match through {
+        Through::Conductor(id) => {
+            let c = h.conductor(id);
+            let current = asked.loading.ground.carried(id, phase)?.abs();
+            let ohms = asked.loading.ground.resistance(id).ok()?;
+            let formula = format!("{} × {}", current.show(units), ohms.show(units));
+            let words = format!("{} of {}", c.mark, h.circuit(c.circuit).name);
+            Some(Line::of(words, volts.show(units)).because(formula).at([c.span]).by(OHM))
+        }
+        Through::Bond(id) => {
+            let b = h.bond(id);
+            let spans = b.resistance.map(|r| r.span);
+            let formula = match (bond_current(h, id, phase), b.resistance) {
+                (Some(i), Some(r)) => {
+                    format!("{} driven between its bodies, {}", i.show(units), r.value.show(units))
+                }
+                _ => String::new(),
+            };
+            Some(Line::of(b.name.clone(), volts.show(units)).because(formula).at(spans).by(OHM))
+        }
+        _ => None,
+    }
+}
+
+/// A bond: what it carries and drops, and what becomes of the harness without it.
+pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
+    let h = asked.h;
+    let units = h.header.units;
+    let b = h.bond(id);
+    let ends = b.ends.map(|end| h.body(end).name.as_str());
+    let mut told = Derivation::of(&b.name, format!("bond from {} to {}", ends[0], ends[1]), Some(b.span));
+    match b.resistance {
+        Some(r) => {
+            told.figure(
+                "resistance",
+                r.value.show(units),
+                vec![Line::of("as the spec says", "").at([r.span])],
+            );
+        }
+        None => told.figure("resistance", "not given", Vec::new()),
+    }
+    for phase in Phase::ALL {
+        let (Some(current), Some(volts)) =
+            (bond_current(h, id, phase), asked.loading.ground.across(id, phase))
+        else {
+            continue;
+        };
+        let said = if b.carries.is_some_and(|c| c.value == current) { b.carries } else { b.cranking };
+        let [high, low] = if volts < Voltage::ZERO { [ends[1], ends[0]] } else { ends };
+        let driven = Line::of("driven from body to body", current.show(units)).at(said.map(|c| c.span));
+        let above = Line::of(format!("{high} lies above {low}"), "").by(KIRCHHOFF);
+        told.figure(&format!("voltage {}", phase.words()), volts.abs().show(units), vec![driven, above]);
+    }
+    match asked.loading.ground.straps.get(id.index()) {
+        Some(Strap::Alone) => {
+            let words = "no wire of the harness leads around it: its current stops";
+            told.figure("if it opens", words, Vec::new());
+        }
+        Some(Strap::Around(opens)) => opens.iter().for_each(|open| if_open(asked, open, &mut told)),
+        Some(Strap::Unsure(why)) => {
+            told.figure("if it opens", format!("not known: {}", unsure(asked, *why)), Vec::new());
+        }
+        None => {}
+    }
+    told
+}
+
+fn if_open(asked: &Asked, open: &StrapOpen, told: &mut Derivation) {
+    let h = asked.h;
+    let units = h.header.units;
+    let supply = h.header.supply;
+    let formula = match supply {
+        Some(v) => format!(
+            "{} / (1 + {} × {} / {})",
+            open.declared.show(units),
+            open.declared.show(units),
+            open.around.show(units),
+            v.value.show(units)
+        ),
+        None => "all of it: no supply voltage limits it".to_owned(),
+    };
+    let mut lines = vec![
+        Line::of("resistance of the ways that are left", open.around.show(units)).by(KIRCHHOFF),
+        Line::of("still flows", open.flows.show(units)).because(formula).at(supply.map(|v| v.span)).by(OHM),
+        Line::of("from body to body", open.gap.show(units)).by(KIRCHHOFF),
+    ];
+    lines.extend(open.overloads.iter().map(|o| {
+        let c = h.conductor(o.conductor);
+        let formula = format!(
+            "it may carry {}: {} of the table × {}",
+            o.rating.ampacity.show(units),
+            o.rating.tabled.show(units),
+            o.rating.factor.show(units)
+        );
+        Line::of(format!("{} of {}, {}", c.mark, h.circuit(c.circuit).name, c.gauge), o.current.show(units))
+            .because(formula)
+            .at([c.span])
+            .by("AC 43.13-1B CHG 1 Table 11-9")
+    }));
+    told.figure(&format!("if it opens {}", open.phase.words()), open.flows.show(units), lines);
+}

@@ -1,0 +1,59 @@
+//! `why` of what the ground network says: values, and terms that add up to them.
+
+use std::path::Path;
+
+use fairlead::pipeline;
+use fairlead::plan::why::{Derivation, Figure};
+use fairlead::quantity::{Resistance, Voltage};
+
+fn why(spec: &str, name: &str) -> Vec<Derivation> {
+    let Ok(resolved) = pipeline::read(Path::new(spec)).unwrap().resolve() else { panic!("{spec}") };
+    resolved.why(name, None).unwrap()
+}
+
+const FOUND: &str = "harness-specs/as-found.yaml";
+
+fn figure(found: &[Derivation], name: &str) -> Figure {
+    let figures = found.iter().flat_map(|d| &d.figures);
+    figures.clone().find(|f| f.name == name).unwrap_or_else(|| panic!("{name}: {found:?}")).clone()
+}
+
+#[test]
+fn a_wire_adds_up_its_resistance() {
+    let told = figure(&why(FOUND, "P3A20N"), "resistance");
+    let sum: Resistance = told.terms.iter().map(|t| t.value.parse::<Resistance>().unwrap()).sum();
+    let whole: Resistance = told.value.parse().unwrap();
+    assert!((sum.ohms() - whole.ohms()).abs() < 5e-5, "{told:?}");
+    assert!(told.terms.iter().all(|t| t.source.contains("Table 11-9") && !t.spans.is_empty()));
+}
+
+#[test]
+fn a_drop_adds_up_and_names_its_limit() {
+    let told = figure(&why("harness-specs/four-cylinder.yaml", "POWER"), "drop at GAUGE.B.19");
+    let (limit, terms) = told.terms.split_last().unwrap();
+    let sum: Voltage = terms.iter().map(|t| t.value.parse::<Voltage>().unwrap()).sum();
+    assert!((sum.volts() - told.value.parse::<Voltage>().unwrap().volts()).abs() < 1e-5, "{told:?}");
+    assert_eq!((limit.value.as_str(), limit.source.as_str()), ("500 mV", "AC 43.13-1B CHG 1 Table 11-6"));
+}
+
+#[test]
+fn an_offset_adds_up_over_wires_and_bonds() {
+    let found = why(FOUND, "OILT");
+    let told = figure(&found, "offset in cruise");
+    let (whole, terms) = told.terms.split_first().unwrap();
+    let sum: Voltage = terms.iter().map(|t| t.value.parse::<Voltage>().unwrap()).sum();
+    assert!((sum.volts() - whole.value.parse::<Voltage>().unwrap().volts()).abs() < 1e-5, "{told:?}");
+    assert_eq!(figure(&found, "offset in cruise, Engine strap open").value, "off its scale, high");
+    assert_eq!(figure(&found, "read at").value, "GAUGE.B.1");
+}
+
+#[test]
+fn a_strap_tells_what_its_loss_does() {
+    let found = why(FOUND, "Engine strap");
+    assert_eq!(figure(&found, "resistance").value, "6 mΩ");
+    let told = figure(&found, "if it opens in cruise");
+    let words: Vec<&str> = told.terms.iter().map(|t| t.words.as_str()).collect();
+    assert!(words.contains(&"P3A20N of GND-2, 20 AWG"), "{words:?}");
+    let sound = why("harness-specs/four-cylinder.yaml", "Engine strap");
+    assert!(figure(&sound, "if it opens").value.contains("its current stops"));
+}
