@@ -13,8 +13,8 @@ use super::length::{CutLength, Lies};
 use super::pieces::{Spot, pieces};
 use crate::graph::Routing;
 use crate::harness::{CableId, ConductorId, Harness, PinId, PlaceId, RunId};
-use crate::parts::library::Library;
-use crate::quantity::{Length, Mass, Moment, Station};
+use crate::parts::library::{Library, WirePartId};
+use crate::quantity::{Length, LinearMass, Mass, Moment, Station};
 
 /// Where something weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -28,13 +28,37 @@ pub enum Site {
 }
 
 /// What weighs there.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum What {
-    /// Wire.
-    Wire,
-    /// All other parts: connectors, contacts, lugs, splices, sleeves, coverings, linings.
-    Parts,
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weight<'a> {
+    /// Part of a wire, or of a cable by one of its conductors.
+    Wire {
+        /// The conductor.
+        of: ConductorId,
+        /// Mass for a length.
+        per: LinearMass,
+        /// Length that lies there.
+        length: Length,
+    },
+    /// A piece, or several alike.
+    Piece {
+        /// Name of the part.
+        part: &'a str,
+        /// How many.
+        count: usize,
+        /// True where the part comes with the tool.
+        supplied: bool,
+    },
+}
+
+/// Something that weighs at a site.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Share<'a> {
+    /// Where.
+    pub site: Site,
+    /// What.
+    pub weight: Weight<'a>,
+    /// Mass; None where it is not known.
+    pub mass: Option<Mass>,
 }
 
 /// What weighs at one site.
@@ -100,124 +124,145 @@ impl Balance {
     }
 }
 
-/// Weighs everything.
-pub fn balance(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) -> Balance {
-    let mut scales = Scales { h, routing, at: BTreeMap::new(), unweighed: BTreeMap::new() };
-    wires(&mut scales, library, plan);
+/// Weighs everything, share by share: wires first, then pieces.
+pub fn shares<'a>(h: &'a Harness, library: &'a Library, routing: &Routing, plan: &'a Plan) -> Vec<Share<'a>> {
+    let scales = Scales { h, library, routing, plan };
+    let mut shares = scales.wires();
     for piece in pieces(h, library, plan) {
         let site = match piece.spot {
             Spot::Pin(pin) => scales.site_of(pin),
             Spot::Run(run) => Site::Run(run),
             Spot::Hole(hole) => Site::Place(h.hole(hole).place),
         };
-        match piece.mass {
-            Some(mass) => scales.put(site, What::Parts, mass),
-            None => scales.lack(piece.part, piece.count, NO_MASS),
+        let weight = Weight::Piece { part: piece.part, count: piece.count, supplied: piece.supplied };
+        shares.push(Share { site, weight, mass: piece.mass });
+    }
+    shares
+}
+
+/// The sums of all shares, site by site.
+pub fn balance(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) -> Balance {
+    let mut at: BTreeMap<Site, [Mass; 2]> = BTreeMap::new();
+    let mut unweighed: BTreeMap<(&str, &'static str), usize> = BTreeMap::new();
+    for share in shares(h, library, routing, plan) {
+        let slot = usize::from(matches!(share.weight, Weight::Piece { .. }));
+        match (share.mass, share.weight) {
+            (Some(mass), _) => at.entry(share.site).or_default()[slot] += mass,
+            (None, Weight::Piece { part, count, .. }) => {
+                *unweighed.entry((part, NO_MASS)).or_default() += count
+            }
+            (None, Weight::Wire { of, per, .. }) => {
+                let because = if per == LinearMass::ZERO { NO_MASS } else { NO_LENGTH };
+                *unweighed.entry((library.wires.name(part_of(h, of)), because)).or_default() += 1;
+            }
         }
     }
-    scales.read()
+    let lump = |(site, [wire, parts]): (&Site, &[Mass; 2])| {
+        let (name, is_run) = match *site {
+            Site::Run(id) => (h.run(id).name.clone(), true),
+            Site::Place(id) => (h.place(id).name.clone(), false),
+            Site::Nowhere => (String::new(), false),
+        };
+        Lump { name, is_run, wire: *wire, parts: *parts, arm: arm(h, *site) }
+    };
+    let unweighed = unweighed.iter().map(|((part, because), pieces)| Unweighed {
+        part: (*part).to_owned(),
+        pieces: *pieces,
+        because,
+    });
+    Balance { lumps: at.iter().map(lump).collect(), unweighed: unweighed.collect() }
 }
 
 const NO_MASS: &str = "the part does not say its mass";
 const NO_LENGTH: &str = "its length is not known";
 
-struct Scales<'a> {
-    h: &'a Harness,
-    routing: &'a Routing,
-    at: BTreeMap<Site, BTreeMap<What, Mass>>,
-    unweighed: BTreeMap<(String, &'static str), usize>,
+/// The wire or cable that a conductor is of.
+fn part_of(h: &Harness, of: ConductorId) -> WirePartId {
+    let c = h.conductor(of);
+    c.cable.map_or(c.wire, |cable| h.cable(cable).wire)
 }
 
-impl Scales<'_> {
-    fn put(&mut self, site: Site, what: What, mass: Mass) {
-        *self.at.entry(site).or_default().entry(what).or_default() += mass;
+/// Station of a site: of a run half way between those of its ends. None where it is not given.
+pub fn arm(h: &Harness, site: Site) -> Option<Station> {
+    let station = |place: PlaceId| h.place(place).station.map(|s| s.value);
+    match site {
+        Site::Run(id) => {
+            let [a, b] = h.run(id).ends;
+            Some(station(a)?.half_way_to(station(b)?))
+        }
+        Site::Place(id) => station(id),
+        Site::Nowhere => None,
     }
+}
 
-    fn lack(&mut self, part: &str, pieces: usize, because: &'static str) {
-        *self.unweighed.entry((part.to_owned(), because)).or_default() += pieces;
-    }
+struct Scales<'a, 'r> {
+    h: &'a Harness,
+    library: &'a Library,
+    routing: &'r Routing,
+    plan: &'a Plan,
+}
 
+impl<'a> Scales<'a, '_> {
     fn site_of(&self, pin: PinId) -> Site {
         self.routing.place_of_pin(self.h, pin).map_or(Site::Nowhere, Site::Place)
     }
 
-    fn read(self) -> Balance {
-        let station = |place: PlaceId| self.h.place(place).station.map(|s| s.value);
-        let lump = |(site, masses): (&Site, &BTreeMap<What, Mass>)| {
-            let of = |what| masses.get(&what).copied().unwrap_or(Mass::ZERO);
-            let (name, is_run, arm) = match *site {
-                Site::Run(id) => {
-                    let run = self.h.run(id);
-                    let ends = station(run.ends[0]).zip(station(run.ends[1]));
-                    (run.name.clone(), true, ends.map(|(a, b)| a.half_way_to(b)))
-                }
-                Site::Place(id) => (self.h.place(id).name.clone(), false, station(id)),
-                Site::Nowhere => (String::new(), false, None),
-            };
-            Lump { name, is_run, wire: of(What::Wire), parts: of(What::Parts), arm }
+    /// Each piece of wire or cable once, by a conductor of it that tells how it lies.
+    fn wires(&self) -> Vec<Share<'a>> {
+        let h = self.h;
+        let cut = |id: &ConductorId| self.plan.lengths.get(id.index()).and_then(CutLength::cut);
+        let single = h.conductor_ids().filter(|id| h.conductor(*id).cable.is_none());
+        // A cable is cut as long as the longest of its cores, and lies as that does.
+        let longest = |id: CableId| {
+            h.cable(id).cores.iter().flatten().copied().max_by_key(|c| (cut(c), std::cmp::Reverse(*c)))
         };
-        let unweighed = self.unweighed.iter().map(|((part, because), pieces)| Unweighed {
-            part: part.clone(),
-            pieces: *pieces,
-            because,
-        });
-        Balance { lumps: self.at.iter().map(lump).collect(), unweighed: unweighed.collect() }
+        let cables = (0..h.cables.len()).map(CableId::at).filter_map(longest);
+        single.chain(cables).flat_map(|of| self.wire(of, cut(&of))).collect()
     }
-}
 
-/// One piece of wire or cable: a conductor of it that tells how it lies.
-fn wires(scales: &mut Scales<'_>, library: &Library, plan: &Plan) {
-    let h = scales.h;
-    let cut = |id: &ConductorId| plan.lengths.get(id.index()).and_then(CutLength::cut);
-    let single = h.conductor_ids().filter(|id| h.conductor(*id).cable.is_none()).collect::<Vec<_>>();
-    let cables = (0..h.cables.len()).map(CableId::at);
-    // A cable is cut as long as the longest of its cores, and lies as that does.
-    let longest = |id: CableId| {
-        h.cable(id).cores.iter().flatten().copied().max_by_key(|c| (cut(c), std::cmp::Reverse(*c)))
-    };
-    let each = single.iter().map(|id| (*id, h.conductor(*id).wire));
-    let each = each.chain(cables.filter_map(|id| Some((longest(id)?, h.cable(id).wire))));
-    for (id, wire) in each.collect::<Vec<_>>() {
-        let name = library.wires.name(wire);
-        match (library.wires.get(wire).mass, plan.lengths.get(id.index())) {
-            (None, _) => scales.lack(name, 1, NO_MASS),
-            (Some(_), None) => scales.lack(name, 1, NO_LENGTH),
-            (Some(mass), Some(length)) => match length.cut() {
-                None => scales.lack(name, 1, NO_LENGTH),
-                Some(cut) => {
-                    for (site, share) in spread(scales, id, length, cut) {
-                        scales.put(site, What::Wire, mass * share);
-                    }
+    fn wire(&self, of: ConductorId, cut: Option<Length>) -> Vec<Share<'a>> {
+        let unknown =
+            |per, length| Share { site: Site::Nowhere, weight: Weight::Wire { of, per, length }, mass: None };
+        let (Some(per), cut) = (self.library.wires.get(part_of(self.h, of)).mass, cut) else {
+            return vec![unknown(LinearMass::ZERO, cut.unwrap_or(Length::ZERO))];
+        };
+        let (Some(cut), Some(length)) = (cut, self.plan.lengths.get(of.index())) else {
+            return vec![unknown(per, Length::ZERO)];
+        };
+        let share = |(site, length): (Site, Length)| Share {
+            site,
+            weight: Weight::Wire { of, per, length },
+            mass: Some(per * length),
+        };
+        self.spread(of, length, cut).into_iter().map(share).collect()
+    }
+
+    /// Where the length of a conductor lies. A declared length lies as the computed one does, longer or shorter in the
+    /// same proportion; where none could be computed nobody knows where.
+    fn spread(&self, id: ConductorId, length: &CutLength, cut: Length) -> Vec<(Site, Length)> {
+        let c = self.h.conductor(id);
+        let Some(need) = length.need.filter(|need| *need > Length::ZERO) else {
+            return vec![(Site::Nowhere, cut)];
+        };
+        let ends = [c.from, c.to].map(|pin| self.site_of(pin));
+        let mut shares: Vec<(Site, Length)> = Vec::new();
+        for item in &length.items {
+            match item.lies {
+                Lies::Run(run) => shares.push((Site::Run(run), item.length)),
+                Lies::End(pin) => shares.push((self.site_of(pin), item.length)),
+                Lies::Along => {
+                    let half = Length::from_um(item.length.um() / 2);
+                    shares.extend([(ends[0], half), (ends[1], item.length - half)]);
                 }
-            },
-        }
-    }
-}
-
-/// Where the length of a conductor lies. A declared length lies as the computed one does, longer or shorter in the same
-/// proportion; where none could be computed nobody knows where.
-fn spread(scales: &Scales<'_>, id: ConductorId, length: &CutLength, cut: Length) -> Vec<(Site, Length)> {
-    let c = scales.h.conductor(id);
-    let Some(need) = length.need.filter(|need| *need > Length::ZERO) else {
-        return vec![(Site::Nowhere, cut)];
-    };
-    let ends = [c.from, c.to].map(|pin| scales.site_of(pin));
-    let mut shares: Vec<(Site, Length)> = Vec::new();
-    for item in &length.items {
-        match item.lies {
-            Lies::Run(run) => shares.push((Site::Run(run), item.length)),
-            Lies::End(pin) => shares.push((scales.site_of(pin), item.length)),
-            Lies::Along => {
-                let half = Length::from_um(item.length.um() / 2);
-                shares.extend([(ends[0], half), (ends[1], item.length - half)]);
             }
         }
-    }
-    if cut != need {
-        let factor = cut.mm() / need.mm();
-        for (_, share) in &mut shares {
-            *share = *share * factor;
+        if cut != need {
+            let factor = cut.mm() / need.mm();
+            for (_, share) in &mut shares {
+                *share = *share * factor;
+            }
         }
+        shares.retain(|(_, length)| *length != Length::ZERO);
+        shares
     }
-    shares
 }

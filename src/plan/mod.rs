@@ -21,6 +21,7 @@ mod why_bus;
 mod why_current;
 mod why_device;
 mod why_ground;
+mod why_install;
 mod why_splice;
 mod why_structure;
 pub mod why_text;

@@ -40,6 +40,8 @@ pub struct Piece<'a> {
     pub length: Option<Length>,
     /// Mass of all of them; None where the part does not say it.
     pub mass: Option<Mass>,
+    /// True where the part comes with the tool, whose masses are typical and from memory.
+    pub supplied: bool,
     /// Device, half of a connector, run or hole that it goes to.
     pub at: String,
     /// Where it sits.
@@ -64,12 +66,20 @@ fn ends<'a>(h: &'a Harness, library: &'a Library, plan: &'a Plan, all: &mut Vec<
         let spot = Spot::Pin(end.pin);
         all.extend(end.sleeves.iter().map(|sleeve| sleeve_of(library, sleeve.part, at, spot)));
         let Some(hold) = &end.hold else { continue };
-        let (sort, mass) = match &end.fitting {
-            Fitting::Contact { part, .. } => (Sort::Contact, library.contacts.get(*part).mass),
-            Fitting::Lug(part) => (Sort::Lug, library.lugs.get(*part).mass),
-            Fitting::OwnLead(part) | Fitting::Joint(part) => (Sort::Splice, library.splices.get(*part).mass),
+        let (sort, mass, supplied) = match &end.fitting {
+            Fitting::Contact { part, .. } => {
+                (Sort::Contact, library.contacts.get(*part).mass, library.contacts.span(*part).is_none())
+            }
+            Fitting::Lug(part) => {
+                (Sort::Lug, library.lugs.get(*part).mass, library.lugs.span(*part).is_none())
+            }
+            Fitting::OwnLead(part) | Fitting::Joint(part) => {
+                (Sort::Splice, library.splices.get(*part).mass, library.splices.span(*part).is_none())
+            }
             Fitting::Screen(_) => {
-                (Sort::Sundry, library.sundries.look_up(&hold.name).and_then(|(_, part)| part.mass))
+                let sundry = library.sundries.look_up(&hold.name);
+                let supplied = sundry.is_none_or(|(id, _)| library.sundries.span(id).is_none());
+                (Sort::Sundry, sundry.and_then(|(_, part)| part.mass), supplied)
             }
             Fitting::Unknown { .. } => continue,
         };
@@ -82,6 +92,7 @@ fn ends<'a>(h: &'a Harness, library: &'a Library, plan: &'a Plan, all: &mut Vec<
                 count: 1,
                 length: None,
                 mass,
+                supplied,
                 at: at.clone(),
                 spot,
                 remark: String::new(),
@@ -99,6 +110,7 @@ fn sleeve_of<'a>(library: &'a Library, id: CoveringPartId, at: &str, spot: Spot)
         count: 1,
         length: None,
         mass: part.mass.zip(part.piece).map(|(mass, piece)| mass * piece),
+        supplied: library.coverings.span(id).is_none(),
         at: at.to_owned(),
         spot,
         remark: String::new(),
@@ -122,6 +134,7 @@ fn shells<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>) {
             count: 1,
             length: None,
             mass: part.mass,
+            supplied: library.shells.span(shell).is_none(),
             at: at.clone(),
             spot,
             remark: format!("mates with {}", part.mate),
@@ -129,7 +142,8 @@ fn shells<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>) {
         let empty = part.cavities().filter(|mark| !cavities.contains(mark)).count();
         for (name, count) in [(&part.backshell, 1), (&part.cavity_plug, empty)] {
             let Some(name) = name.as_deref().filter(|_| count > 0) else { continue };
-            let sundry = library.sundries.look_up(name).map(|(_, sundry)| sundry);
+            let found = library.sundries.look_up(name);
+            let sundry = found.map(|(_, sundry)| sundry);
             all.push(Piece {
                 sort: Sort::Sundry,
                 part: name,
@@ -137,6 +151,7 @@ fn shells<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>) {
                 count,
                 length: None,
                 mass: sundry.and_then(|s| s.mass).map(|mass| mass * count as f64),
+                supplied: found.is_none_or(|(id, _)| library.sundries.span(id).is_none()),
                 at: at.clone(),
                 spot,
                 remark: String::new(),
@@ -149,7 +164,8 @@ fn shells<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>) {
 fn structure<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>) {
     for (i, run) in h.runs.iter().enumerate() {
         let Some(cover) = &run.cover else { continue };
-        let part = library.coverings.look_up(&cover.value).map(|(_, part)| part);
+        let found = library.coverings.look_up(&cover.value);
+        let part = found.map(|(_, part)| part);
         all.push(Piece {
             sort: Sort::Covering,
             part: &cover.value,
@@ -157,6 +173,7 @@ fn structure<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>)
             count: 1,
             length: Some(run.length.value),
             mass: part.and_then(|part| part.mass).map(|mass| mass * run.length.value),
+            supplied: found.is_none_or(|(id, _)| library.coverings.span(id).is_none()),
             at: run.name.clone(),
             spot: Spot::Run(RunId::at(i)),
             remark: String::new(),
@@ -172,6 +189,7 @@ fn structure<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>)
             count: 1,
             length: None,
             mass: part.mass,
+            supplied: library.linings.span(lining).is_none(),
             at: hole.name.clone(),
             spot: Spot::Hole(HoleId::at(i)),
             remark: hole.seal.as_ref().map_or_else(String::new, |seal| format!("seal: {seal}")),

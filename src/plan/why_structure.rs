@@ -1,6 +1,7 @@
 //! Why a hole, a run or a place is as it is: what passes, how thick that is, what the limits are.
 
 use super::why::{Asked, Derivation, Line};
+use super::why_install;
 use crate::graph::{Bundle, Strand};
 use crate::harness::{ConductorId, DeviceId, Hole, HoleId, Located, PlaceId, RunId};
 use crate::quantity::Length;
@@ -41,6 +42,7 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
             vec![Line::of(words, "").because(formula)],
         );
     }
+    why_install::place(asked, hole.place, &mut told);
     told
 }
 
@@ -148,6 +150,7 @@ pub(super) fn run(asked: &Asked, id: RunId) -> Derivation {
         told.figure("cover", cover.value.clone(), vec![Line::default().at([cover.span])]);
         covered(asked, packed, &cover.value, &mut told);
     }
+    why_install::run(asked, id, &mut told);
     told
 }
 
@@ -185,5 +188,6 @@ pub(super) fn place(asked: &Asked, id: PlaceId) -> Derivation {
     let runs: Vec<Line> =
         runs.map(|r| Line::of(r.name.clone(), r.length.value.show(h.header.units)).at([r.span])).collect();
     told.figure("runs", runs.len().to_string(), runs);
+    why_install::place(asked, id, &mut told);
     told
 }

@@ -55,4 +55,5 @@ mod tidy;
 mod tidy_docs;
 mod why;
 mod why_ground;
+mod why_install;
 mod wiring;

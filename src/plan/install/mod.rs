@@ -10,6 +10,8 @@ mod hole_rows;
 mod measure;
 mod run_rows;
 
+pub(super) use run_rows::clamps_between;
+
 use serde::Serialize;
 
 use super::Plan;

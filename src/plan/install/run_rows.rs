@@ -139,7 +139,7 @@ fn clamps(job: &Job<'_>, id: RunId) -> Task {
     let units = job.h.header.units;
     let limit = support_spacing();
     let spacing = run.clamps.map_or(limit.value, |declared| declared.value);
-    let between = between(run.length.value, spacing);
+    let between = clamps_between(run.length.value, spacing);
     let apart = match run.clamps {
         Some(declared) => declared.value.show(units),
         None => at_most(limit, units),
@@ -174,7 +174,7 @@ fn clamps(job: &Job<'_>, id: RunId) -> Task {
 }
 
 /// Clamps between those at the ends of a run, so that no two are further apart than `spacing`.
-fn between(length: Length, spacing: Length) -> i64 {
+pub(in crate::plan) fn clamps_between(length: Length, spacing: Length) -> i64 {
     let (length, spacing) = (length.um(), spacing.um().max(1));
     ((length + spacing - 1) / spacing - 1).max(0)
 }
@@ -260,9 +260,9 @@ mod tests {
         for (length, spacing, count) in
             [(200.0, 609.6, 0), (609.6, 609.6, 0), (609.7, 609.6, 1), (1219.2, 609.6, 1), (1300.0, 300.0, 4)]
         {
-            assert_eq!(between(mm(length), mm(spacing)), count, "{length} by {spacing}");
+            assert_eq!(clamps_between(mm(length), mm(spacing)), count, "{length} by {spacing}");
             assert!(length / (count as f64 + 1.0) <= spacing);
         }
-        assert_eq!(between(mm(100.0), Length::ZERO), 99_999);
+        assert_eq!(clamps_between(mm(100.0), Length::ZERO), 99_999);
     }
 }
