@@ -35,6 +35,12 @@ const WIRED_IN: &[(&str, &str)] = &[
     ("large-protector", "CB3"),
     ("shared-protector", "CB3"),
     ("hot-insulation", "cyl-4-cyl-2"),
+    ("far-clamps", "panel-fw-shelf"),
+    ("loose-run", "fw-shelf-battery-box"),
+    ("tight-bend", "FH1-baffle"),
+    ("near-fluid-line", "gascolator-cable-gap"),
+    ("few-terminations", "shop"),
+    ("no-drip-loop", "OILP"),
 ];
 
 #[test]

@@ -1,7 +1,7 @@
 //! `why` of a run, a place and a hole: clamps, bend, distances and mass with their terms and sources.
 
 use crate::loom::Loom;
-use fairlead::graph::Bundles;
+use fairlead::graph::{Bundles, Loading};
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 use fairlead::plan::why::{Asked, Derivation, derive};
@@ -28,7 +28,9 @@ fn ask(id: &str) -> (Vec<Derivation>, String) {
     let (h, routing, library) = (&loom.harness, &loom.routing, Library::supplied());
     let bundles = Bundles::of(h, library, routing);
     let plan = Plan::of(h, library, routing);
-    let asked = Asked { h, library, routing, bundles: &bundles, plan: &plan, findings: &[] };
+    let loading = Loading::of(h, library, routing);
+    let (bundles, plan, loading, findings) = (&bundles, &plan, &loading, &[]);
+    let asked = Asked { h, library, routing, bundles, plan, loading, findings };
     let found = derive(&asked, id).unwrap();
     let text = render(&found, &loom.sources);
     (found, text)
