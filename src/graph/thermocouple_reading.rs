@@ -154,6 +154,11 @@ impl Chain {
             && only(&self.minus, self.gauge.negative())
     }
 
+    /// The same with the legs exchanged at the gauge.
+    pub fn exchanged(&self) -> Chain {
+        Chain { probe: self.probe, gauge: self.gauge, plus: self.minus.clone(), minus: self.plus.clone() }
+    }
+
     /// What the gauge shows with the probe at `probe`.
     ///
     /// # Errors

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
-use crate::graph::{Piece, ThermocoupleRun};
+use crate::graph::{Chain, Piece, ThermocoupleRun};
 use crate::harness::{CircuitId, ConductorId};
 use crate::parts::words::Role;
+use crate::quantity::Units;
 use crate::trade::colour::Colour;
 use crate::trade::thermocouple_colour::{Alloy, ColourStandard};
 
@@ -128,9 +129,15 @@ fn fault(facts: &Facts<'_>, run: &ThermocoupleRun, legs: &[(Role, ConductorId)])
     if !reversed {
         fault = fault.weighs(Severity::Doubt);
     }
-    fault.seen(
-        "whoever joins this pair by its colours swaps the legs, and the reading falls as the engine warms",
-    )
+    let law = "whoever joins this pair by its colours swaps the legs";
+    // How far, where the legs are right as they are: swapped at the gauge, with the zones at their ambient temperatures.
+    let swapped = run.chain(h, facts.routing).ok().filter(Chain::is_right).map(|chain| chain.exchanged());
+    match swapped.and_then(|chain| chain.seen(run.example(h), Units::Metric).ok()) {
+        Some(seen) if reversed => {
+            fault.seen(format!("{law}: the gauge then {seen}, with the zones at their ambient temperatures"))
+        }
+        _ => fault.seen(format!("{law}, and the reading falls as the engine warms")),
+    }
 }
 
 fn side_in(standard: ColourStandard, run: &ThermocoupleRun, colour: Colour) -> Option<Role> {

@@ -31,7 +31,12 @@ circuits:
 ";
 
 fn ask(id: &str) -> Result<(Vec<Derivation>, String), Unknown> {
-    let loom = Loom::sound(SPEC);
+    ask_in(SPEC, id)
+}
+
+/// The same of another spec.
+fn ask_in(spec: &str, id: &str) -> Result<(Vec<Derivation>, String), Unknown> {
+    let loom = Loom::sound(spec);
     let library = Library::supplied();
     let plan = Plan::of(&loom.harness, library, &loom.routing);
     let (h, routing) = (&loom.harness, &loom.routing);
@@ -166,18 +171,7 @@ fn a_thermocouple_tells_what_the_gauge_shows() {
             zones.replace("engine: {splices: forbidden}", "engine: {ambient: 100 °C, splices: forbidden}");
         zones.replace("  CHT1: {from: CHT1, to: GAUGE.cht-1}", circuit)
     };
-    let told = |text: &str| {
-        let loom = Loom::sound(text);
-        let library = Library::supplied();
-        let plan = Plan::of(&loom.harness, library, &loom.routing);
-        let (h, routing) = (&loom.harness, &loom.routing);
-        let bundles = Bundles::of(h, library, routing);
-        let (bundles, plan, loading) = (&bundles, &plan, &Loading::of(h, library, routing));
-        let asked = Asked { h, library, routing, bundles, plan, loading, findings: &[] };
-        let found = derive(&asked, "CHT1").unwrap();
-        let text = render(&found, &loom.sources);
-        (found, text)
-    };
+    let told = |text: &str| ask_in(text, "CHT1").unwrap();
     let (right, text) = told(&spec("  HEAD: {from: CHT1, to: GAUGE.cht-1}"));
     assert_eq!(value(&right, "what the gauge shows"), "right at any temperature: type K all the way");
     // NIST SRD 60: 8.138 mV at 200 °C, 1.000 mV at 25 °C.
