@@ -1,7 +1,7 @@
 //! Sections of buses, installation and mounting in, the same in the resolved harness out; slips in them told.
 
 use crate::resolve::read;
-use fairlead::spec::words::Duty;
+use fairlead::spec::words::{Duty, FedEnds};
 
 #[test]
 fn the_fields_of_installation_and_loads_arrive() {
@@ -54,5 +54,35 @@ circuits: {L: {from: CB, to: LAMP.supply, during: [cruse]}}
     let told: Vec<String> = read(text).1.into_iter().map(|f| f.message).collect();
     for words in ["`mian` is not a bus", "`cruse` is not a phase", "kept apart from fuel"] {
         assert!(told.iter().any(|m| m.contains(words)), "{words} in {told:?}");
+    }
+}
+
+#[test]
+fn what_else_lies_in_a_hole_and_how_it_is_fed() {
+    let spec = |hole: &str| {
+        format!(
+            "fairlead: 1
+harness: {{title: T, drawing: D, supply: 14 V}}
+zones: {{cabin: {{}}, engine: {{}}}}
+barriers: {{wall: {{between: [cabin, engine], holes: {{H: {{{hole}}}}}}}}}
+route:
+  - {{from: panel, to: H, zone: cabin, length: 500 mm}}
+  - {{from: H, to: shelf, zone: engine, length: 500 mm}}
+supplies: {{CB: {{breaker: 2 A, at: panel}}}}
+equipment: {{LAMP: {{part: alert-lamp, at: panel}}}}
+circuits: {{L: {{from: CB, to: LAMP.supply, wire: etfe-22}}}}
+"
+        )
+    };
+    let (h, told, _) = read(&spec("bore: 19 mm, others: 3, others-outside: 2.2 mm, feed: bare"));
+    assert!(told.is_empty(), "{told:?}");
+    assert_eq!(h.holes[0].others_outside.unwrap().value.to_string(), "2.2 mm");
+    assert_eq!(h.holes[0].feed.unwrap().value, FedEnds::Bare);
+    for (hole, told) in [
+        ("others: 4000000000", "`H` cannot hold 4000000000 other conductors"),
+        ("others: 2, others-outside: 0 mm", "the other conductors in `H` have no thickness"),
+    ] {
+        let found: Vec<String> = read(&spec(hole)).1.into_iter().map(|f| f.message).collect();
+        assert_eq!(found, [told]);
     }
 }

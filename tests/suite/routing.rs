@@ -228,6 +228,42 @@ fn bundles_are_packed_and_holes_filled_by_what_passes() {
     assert_eq!(bundles.run(loom.run("panel-tray")).strands.len(), 4);
 }
 
+/// Asked in whatever order, a bundle is the same; with a covering it is thicker by twice the wall.
+#[test]
+fn bundles_do_not_depend_on_who_asks_first() {
+    let loom = loom(
+        "circuits: {OILP: {from: OILP, to: GAUGE.oil-pressure, wire: etfe-22}, CHT1: {from: CHT1, to: GAUGE.cht-1}}",
+    );
+    let library = fairlead::parts::library::Library::supplied();
+    let [first, second] = [(), ()].map(|()| Bundles::of(&loom.harness, library, &loom.routing));
+    let runs: Vec<_> = loom.harness.runs.iter().map(|run| loom.run(&run.name)).collect();
+    runs.iter().rev().for_each(|run| drop(second.run(*run).circles()));
+    for run in runs {
+        assert_eq!(first.run(run).circles(), second.run(run).circles());
+    }
+    let (_, sleeve) = library.coverings.look_up("fire-sleeve-6").unwrap();
+    let bundle = first.run(loom.run("FH1-mount"));
+    assert_eq!(bundle.covered_diameter(sleeve), bundle.diameter() + sleeve.wall + sleeve.wall);
+    // FH1 holds the pair of 3.4 mm alone: one more may be as wide as what is left.
+    let hole = first.hole(loom.hole("FH1"));
+    assert!(hole.fits(mm(3.4)) && !hole.fits(mm(3.399)));
+    assert_eq!((hole.spare(mm(10.0)), hole.spare(mm(3.0))), (Some(mm(6.6)), None));
+}
+
+/// The leads of a probe lie along the run to where they end, and in no figure.
+#[test]
+fn own_leads_are_told_beside_the_bundle() {
+    let led = STRUCTURE.replace("at: cyl-1, trades", "at: cyl-1, lead-ends-at: mount, trades");
+    let loom = Loom::sound(&format!("{led}circuits: {{CHT1: {{from: CHT1, to: GAUGE.cht-1}}}}"));
+    let bundles = Bundles::of(&loom.harness, fairlead::parts::library::Library::supplied(), &loom.routing);
+    let names = |run: &str| -> Vec<&str> {
+        let leads = &bundles.run(loom.run(run)).leads;
+        leads.iter().map(|device| loom.harness.device(*device).name.as_str()).collect()
+    };
+    assert_eq!((names("mount-cyl-1"), names("FH1-mount")), (vec!["CHT1"], Vec::new()));
+    assert!(bundles.run(loom.run("mount-cyl-1")).strands.is_empty());
+}
+
 /// A place that lies in both zones and is no hole would let a join through the wall by its splice.
 #[test]
 fn no_splice_lies_where_a_wall_has_no_hole() {
