@@ -43,7 +43,16 @@ pub(super) fn runs(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Tab
             0 => "–".to_owned(),
             _ => bundle.diameter().show(job.units),
         };
-        let mut remarks: Vec<String> = run.cover.iter().map(|c| c.value.clone()).collect();
+        let over = |name: &str| {
+            let covering = job.library.coverings.look_up(name).filter(|_| bundle.conductors > 0);
+            match covering {
+                Some((_, part)) => {
+                    format!("{name} (Ø {} over it)", bundle.covered_diameter(part).show(job.units))
+                }
+                None => name.to_owned(),
+            }
+        };
+        let mut remarks: Vec<String> = run.cover.iter().map(|c| over(&c.value)).collect();
         remarks.extend(run.surface.map(|s| format!("surface {}", s.value.show(job.units))));
         remarks.extend(run.beside.iter().map(|x| format!("beside {}", x.words())));
         Row {
@@ -84,7 +93,17 @@ pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
         let bundle = job.bundles.hole(id);
         let missing = || "not given".to_owned();
         let limit = hole.max_conductors.map(|m| m.value.to_string());
-        let fill = hole.bore.and_then(|b| bundle.fill(b.value)).map(|f| {
+        let all = bundle.with_others(hole);
+        let (packed, spare) = match hole.bore {
+            _ if all.strands.is_empty() => ("–".to_owned(), "–".to_owned()),
+            // Nobody knows what is left beside conductors of unknown size.
+            Some(bore) if all.leads.is_empty() && (hole.others == 0 || hole.others_outside.is_some()) => {
+                let spare = all.spare(bore.value).map(|d| d.show(job.units));
+                (all.diameter().show(job.units), spare.unwrap_or_else(|| "none".to_owned()))
+            }
+            _ => (all.diameter().show(job.units), "not known".to_owned()),
+        };
+        let fill = hole.bore.and_then(|b| all.fill(b.value)).map(|f| {
             let most = hole.max_fill.map(|m| format!(" of {}", m.value.show(job.units)));
             format!("{}{}", f.show(job.units), most.unwrap_or_default())
         });
@@ -101,6 +120,8 @@ pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
                 hole.others.to_string(),
                 limit.unwrap_or_else(|| "none".to_owned()),
                 fill.unwrap_or_else(|| "not known".to_owned()),
+                packed,
+                spare,
             ],
             at: tree.node_of.get(hole.place.index()).and_then(|n| plan.spots.get(*n)).map(|s| s.at),
         }
@@ -116,6 +137,8 @@ pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
         ("others", true),
         ("limit", true),
         ("fill", true),
+        ("packed Ø", true),
+        ("room for Ø", true),
     ];
     Table::new("Holes", &columns, rows)
 }
@@ -132,8 +155,9 @@ pub(super) fn notes(job: &Job, width: Mm) -> Block {
             Length::from_inches(24.0).show(job.units)
         ),
         "Bundle diameters are those of the tightest packing that was computed; a bundle laid by hand is thicker. Cores \
-         are counted singly, a cable takes room by its jacket. Fill leaves out conductors of other harnesses: their \
-         size is not known."
+         are counted singly, a cable takes room by its jacket. Fill and packing leave \
+         out what has no size: own leads of devices, and conductors of other harnesses where the spec does not give it. \
+         Room is the thickest wire or cable that still goes in, found by packing it with the others."
             .into(),
     ];
     let mut reaches = Vec::new();
