@@ -106,6 +106,11 @@ impl<'a> Maker<'a, '_> {
                 self.sink.unreadable(span, format!("`{}` is a single wire", spec.wire), "name a cable");
                 continue;
             }
+            if spec.carries.is_empty() {
+                let message = format!("cable `{name}` carries no circuit");
+                self.sink.unreadable(spot.name, message, "name its circuits (`carries:`), or take it out");
+                continue;
+            }
             shared.push(SharedCable {
                 name,
                 spot,

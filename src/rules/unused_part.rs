@@ -11,7 +11,7 @@ pub static RULE: Rule = Rule {
     title: "Something is in the spec or its part files and nothing uses it",
     severity: Severity::Note,
     why: "What nothing uses is left over from a change, or the circuit that should use it is missing.",
-    limit: "every ground, supply, connector, splice, stud and cable of the spec carries a wire, and every part of a part \
+    limit: "every ground, supply, connector, splice and stud of the spec has a wire, and every part of a part \
             file of your own is used by the harness; ties and clamps are left out",
     source: Source::Declared("the spec and its part files"),
     remedy: "take it out, or connect what should be connected to it",
@@ -27,10 +27,6 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         }
         let fault = Fault::new(format!("no circuit uses the {what} `{}`", device.name));
         verdict.finds(fault.at(device.span, &device.name, "no wire ends here"));
-    }
-    for cable in h.cables.iter().filter(|c| c.cores.iter().all(Option::is_none)) {
-        let fault = Fault::new(format!("no circuit uses the cable `{}`", cable.name));
-        verdict.finds(fault.at(cable.span, &cable.name, "none of its cores carries anything"));
     }
     for Own { section, name, span } in parts_in_use::left_over(h, facts.library) {
         let fault = Fault::new(format!("nothing uses `{name}` of the {section} in your part file"));

@@ -54,6 +54,18 @@ cables: {{BOTH: {{wire: boat-cable-3-0.75, carries: [OILT, TANK]}}}}
 }
 
 #[test]
+fn a_cable_that_carries_nothing_is_said_to() {
+    let spec = format!(
+        "{HEAD}circuits: {{OILT: {{from: OILT, to: GAUGE.oil-temperature}}}}
+cables: {{SPARE: {{wire: boat-cable-3-0.75, carries: []}}}}
+"
+    );
+    let told = told(&spec);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert_eq!((told[0].0.as_str(), told[0].2), ("cable `SPARE` carries no circuit", 8));
+}
+
+#[test]
 fn more_wires_of_one_number_than_segment_letters_are_said_to_be_so() {
     // Ground points that one join brings together: each of its wires is a segment of one number.
     let spec = |count: usize| {
