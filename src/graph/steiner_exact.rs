@@ -18,6 +18,9 @@ use super::steiner_sweep::Sweep;
 /// Weight first, then joints.
 type Merit<W> = (W, usize);
 
+/// A state: what is known of a set of ends at each node, and how it came about.
+type States<W, How> = Vec<Option<(Merit<W>, How)>>;
+
 /// How one wire comes to a node.
 #[derive(Clone, Copy)]
 enum Wire {
@@ -49,9 +52,9 @@ pub(super) struct Exact<'s, W> {
     /// Order of the terminals: the last one is the root, which is joined to the tree of all others.
     order: Vec<usize>,
     /// A single wire that joins the set comes to the node.
-    wire: Vec<Vec<Option<(Merit<W>, Wire)>>>,
+    wire: Vec<States<W, Wire>>,
     /// A joint of the set lies at the node.
-    joint: Vec<Vec<Option<(Merit<W>, Joint)>>>,
+    joint: Vec<States<W, Joint>>,
 }
 
 impl<'s, W: Weight> Exact<'s, W> {
@@ -149,13 +152,12 @@ impl<'s, W: Weight> Exact<'s, W> {
         let mut open = BinaryHeap::new();
         let lone = self.lone(set);
         let wire = &mut self.wire[set];
-        let offer =
-            |wire: &mut Vec<Option<(Merit<W>, Wire)>>, open: &mut BinaryHeap<_>, v: usize, merit, how| {
-                if wire[v].is_none_or(|(known, _)| merit < known) {
-                    wire[v] = Some((merit, how));
-                    open.push(Reverse((merit, v)));
-                }
-            };
+        let offer = |wire: &mut States<W, Wire>, open: &mut BinaryHeap<_>, v: usize, merit, how| {
+            if wire[v].is_none_or(|(known, _)| merit < known) {
+                wire[v] = Some((merit, how));
+                open.push(Reverse((merit, v)));
+            }
+        };
         if let Some(t) = lone.filter(|t| self.wires[*t] == 1) {
             for (node, weight) in &problem.terminals[t].starts {
                 if let Some(v) = at.get(node) {

@@ -120,16 +120,19 @@ fn sensor_port(facts: &Facts<'_>, gauges: &mut Gauges, sensor: DeviceId, port: &
     }
 }
 
+/// A pin, and its port and role there.
+type PortPin = (PinId, (u32, Role));
+
 /// The pin of equipment that each group of wired pins comes to, found once: a common return may have every sensor on it.
 #[derive(Default)]
 struct Gauges {
     /// By the first pin of the group.
-    of: BTreeMap<PinId, Option<(PinId, (u32, Role))>>,
+    of: BTreeMap<PinId, Option<PortPin>>,
 }
 
 impl Gauges {
     /// The pin of an indicator that a sensor's pin is wired to, if there is one: the first in the order of pins.
-    fn pin(&mut self, facts: &Facts<'_>, pin: PinId) -> Option<(PinId, (u32, Role))> {
+    fn pin(&mut self, facts: &Facts<'_>, pin: PinId) -> Option<PortPin> {
         let h = facts.harness;
         let wired = facts.electrical.wired(pin);
         let found = || {

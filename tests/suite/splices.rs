@@ -242,6 +242,15 @@ circuits: {{J: {{join: [S1, S2, S3, S4], joined-at: P, kind: ground}}}}
         (choice.built.expect("a place").mm(), tree.wire.mm(), splices.join(", "))
     };
     assert_eq!(of("cabin"), (1040.0, 540.0, "left: S1 S2, right: S3 S4".to_owned()));
+    // Written as `why` says: a pinned splice at each place, a join at each, a wire between them.
+    let written = spec("cabin").replace("P: {part: multi-splice-8, at: right}", "P: {part: multi-splice-8, at: right}, Q: {part: multi-splice-8, at: left}").replace(
+        "J: {join: [S1, S2, S3, S4], joined-at: P, kind: ground}",
+        "J: {join: [S3, S4], joined-at: P, kind: ground}, K: {join: [S1, S2], joined-at: Q, kind: ground}, L: {from: P, to: Q, kind: ground}",
+    );
+    let loom = Loom::sound(&written);
+    let h = &loom.harness;
+    let wire: Length = h.conductor_ids().map(|id| loom.routing.path_of(h, id).expect("a path").length).sum();
+    assert_eq!(wire.mm(), 540.0);
     // `left` lies in both zones, and one of them forbids it.
     assert_eq!(of("shut"), (1040.0, 1040.0, "right: S1 S2 S3 S4".to_owned()));
 }

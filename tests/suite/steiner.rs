@@ -8,13 +8,15 @@ use proptest::prelude::*;
 use serde::Deserialize;
 
 type Plain = UnGraph<(), u64>;
+/// A graph, which of its nodes allow joints, and ends: node and number of wires.
+type Asked = (Plain, Vec<bool>, Vec<(usize, usize)>);
 
 fn all_pairs(graph: &Plain) -> Vec<Vec<Option<u64>>> {
     let n = graph.node_count();
     let mut far = vec![vec![None; n]; n];
     let offer = |known: &mut Option<u64>, way: u64| *known = Some(known.map_or(way, |k: u64| k.min(way)));
-    for i in 0..n {
-        far[i][i] = Some(0);
+    for (i, from) in far.iter_mut().enumerate() {
+        from[i] = Some(0);
     }
     for e in graph.edge_indices() {
         let (a, b) = graph.edge_endpoints(e).unwrap();
@@ -102,9 +104,7 @@ fn weighed(graph: &Plain, joinable: &[bool], ends: &[(usize, usize)], tree: &Tre
 }
 
 /// A graph of up to seven nodes that hang together, which of them allow joints (node 0 does), and ends.
-fn any_problem(
-    most_ends: std::ops::Range<usize>,
-) -> impl Strategy<Value = (Plain, Vec<bool>, Vec<(usize, usize)>)> {
+fn any_problem(most_ends: std::ops::Range<usize>) -> impl Strategy<Value = Asked> {
     let nodes = prop::collection::vec((0_usize..7, 0_u64..20, any::<bool>()), 1..7);
     let across = prop::collection::vec((0_usize..7, 0_usize..7, 0_u64..20), 0..6);
     let ends =
