@@ -3,7 +3,7 @@
 //! A radius is so many times the outside diameter of the largest wire or cable. Thermocouple wire asks for more than
 //! other wire, on weaker authority, so the two are told apart.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::bundle::Strand;
 use super::routing::Routing;
@@ -92,11 +92,18 @@ impl Strand {
     }
 }
 
-/// Conductors on the runs that meet at a place, in order and each once: what a bend there bends.
-pub fn conductors_at_place(h: &Harness, routing: &Routing, place: PlaceId) -> Vec<ConductorId> {
-    let here = h.runs.iter().zip(&routing.in_run).filter(|(run, _)| run.ends.contains(&place));
-    let mut all: Vec<ConductorId> = here.flat_map(|(_, conductors)| conductors).copied().collect();
-    all.sort_unstable();
-    all.dedup();
-    all
+/// Places at which the spec says how tightly the bundle is bent, each with the conductors on the runs that meet there,
+/// in order and each once: what a bend there bends. One pass over the runs.
+pub fn bent_places(h: &Harness, routing: &Routing) -> Vec<(PlaceId, Vec<ConductorId>)> {
+    let mut bent: BTreeMap<PlaceId, Vec<ConductorId>> = BTreeMap::new();
+    for (run, conductors) in h.runs.iter().zip(&routing.in_run) {
+        for place in run.ends.into_iter().filter(|place| h.place(*place).bend.is_some()) {
+            bent.entry(place).or_default().extend(conductors);
+        }
+    }
+    for conductors in bent.values_mut() {
+        conductors.sort_unstable();
+        conductors.dedup();
+    }
+    bent.into_iter().collect()
 }

@@ -39,7 +39,7 @@ pub mod thermocouple_leg;
 pub mod thermocouple_reading;
 pub mod thermocouple_seen;
 
-pub use bend::{LeastBend, LeastBends, conductors_at_place};
+pub use bend::{LeastBend, LeastBends, bent_places};
 pub use bundle::{Bundle, Bundles, Strand};
 pub use current::{Basis, Currents, Share};
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};

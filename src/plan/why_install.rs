@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::install::clamps_between;
 use super::mass::{Share, Site, Weight, arm, shares};
 use super::why::{Asked, Derivation, Line};
-use crate::graph::{LeastBend, LeastBends, conductors_at_place};
+use crate::graph::{LeastBend, LeastBends, bent_places};
 use crate::harness::{ConductorId, Located, PlaceId, RunId};
 use crate::parts::model::SundryUse;
 use crate::quantity::{Length, Mass};
@@ -39,7 +39,9 @@ pub(super) fn run(asked: &Asked, id: RunId, told: &mut Derivation) {
 /// Bend and mass of a place.
 pub(super) fn place(asked: &Asked, id: PlaceId, told: &mut Derivation) {
     if let Some(radius) = asked.h.place(id).bend {
-        bend(asked, Some(radius), &conductors_at_place(asked.h, asked.routing, id), told);
+        let bent = bent_places(asked.h, asked.routing);
+        let inside = bent.iter().find(|(place, _)| *place == id).map_or(&[][..], |(_, inside)| inside);
+        bend(asked, Some(radius), inside, told);
     }
     mass(asked, Site::Place(id), told);
 }
@@ -71,7 +73,11 @@ fn clamps(asked: &Asked, id: RunId, told: &mut Derivation) {
         format!("{} by {}, rounded up, less one", run.length.value.show(units), spacing.show(units));
     terms.push(Line::of("between the ends", between.to_string()).because(formula));
     terms.push(Line::of("each span then", longest.show(units)));
-    told.figure("clamps", format!("both ends and {between} between"), terms);
+    let points = match between {
+        0 => "at both ends".to_owned(),
+        n => format!("at both ends and {n} between"),
+    };
+    told.figure("clamps", points, terms);
 
     let bundle = asked.bundles.run(id);
     let cover = run.cover.as_ref().and_then(|cover| asked.library.coverings.look_up(&cover.value));

@@ -2,8 +2,8 @@
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::{LeastBend, LeastBends, conductors_at_place};
-use crate::harness::{ConductorId, Located, PlaceId};
+use crate::graph::{LeastBend, LeastBends, bent_places};
+use crate::harness::{ConductorId, Located};
 use crate::quantity::Length;
 
 /// The rule.
@@ -26,9 +26,9 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             judge(facts, Bent { what: "on run", name: &run.name, bend }, inside, verdict);
         }
     }
-    for (i, place) in h.places.iter().enumerate() {
+    for (id, inside) in bent_places(h, facts.routing) {
+        let place = h.place(id);
         if let Some(bend) = place.bend {
-            let inside = conductors_at_place(h, facts.routing, PlaceId::at(i));
             judge(facts, Bent { what: "at place", name: &place.name, bend }, &inside, verdict);
         }
     }

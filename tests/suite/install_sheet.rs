@@ -82,6 +82,7 @@ fn holes_are_lined_and_fed_before_runs_are_laid_and_closed_when_they_are() {
     assert_eq!(
         order,
         [
+            Subject::AtHand,
             Subject::Hole,
             Subject::Run,
             Subject::Run,
@@ -94,6 +95,15 @@ fn holes_are_lined_and_fed_before_runs_are_laid_and_closed_when_they_are() {
             Subject::Everywhere
         ]
     );
+    // 1300 mm by 300 mm take six clamps, 300 mm two and 700 mm under the sleeve three.
+    let clamps = visits.iter().find(|v| v.subject == Subject::AtHand).unwrap();
+    let count: usize = clamps
+        .tasks
+        .iter()
+        .filter(|t| !t.kind.contains("sleeve"))
+        .map(|t| t.measure.parse::<usize>().unwrap())
+        .sum();
+    assert_eq!(count, 6 + 2 + 3, "{clamps:?}");
     // Nothing passes FH2.
     assert!(visits.iter().all(|v| v.name != "FH2"));
     assert!(task(&visits, "FH1", "lining").work.contains("No lining is named"));

@@ -46,7 +46,7 @@ fn value(found: &[Derivation], figure: &str) -> String {
 fn a_run_tells_how_it_is_clamped_and_kept_apart() {
     let (found, text) = ask("panel-FH1");
     // 700 mm by 200 mm: three between, four spans of 175 mm.
-    assert_eq!(value(&found, "clamps"), "both ends and 3 between");
+    assert_eq!(value(&found, "clamps"), "at both ends and 3 between");
     assert!(
         text.contains("175 mm") && text.contains("609.6 mm (24 in)") && text.contains("par. 11-96a"),
         "{text}"

@@ -39,9 +39,10 @@ pub fn install(visits: &[Visit]) -> Table {
         ]
         .map(str::to_owned)
         .to_vec(),
-        notes: star
-            .then(|| "* A default of the tool, because the spec says nothing.".to_owned())
+        notes: ["The maker of a wire may ask for a wider bend, and of a clamp for another size: these come first."]
             .into_iter()
+            .chain(star.then_some("* A default of the tool, because the spec says nothing."))
+            .map(str::to_owned)
             .collect(),
     }
 }
@@ -77,7 +78,7 @@ fn line(visit: &Visit, task: &Task, step: usize) -> Row {
 
 fn about(visit: &Visit) -> Vec<Reference> {
     match visit.subject {
-        Subject::Everywhere => Vec::new(),
+        Subject::AtHand | Subject::Everywhere => Vec::new(),
         subject => vec![Reference::new(subject.word(), &visit.name)],
     }
 }

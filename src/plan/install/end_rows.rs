@@ -1,5 +1,7 @@
 //! Devices and splices in; what is left to do at each of them when the runs are laid out.
 
+use std::collections::BTreeMap;
+
 use super::{Job, Said, Subject, Task, Visit};
 use crate::graph::{Fitted, fitted_shells};
 use crate::harness::{Device, DeviceClass, DeviceId, Harness};
@@ -10,7 +12,10 @@ use crate::trade::installation::{Requirement, requirement};
 /// Loops, drip loops, plugs for empty cavities, splices: device by device.
 pub(super) fn at_devices(job: &Job<'_>) -> Vec<Visit> {
     let h = job.h;
-    let shells = fitted_shells(h);
+    let mut shells: BTreeMap<DeviceId, Vec<Fitted<'_>>> = BTreeMap::new();
+    for shell in fitted_shells(h) {
+        shells.entry(shell.device).or_default().push(shell);
+    }
     (0..h.devices.len())
         .map(DeviceId::at)
         .map(|id| {
@@ -19,7 +24,7 @@ pub(super) fn at_devices(job: &Job<'_>) -> Vec<Visit> {
             tasks.extend(splice(job, id));
             tasks.extend(service_loop(h, device));
             tasks.extend(drip_loop(job, id));
-            tasks.extend(shells.iter().filter(|s| s.device == id).filter_map(|shell| plugs(job, shell)));
+            tasks.extend(shells.get(&id).into_iter().flatten().filter_map(|shell| plugs(job, shell)));
             Visit {
                 subject: Subject::Device,
                 name: device.name.clone(),

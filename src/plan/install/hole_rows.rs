@@ -3,9 +3,11 @@
 //! Holes come in the order in which ends reach them: one that is passed second is fed second. What goes through finished
 //! goes first, while there is room; then contacts without their shells, then bare wire.
 
+use std::collections::BTreeMap;
+
 use super::measure::at_least;
 use super::{Job, Said, Subject, Task, Visit};
-use crate::harness::{DeviceClass, HoleId};
+use crate::harness::{DeviceClass, DeviceId, HoleId};
 use crate::plan::termination::{Termination, When};
 use crate::trade::installation::clearance_without_grommet;
 
@@ -56,10 +58,17 @@ pub(super) fn feeding(job: &Job<'_>) -> Vec<Visit> {
             }
         }
     }
-    in_order(job).into_iter().map(|id| visit(job, id, ends.get(id.index()))).collect()
+    let connectors = connectors_in_holes(job);
+    let visit = |id: HoleId| visit(job, id, ends.get(id.index()), connectors.get(&id).copied());
+    in_order(job).into_iter().map(visit).collect()
 }
 
-fn visit(job: &Job<'_>, id: HoleId, ends: Option<&[Vec<&Termination>; 4]>) -> Visit {
+fn visit(
+    job: &Job<'_>,
+    id: HoleId,
+    ends: Option<&[Vec<&Termination>; 4]>,
+    connector: Option<DeviceId>,
+) -> Visit {
     let h = job.h;
     let units = h.header.units;
     let hole = h.hole(id);
@@ -74,7 +83,7 @@ fn visit(job: &Job<'_>, id: HoleId, ends: Option<&[Vec<&Termination>; 4]>) -> Vi
         details.push(("feed", format!("from {} towards {}", name(feed.from), name(feed.towards))));
     }
     let mut tasks = vec![lining(job, id)];
-    tasks.extend(connector_in(job, id));
+    tasks.extend(connector.and_then(|connector| mount(job, connector)));
     let turns: Vec<_> = ends.into_iter().flatten().zip(TURNS).filter(|(ends, _)| !ends.is_empty()).collect();
     for (i, (ends, (kind, what))) in turns.iter().enumerate() {
         let count = if ends.len() == 1 { "1 end".to_owned() } else { format!("{} ends", ends.len()) };
@@ -132,18 +141,21 @@ fn lining(job: &Job<'_>, id: HoleId) -> Task {
     }
 }
 
-/// The in-line connector that sits in the hole.
-fn connector_in(job: &Job<'_>, id: HoleId) -> Option<Task> {
+/// In-line connectors that sit in holes, by hole.
+fn connectors_in_holes(job: &Job<'_>) -> BTreeMap<HoleId, DeviceId> {
     let h = job.h;
-    let place = h.hole(id).place;
-    h.devices.iter().zip(&job.routing.place_of).find_map(|(device, at)| match device.class {
-        DeviceClass::InLine { plug_faces, .. } if *at == Some(place) => Some(
-            Task::new("connector", format!("Mount connector {} in the hole", device.name))
-                .more(format!("the plug's wires run towards {}", h.place(plug_faces).name))
-                .said(Said::Given("in this hole".to_owned())),
-        ),
-        _ => None,
-    })
+    let places =
+        job.routing.place_of.iter().enumerate().filter_map(|(i, at)| Some((DeviceId::at(i), (*at)?)));
+    let inside = places.filter(|(device, _)| matches!(h.device(*device).class, DeviceClass::InLine { .. }));
+    inside.filter_map(|(device, place)| Some((h.place(place).hole?, device))).collect()
+}
+
+fn mount(job: &Job<'_>, id: DeviceId) -> Option<Task> {
+    let device = job.h.device(id);
+    let DeviceClass::InLine { plug_faces, .. } = device.class else { return None };
+    let task = Task::new("connector", format!("Mount connector {} in the hole", device.name));
+    let faces = format!("the plug's wires run towards {}", job.h.place(plug_faces).name);
+    Some(task.more(faces).said(Said::Given("in this hole".to_owned())))
 }
 
 /// What closes each hole, when all is laid and tested.

@@ -1,16 +1,17 @@
 //! The install sheet: the plan of a harness in; what hands do in the machine, in the order in which they do it, out.
 //!
-//! Holes are lined and fed, runs are laid zone by zone, devices are joined, holes are closed, and what holds everywhere
+//! Clamps are laid ready, holes are lined and fed, runs are laid zone by zone, devices are joined, holes are closed, and what holds everywhere
 //! is looked at last. Each row is one thing to do, with its measure and its source. What the spec declares was checked by
 //! the rules, and the row says so; what it leaves open becomes an instruction.
 
+mod clamp_rows;
 mod end_rows;
 mod everywhere;
 mod hole_rows;
 mod measure;
 mod run_rows;
 
-pub(super) use run_rows::clamps_between;
+pub(super) use clamp_rows::clamps_between;
 
 use serde::Serialize;
 
@@ -38,6 +39,8 @@ pub struct Job<'a> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Subject {
+    /// What to have at hand before the work starts.
+    AtHand,
     /// A hole, before and while it is fed.
     Hole,
     /// A run.
@@ -56,6 +59,7 @@ impl Subject {
     /// The word for it on the list.
     pub fn word(self) -> &'static str {
         match self {
+            Subject::AtHand => "at hand",
             Subject::Hole | Subject::Closing => "hole",
             Subject::Run => "run",
             Subject::Place => "place",
@@ -176,7 +180,8 @@ pub struct Visit {
 
 /// The install sheet, in the order of the work. Where nothing is to be done nothing is said.
 pub fn install_sheet(job: &Job<'_>) -> Vec<Visit> {
-    let mut visits = hole_rows::feeding(job);
+    let mut visits = vec![clamp_rows::at_hand(job)];
+    visits.extend(hole_rows::feeding(job));
     visits.extend(run_rows::laying(job));
     visits.extend(run_rows::bends_at_places(job));
     visits.extend(end_rows::at_devices(job));
