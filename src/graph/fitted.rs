@@ -27,26 +27,25 @@ pub struct Fitted<'h> {
 
 /// Every shell of the harness, device by device.
 pub fn fitted_shells(h: &Harness) -> Vec<Fitted<'_>> {
-    let mut used: BTreeMap<(DeviceId, u32), (PinId, BTreeSet<&str>, Vec<ConductorId>)> = BTreeMap::new();
+    let mut fitted: BTreeMap<(DeviceId, u32), Fitted<'_>> = BTreeMap::new();
     for id in h.conductor_ids() {
         let conductor = h.conductor(id);
         for pin_id in [conductor.from, conductor.to] {
             let pin = h.pin(pin_id);
-            if let PinSite::Cavity { connector, cavity } = &pin.site {
-                let (first, cavities, conductors) = used
-                    .entry((pin.device, *connector))
-                    .or_insert_with(|| (pin_id, BTreeSet::new(), Vec::new()));
-                *first = pin_id.min(*first);
-                cavities.insert(cavity);
-                conductors.push(id);
-            }
+            let PinSite::Cavity { connector: index, cavity } = &pin.site else { continue };
+            let Some(connector) = h.device(pin.device).connectors.get(*index as usize) else { continue };
+            let shell = fitted.entry((pin.device, *index)).or_insert_with(|| Fitted {
+                device: pin.device,
+                connector: &connector.name,
+                shell: connector.harness_shell,
+                cavities: BTreeSet::new(),
+                pin: pin_id,
+                conductors: Vec::new(),
+            });
+            shell.pin = shell.pin.min(pin_id);
+            shell.cavities.insert(cavity);
+            shell.conductors.push(id);
         }
     }
-    used.into_iter()
-        .filter_map(|((device, index), (pin, cavities, conductors))| {
-            let connector = h.device(device).connectors.get(index as usize)?;
-            let shell = connector.harness_shell;
-            Some(Fitted { device, connector: &connector.name, shell, cavities, pin, conductors })
-        })
-        .collect()
+    fitted.into_values().collect()
 }
