@@ -182,15 +182,17 @@ fn termination(
         Fitting::Screen(wire) => library.wires.get(*wire).screen.as_ref().map(|s| s.cut_back),
         _ => hold.as_ref().map(|hold| hold.strip),
     };
-    let label = label(h, c, end.pin);
+    let marker = match end.fitting {
+        Fitting::Screen(_) => None,
+        _ => library.marker_sleeve_for(outside(library, c)),
+    };
+    let label = label(h, library, c, end.pin, marker);
     // One sleeve covers the whole splice; it is slid onto the first of its wires.
     let first = on.get(end.pin).first() == Some(&end.conductor);
     let splice = matches!(end.fitting, Fitting::OwnLead(_) | Fitting::Joint(_));
     let slides_splice = first && splice && hold.as_ref().is_some_and(|hold| hold.method == Method::Solder);
     let mut sleeves = Vec::new();
     if !matches!(end.fitting, Fitting::Screen(_)) {
-        let wire = outside(library, c);
-        let marker = library.marker_sleeve_for(wire);
         sleeves.extend(marker.map(|part| Sleeve { part, text: Some(label.clone()) }));
         let cover = insulating(library, &end.fitting).filter(|_| first);
         sleeves.extend(cover.map(|part| Sleeve { part, text: None }));
@@ -218,11 +220,21 @@ fn termination(
     }
 }
 
-/// Wire mark, then the pin it goes to.
-fn label(h: &Harness, c: &Conductor, pin: PinId) -> String {
+/// Wire mark, then the pin it goes to where the sleeve is long enough for both.
+fn label(
+    h: &Harness,
+    library: &Library,
+    c: &Conductor,
+    pin: PinId,
+    marker: Option<CoveringPartId>,
+) -> String {
+    let both = format!("{} {}", c.mark, h.pin(pin).name);
+    let piece = marker.and_then(|part| library.coverings.get(part).piece);
+    let fits = piece.is_none_or(|piece| h.shop.mark_pitch.value.times(both.chars().count()) <= piece);
     match h.pin(pin).site {
         PinSite::Screen(_) => c.mark.clone(),
-        _ => format!("{} {}", c.mark, h.pin(pin).name),
+        _ if fits => both,
+        _ => c.mark.clone(),
     }
 }
 

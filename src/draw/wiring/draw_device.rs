@@ -14,6 +14,7 @@ use crate::draw::stroke::Stroke;
 use crate::draw::symbols::{self, Facing};
 use crate::harness::{DeviceClass, DeviceId, Harness, PinId};
 use crate::parts::library::Library;
+use crate::quantity::Current;
 
 /// What is needed to draw a device.
 pub(super) struct DeviceDrawing<'a> {
@@ -262,7 +263,9 @@ fn draw_glyph(scene: &mut Scene, mark: &Mark, glyph: Glyph, cells: &[&Cell], inn
     let at = Point::new(inner, first.middle());
     let rated = |scene: &mut Scene, words: String| {
         let down = if facing == Facing::Right { mm(1.0) + mm(3.4) } else { mm(-3.4) };
-        let place = facing.ahead(at, mm(5.0), Mm::ZERO).by(Mm::ZERO, down);
+        // A long rating keeps clear of the bar.
+        let half = lettering::width(&words, Lettering::SMALL) / 2;
+        let place = facing.ahead(at, mm(5.0).min(mm(9.8) - half), Mm::ZERO).by(Mm::ZERO, down);
         scene.text_at(&mark.on(Layer::Label), place, &words, Lettering::SMALL, Anchor::Middle, Turn::Level);
     };
     let bar = |scene: &mut Scene, along: Mm| {
@@ -277,12 +280,12 @@ fn draw_glyph(scene: &mut Scene, mark: &Mark, glyph: Glyph, cells: &[&Cell], inn
         Glyph::Breaker(rating) => {
             symbols::breaker(scene, mark, at, facing);
             bar(scene, mm(10.5));
-            rated(scene, rating.to_string());
+            rated(scene, amperes(rating));
         }
         Glyph::Fuse(rating) => {
             symbols::fuse(scene, mark, at, facing);
             bar(scene, mm(10.5));
-            rated(scene, rating.to_string());
+            rated(scene, amperes(rating));
         }
         Glyph::Bus => {
             scene.line(mark, at, facing.ahead(at, mm(6.0), Mm::ZERO), Stroke::WIDE);
@@ -300,4 +303,9 @@ fn draw_glyph(scene: &mut Scene, mark: &Mark, glyph: Glyph, cells: &[&Cell], inn
             symbols::stud(scene, mark, middle);
         }
     }
+}
+
+/// A rating as it is printed on breakers and fuses: in amperes, however small.
+fn amperes(rating: Current) -> String {
+    format!("{} A", rating.amps())
 }
