@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::install::clamps_between;
+use super::install::{clamp_spacing, clamps_between};
 use super::mass::{Share, Site, Weight, arm, shares};
 use super::why::{Asked, Derivation, Line};
 use crate::graph::{LeastBend, LeastBends, bent_places};
@@ -62,7 +62,7 @@ fn clamps(asked: &Asked, id: RunId, told: &mut Derivation) {
     let units = asked.h.header.units;
     let run = asked.h.run(id);
     let limit = support_spacing();
-    let spacing = run.clamps.map_or(limit.value, |clamps| clamps.value);
+    let spacing = clamp_spacing(run);
     let between = clamps_between(run.length.value, spacing);
     let spans = usize::try_from(between).unwrap_or(usize::MAX).saturating_add(1);
     let longest = Length::from_um(run.length.value.um() / i64::try_from(spans).unwrap_or(i64::MAX));

@@ -118,6 +118,17 @@ fn holes_are_lined_and_fed_before_runs_are_laid_and_closed_when_they_are() {
     assert_eq!(task(&visits, "GAUGE", "service loop").said, Said::Default("150 mm".into()));
 }
 
+/// What does not keep to a limit is not passed on: the sheet asks for the limit.
+#[test]
+fn a_spacing_past_the_limit_is_not_what_the_sheet_asks_for() {
+    let visits = sheet(&SPEC.replace("clamps: 300 mm", "clamps: 900 mm"));
+    let clamps = task(&visits, "panel-FH1", "clamps");
+    assert_eq!(clamps.measure, "at most 609 mm (24 in) apart");
+    assert_eq!(clamps.said, Said::Broken("900 mm".into()));
+    // 1300 mm by 609.6 mm: two between.
+    assert!(clamps.work.contains("2 times between"), "{clamps:?}");
+}
+
 /// Facts that hold for any harness: checked on the examples.
 #[test]
 fn every_run_is_clamped_and_every_end_that_is_fed_is_fed_once_a_hole() {

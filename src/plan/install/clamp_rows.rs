@@ -30,7 +30,7 @@ pub(super) fn clamps(job: &Job<'_>, id: RunId) -> Task {
     let units = job.h.header.units;
     let limit = support_spacing();
     let between = points(run) - 2;
-    let apart = match run.clamps {
+    let apart = match run.clamps.filter(|declared| declared.value <= limit.value) {
         Some(declared) => declared.value.show(units),
         None => at_most(limit, units),
     };
@@ -63,10 +63,15 @@ pub(super) fn clamps(job: &Job<'_>, id: RunId) -> Task {
         .by(limit.source())
 }
 
+/// Furthest that the clamps of a run may be apart: as declared, where that keeps to the limit.
+pub(in crate::plan) fn clamp_spacing(run: &Run) -> Length {
+    let most = support_spacing().value;
+    run.clamps.map_or(most, |declared| declared.value.min(most))
+}
+
 /// Clamps on a run, those at its ends counted.
 fn points(run: &Run) -> i64 {
-    let spacing = run.clamps.map_or(support_spacing().value, |declared| declared.value);
-    clamps_between(run.length.value, spacing) + 2
+    clamps_between(run.length.value, clamp_spacing(run)) + 2
 }
 
 /// Clamps between those at the ends of a run, so that no two are further apart than `spacing`.
@@ -79,8 +84,7 @@ pub(in crate::plan) fn clamps_between(length: Length, spacing: Length) -> i64 {
 pub(super) fn ties(job: &Job<'_>, run: &Run) -> Option<Task> {
     let units = job.h.header.units;
     let limit = ties_beyond();
-    let spacing = run.clamps.map_or(support_spacing().value, |declared| declared.value);
-    let apart = spacing.min(run.length.value);
+    let apart = clamp_spacing(run).min(run.length.value);
     // A covering holds the bundle together.
     (apart > limit.value && run.cover.is_none()).then(|| {
         Task::new("ties", "Tie the bundle between the clamps")

@@ -11,7 +11,7 @@ mod hole_rows;
 mod measure;
 mod run_rows;
 
-pub(super) use clamp_rows::clamps_between;
+pub(super) use clamp_rows::{clamp_spacing, clamps_between};
 
 use serde::Serialize;
 
@@ -93,7 +93,7 @@ impl Said {
         match self {
             Said::Nothing => "nothing; keep it".to_owned(),
             Said::Kept(value) => format!("{value}, checked"),
-            Said::Broken(value) => format!("{value}: STOP, see the findings"),
+            Said::Broken(value) => format!("{value}: NOT RIGHT, see the findings"),
             Said::Given(value) => value.clone(),
             Said::Derived => "worked out".to_owned(),
             Said::Default(value) => format!("{value} *"),
