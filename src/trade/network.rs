@@ -363,8 +363,11 @@ mod tests {
         assert_eq!(solved.current(branches[1]), Some(amps(-strap / 3e6)));
     }
 
+    /// From node to node, and how much of it.
+    type Link = (usize, usize, f64);
+
     /// Networks of up to 12 nodes in one part, with loops, from 10 µΩ to 1 kΩ, and two sources.
-    fn any_network() -> impl Strategy<Value = (usize, Vec<(usize, usize, f64)>, Vec<(usize, usize, f64)>)> {
+    fn any_network() -> impl Strategy<Value = (usize, Vec<Link>, Vec<Link>)> {
         (2_usize..12).prop_flat_map(|count| {
             let r = || (-5.0..3.0_f64).prop_map(|power| 10_f64.powf(power));
             let tree = (1..count).map(|i| (0..i, Just(i), r())).collect::<Vec<_>>();

@@ -44,7 +44,7 @@ impl Stars {
             near[b as usize].push((a, g));
         }
         let mut made = Stars { points, stars: Vec::with_capacity(points), rays: Vec::new() };
-        near.iter_mut().for_each(|rays| merge(rays));
+        near.iter_mut().for_each(merge);
         // An upper bound of the neighbours that are left: what comes in twice is counted twice.
         let mut degree: Vec<u32> = near.iter().map(|rays| rays.len() as u32).collect();
         // Power of two of the conductance at each point: the exponent of the float.
