@@ -228,7 +228,7 @@ fn fittings(dice: &mut Dice, e: usize) -> Vec<Fitting> {
         }
     }
     for (kind, part, port, at) in [
-        ("OILP", "oil-pressure-3wire", "oil-pressure", "shelf"),
+        ("OILT", "oil-temperature-3wire", "oil-temperature", "shelf"),
         ("FUELP", "fuel-pressure-3wire", "fuel-pressure", "shelf"),
         ("MAP", "manifold-pressure-3wire", "manifold-pressure", "shelf"),
         ("FLOW", "fuel-flow-transducer", "fuel-flow", "pump"),
@@ -238,9 +238,9 @@ fn fittings(dice: &mut Dice, e: usize) -> Vec<Fitting> {
         let circuit = format!("  {name}: {{from: {name}, to: G{e}.{port}{twist}, through: [H{e}b]}}\n");
         sensor(name, part, at, "", circuit, 3);
     }
-    let oil = format!("OILT{e}");
-    let circuit = format!("  {oil}: {{from: {oil}, to: G{e}.oil-temperature.signal, through: [H{e}b]}}\n");
-    sensor(oil, "oil-temperature-1wire", "case", &format!(", body: engine-{e}"), circuit, 1);
+    let oil = format!("OILP{e}");
+    let circuit = format!("  {oil}: {{from: {oil}, to: G{e}.oil-pressure.signal, through: [H{e}b]}}\n");
+    sensor(oil, "oil-pressure-1wire", "case", &format!(", body: engine-{e}"), circuit, 1);
     let rpm = format!("RPM{e}");
     let circuit = format!(
         "  {rpm}: {{from: {rpm}, to: G{e}.rpm-1, wire: screened-2-22, screen: [G{e}.screens], through: [H{e}b]}}\n"

@@ -25,6 +25,7 @@ mod load_table;
 mod loom;
 mod mass;
 mod mutated;
+mod networks;
 mod packet_agrees;
 mod plan;
 mod plan_examples;
