@@ -16,8 +16,8 @@ pub static RULE: Rule = Rule {
     why: "The spark and the ripple of the alternator couple into what lies beside them; a thermocouple or shunt gives \
           millivolts, and the gauge cannot tell the one from the other.",
     limit: "thermocouples and shunts take no run `beside: [ignition]` or `[charging]`; a note where they are screened, \
-            or twisted and no other way leads to their place; senders of other kinds, where neither twisted nor \
-            screened, a note",
+            or twisted and no other way leads to their place, nothing where they are all three; senders of other \
+            kinds, where neither twisted nor screened, a note",
     source: Source::CommonPractice,
     remedy: "let the circuit `keep-off:` it, or move the run; where there is no other way, a screened pair",
     check,
@@ -52,7 +52,9 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let screened = near.wires.iter().all(|c| facts.is_screened(*c));
         let no_other_way = h.circuit(*circuit).keep_off.contains(hazard)
             || near.runs.iter().all(|run| is_only_way(facts, &runs_at, near, *run));
-        if !near.millivolts && (twisted || screened) {
+        let is_kept_quiet =
+            if near.millivolts { twisted && screened && no_other_way } else { twisted || screened };
+        if is_kept_quiet {
             continue;
         }
         let fault = fault(facts, *circuit, *hazard, near);
