@@ -6,8 +6,10 @@
 //! of a sender of resistance runs through its signal wire too; into the signal pin of a sender of voltages none flows.
 //! Of senders in series each is told its own error with all that is added behind it.
 //!
-//! Not told, because nothing here shifts it: pulses, of which the number counts; millivolts of a shunt and thermocouples,
-//! which are measured between their own two wires. A thermocouple whose junction touches the engine is not looked at.
+//! Not counted: what the drop of its excitation takes off a sender that gives a share of it (a few millivolts of five
+//! volts). Not told, because nothing here shifts it: pulses, of which the number counts; millivolts of a shunt and
+//! thermocouples, which are measured between their own two wires. A thermocouple whose junction touches the engine is
+//! not looked at.
 
 use std::collections::BTreeMap;
 
@@ -77,6 +79,14 @@ pub struct Offset {
     /// What that does to the reading, the signal wire with it. None where the part has no scale, or the indicator does not
     /// say how it reads a resistance, or cannot read it any more.
     pub misread: Option<Misread>,
+}
+
+impl Sender {
+    /// The state of the grounds in which it is furthest off, by volts; of equals the first. None where none is known.
+    pub fn worst(&self) -> Option<(Scenario, Offset)> {
+        let known = self.offsets.iter().filter_map(|(scenario, offset)| Some((*scenario, offset.ok()?)));
+        known.rev().max_by_key(|(_, offset)| offset.volts.abs())
+    }
 }
 
 /// A stretch of the way from zero to zero that lies in one net of nets.

@@ -139,13 +139,16 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
     for sender in asked.loading.ground.senders.iter().filter(|s| s.device == id) {
         let reader = asked.h.pin(sender.reader).name.clone();
         told.figure("read at", reader, reading(asked, sender));
+        let state = |scenario: &Scenario| match scenario {
+            Scenario::Whole(phase) => phase.words().to_owned(),
+            Scenario::Open(bond, phase) => format!("{}, {} open", phase.words(), asked.h.bond(*bond).name),
+        };
+        if let Some((scenario, offset)) = sender.worst() {
+            let line = Line::of(state(&scenario), offset.volts.show(asked.h.header.units)).by(KIRCHHOFF);
+            told.figure("worst offset", offset_words(&offset), vec![line]);
+        }
         for (scenario, offset) in &sender.offsets {
-            let name = match scenario {
-                Scenario::Whole(phase) => format!("offset {}", phase.words()),
-                Scenario::Open(bond, phase) => {
-                    format!("offset {}, {} open", phase.words(), asked.h.bond(*bond).name)
-                }
-            };
+            let name = format!("offset {}", state(scenario));
             match offset {
                 Ok(offset) => {
                     told.figure(&name, offset_words(offset), offset_terms(asked, sender, *scenario, offset))

@@ -45,6 +45,7 @@ fn an_offset_adds_up_over_wires_and_bonds() {
     assert!((sum.volts() - whole.value.parse::<Voltage>().unwrap().volts()).abs() < 1e-5, "{told:?}");
     assert_eq!(figure(&found, "offset in cruise, Engine strap open").value, "off its scale, high");
     assert_eq!(figure(&found, "read at").value, "GAUGE.B.1");
+    assert_eq!(figure(&found, "worst offset").terms[0].words, "while cranking, Engine strap open");
 }
 
 #[test]
