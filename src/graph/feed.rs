@@ -67,7 +67,7 @@ pub fn feeds(h: &Harness, electrical: &Electrical, loads: &[Load]) -> Vec<Feed> 
         let pin = h.device(supply).first_pin;
         let DeviceClass::Supply { bus, .. } = &h.device(supply).class else { continue };
         let net = electrical.net(pin);
-        let own = circuit_at(h, electrical, pin);
+        let own = only_circuit_at(h, electrical, pin);
         let mut feed = Feed {
             supply,
             bus: bus.map(|b| b.value),
@@ -97,6 +97,13 @@ pub fn feeds(h: &Harness, electrical: &Electrical, loads: &[Load]) -> Vec<Feed> 
 
 fn circuit_at(h: &Harness, electrical: &Electrical, pin: PinId) -> Option<CircuitId> {
     electrical.conductors_at(pin).first().map(|c| h.conductor(*c).circuit)
+}
+
+/// The circuit of a feed that gives to one alone: what it says of duty and phases holds for all that it feeds.
+fn only_circuit_at(h: &Harness, electrical: &Electrical, pin: PinId) -> Option<CircuitId> {
+    let mut circuits = electrical.conductors_at(pin).iter().map(|c| h.conductor(*c).circuit);
+    let first = circuits.next()?;
+    circuits.all(|c| c == first).then_some(first)
 }
 
 fn fed(h: &Harness, electrical: &Electrical, load: &Load, pin: PinId, own: Option<CircuitId>) -> Fed {
@@ -141,10 +148,17 @@ pub fn bus_loads(h: &Harness, feeds: &[Feed]) -> Vec<BusLoad> {
     let mut all = Vec::new();
     for (i, bus) in h.buses.iter().enumerate() {
         let id = BusId::at(i);
-        let named = |name: &String| h.phases.iter().position(|phase| phase == name).map(PhaseId::at);
-        let phases = bus.others.iter().map(|(name, current)| (named(name), Some(*current)));
-        let always = bus.others.is_empty().then_some((None, None));
-        for (phase, others) in phases.chain(always) {
+        let loads = || feeds.iter().filter(|f| f.bus == Some(id)).flat_map(|f| &f.loads);
+        // A phase that only another bus names counts too where something on this one draws in it.
+        let named = h.phases.iter().enumerate().filter_map(|(i, name)| {
+            let phase = PhaseId::at(i);
+            let others = bus.others.iter().find(|(other, _)| other == name).map(|(_, current)| *current);
+            let drawn_in = || loads().any(|fed| fed.during.contains(&phase));
+            (others.is_some() || drawn_in()).then_some((Some(phase), others))
+        });
+        let phases: Vec<_> = named.collect();
+        let always = phases.is_empty().then_some((None, None));
+        for (phase, others) in phases.into_iter().chain(always) {
             let mut sum = BusLoad {
                 bus: id,
                 phase,
@@ -153,7 +167,7 @@ pub fn bus_loads(h: &Harness, feeds: &[Feed]) -> Vec<BusLoad> {
                 others,
                 unknown: Vec::new(),
             };
-            for fed in feeds.iter().filter(|f| f.bus == Some(id)).flat_map(|f| &f.loads) {
+            for fed in loads() {
                 let draws = fed.during.is_empty() || phase.is_none_or(|p| fed.during.contains(&p));
                 match fed.load.current {
                     _ if !draws => {}

@@ -107,11 +107,12 @@ impl Ratings {
 }
 
 /// What a copper conductor may carry by Table 11-9 in the hottest zone that it passes. `None` where its insulation or
-/// the ambient is not known, for other materials, and for sizes beside the table.
+/// the ambient of any of them is not known, for other materials, and for sizes beside the table.
 pub fn by_table(h: &Harness, library: &Library, routing: &Routing, id: ConductorId) -> Option<TableRating> {
     let c = h.conductor(id);
     let rated = library.wires.get(c.wire).rated.filter(|_| c.alloy == Alloy::Copper)?;
-    let (_, ambient) = ambient_of(h, routing, id).hottest?;
+    let around = ambient_of(h, routing, id);
+    let (_, ambient) = around.hottest.filter(|_| around.unsaid.is_none())?;
     table_rating(c.gauge, rated, ambient)
 }
 

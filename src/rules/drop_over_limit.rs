@@ -27,7 +27,12 @@ pub static RULE: Rule = Rule {
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     for drop in &facts.ground.drops {
-        let Some(wire) = facts.electrical.conductors_at(drop.pin).first() else { continue };
+        let Some(wire) = facts.electrical.conductors_at(drop.pin).first() else {
+            let (span, name) = facts.device_spot(drop.pin);
+            let reason = format!("`{}` is fed over no wire of its own", facts.pin_name(drop.pin));
+            verdict.not_judged(span, name, reason);
+            continue;
+        };
         let (span, name) = facts.spot(*wire);
         let circuit = facts.circuit_of(*wire);
         let Some(supply) = h.header.supply else {
@@ -38,7 +43,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             Said::Continuous => Duty::Continuous,
             Said::Intermittent => Duty::Intermittent,
         };
-        let Some(allowed) = allowed_drop(supply.value, duty) else { continue };
+        let Some(allowed) = allowed_drop(supply.value, duty) else {
+            let reason = format!("no drop is allowed for a bus of {}", supply.value);
+            verdict.not_judged(span, name, reason);
+            continue;
+        };
         match &drop.known {
             Ok(known) if known.total() > allowed.drop => {
                 verdict.finds(fault(facts, drop, known, circuit, allowed));

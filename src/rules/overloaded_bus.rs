@@ -36,17 +36,19 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let phase = load.phase.map_or_else(String::new, |p| format!(" in `{}`", h.phases[p.index()]));
         let known = load.known();
         let mostly = source.value * watched_above().value;
-        let (severity, words) = if known > source.value {
-            (Severity::Stop, "for good")
-        } else if known + load.intermittent > source.value {
-            (Severity::Doubt, "with what runs for short times")
-        } else if known > mostly {
-            (Severity::Doubt, "for good, which is more than 80 % of it")
+        let (severity, drawn, words) = if known > source.value {
+            (Severity::Stop, known, "continuously")
         } else {
+            // What is not known may make it worse, whatever is found without it.
             unjudged(facts, bus, &load, &phase, verdict);
-            continue;
+            if known + load.intermittent > source.value {
+                (Severity::Doubt, known + load.intermittent, "with what runs for short times")
+            } else if known > mostly {
+                (Severity::Doubt, known, "continuously, which is more than 80 % of it")
+            } else {
+                continue;
+            }
         };
-        let drawn = if words.starts_with("with") { known + load.intermittent } else { known };
         verdict.finds(fault(facts, bus, source, &load, (drawn, words, &phase)).weighs(severity));
     }
 }

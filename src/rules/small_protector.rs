@@ -25,7 +25,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let device = h.device(feed.supply);
         let DeviceClass::Supply { breaker, fuse, .. } = &device.class else { continue };
         let Some(rating) = [*breaker, *fuse].into_iter().flatten().min_by_key(|r| r.value) else { continue };
-        let steady = || feed.loads.iter().filter(|fed| fed.duty == Duty::Continuous);
+        // Loads of a net are counted with its first supply; each of the others may have to feed all of them.
+        let beside = feed.beside.iter().filter_map(|other| facts.feeds.iter().find(|f| f.supply == *other));
+        let loads: Vec<_> = beside.chain([feed]).flat_map(|f| &f.loads).collect();
+        let steady = || loads.iter().filter(|fed| fed.duty == Duty::Continuous);
         let sum: Current = steady().filter_map(|fed| fed.load.current).map(Current::abs).sum();
         if sum > rating.value && feed.beside.is_empty() {
             let mut fault = Fault::new(format!(

@@ -298,7 +298,15 @@ impl Plan {
         if row.screen.is_none() {
             return vec![self.foot(chart, end)];
         }
-        let x = self.emblem_x(chart, end);
+        // Several drain leads of one screen leave its loop side by side.
+        let rows = &chart.nodes[chart.rows[end.row].leaf].rows;
+        let before = rows.iter().take_while(|r| **r != end.row);
+        let before = before.filter(|r| chart.rows[**r].screen == row.screen).count();
+        let aside = DRAIN_STEP * i64::try_from(before).unwrap_or(0);
+        let x = match end.side {
+            Side::Right => self.emblem_x(chart, end) - aside,
+            Side::Left => self.emblem_x(chart, end) + aside,
+        };
         let y = self.rows[end.row];
         vec![Point::new(x, self.loop_end(chart, end.row)), Point::new(x, y)]
     }
@@ -310,6 +318,9 @@ impl Plan {
         core.map_or(self.rows[row] - chart.pitch / 2, |core| self.rows[*core] + LOOP)
     }
 }
+
+/// Between two drain leads of one screen.
+const DRAIN_STEP: Mm = mm(1.2);
 
 /// From the outer conductor of a cable to the end of the oval around it, as the symbols draw it.
 const LOOP: Mm = mm(1.75);

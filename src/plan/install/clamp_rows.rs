@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use super::measure::{at_most, below};
 use super::run_rows::{against, laid};
+use super::safe_rows;
 use super::{Job, Said, Subject, Task, Visit};
 use crate::harness::{Run, RunId};
 use crate::parts::library::SundryPartId;
@@ -119,7 +120,8 @@ pub(super) fn at_hand(job: &Job<'_>) -> Visit {
             .more(name)
             .said(Said::Derived)
     };
-    let mut tasks: Vec<Task> = count.iter().map(have).collect();
+    let mut tasks = safe_rows::safe(job);
+    tasks.extend(count.iter().map(have));
     if without > 0 {
         let task = Task::new("tape", "Have at hand: tape or ties for what no clamp of the library closes on");
         tasks.push(task.measure(without.to_string()).said(Said::Derived));

@@ -1,8 +1,9 @@
 //! The install sheet: the plan of a harness in; what hands do in the machine, in the order in which they do it, out.
 //!
-//! Clamps are laid ready, holes are lined and fed, runs are laid zone by zone, devices are joined, holes are closed, and what holds everywhere
-//! is looked at last. Each row is one thing to do, with its measure and its source. What the spec declares was checked by
-//! the rules, and the row says so; what it leaves open becomes an instruction.
+//! The machine is made safe, clamps are laid ready, holes are lined and fed, runs are laid zone by zone, devices are
+//! joined, what holds everywhere is looked at, and holes are closed last. Each row is one thing to do, with its measure
+//! and its source. What the spec declares was checked by the rules, and the row says so; what it leaves open becomes an
+//! instruction.
 
 mod clamp_rows;
 mod end_rows;
@@ -10,6 +11,7 @@ mod everywhere;
 mod hole_rows;
 mod measure;
 mod run_rows;
+mod safe_rows;
 
 pub(super) use clamp_rows::{clamp_spacing, clamps_between};
 
@@ -185,8 +187,8 @@ pub fn install_sheet(job: &Job<'_>) -> Vec<Visit> {
     visits.extend(run_rows::laying(job));
     visits.extend(run_rows::bends_at_places(job));
     visits.extend(end_rows::at_devices(job));
-    visits.extend(hole_rows::closing(job));
     visits.extend(everywhere::everywhere(job));
+    visits.extend(hole_rows::closing(job));
     visits.retain(|visit| !visit.tasks.is_empty());
     visits
 }
