@@ -13,8 +13,10 @@ use std::io::{self, Read as _};
 use std::path::Path;
 
 use crate::diag::{Finding, Sink, Sources};
+use crate::draw::holes::Fed;
 use crate::draw::routing::routing_with;
 use crate::draw::wiring::{WiringSheet, wiring};
+use crate::draw::{Scene, faces, holes};
 use crate::graph::{Bundles, Loading, Routing};
 use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
@@ -27,6 +29,7 @@ use crate::parts::user::library_for;
 use crate::plan::Plan;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
+use crate::plan::feeding::Feed;
 use crate::plan::install::{self, install_sheet};
 use crate::plan::load_table::load_table;
 use crate::plan::mass::balance;
@@ -207,7 +210,8 @@ impl Resolved {
         }
         let banner = papers::banner(&report.findings);
         let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
-        let drawings = vec![
+        let fed: Vec<Option<Fed>> = plan.terminations.feeds.iter().map(|feed| feed.map(fed)).collect();
+        let mut drawings = vec![
             Drawing {
                 name: "wiring".to_owned(),
                 title: "Wiring".to_owned(),
@@ -219,6 +223,9 @@ impl Resolved {
                 scene: routing_with(harness, library, routing, bundles, banner.as_deref()),
             },
         ];
+        drawings.extend(sheets("faces", "Faces", faces(harness, library, banner.as_deref())));
+        let through = holes(harness, library, routing, bundles, &fed, banner.as_deref());
+        drawings.extend(sheets("holes", "Holes", through));
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
         let papers = Papers {
             heading: Heading::of(&harness.header),
@@ -232,4 +239,20 @@ impl Resolved {
         };
         papers.assemble()
     }
+}
+
+/// The sheets of a drawing of several: `faces-1`, `faces-2`.
+fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
+    let count = scenes.len();
+    let sheet = |(i, scene): (usize, Scene)| {
+        let number = i + 1;
+        let title = if count == 1 { title.to_owned() } else { format!("{title} {number}/{count}") };
+        Drawing { name: format!("{name}-{number}"), title, scene }
+    };
+    scenes.into_iter().enumerate().map(sheet).collect()
+}
+
+/// What the drawing of a hole says of its feeding.
+fn fed(feed: Feed) -> Fed {
+    Fed { from: feed.from, towards: feed.towards, ends: feed.ends }
 }

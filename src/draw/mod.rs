@@ -9,17 +9,24 @@
 
 pub mod audit;
 pub(crate) mod base64;
+mod block;
+mod deck;
+pub mod faces;
 pub mod geometry;
 mod grid;
+pub mod holes;
 pub mod insulation;
+mod key_table;
 pub mod legend;
 pub mod lettering;
 pub mod mark;
 pub mod outline;
 pub mod palette;
+mod particulars;
 pub mod routing;
 #[cfg(test)]
 mod sample;
+pub mod scale;
 pub mod scene;
 pub mod sheet;
 pub mod stroke;
@@ -27,10 +34,13 @@ pub mod svg_out;
 pub mod symbols;
 pub mod title_block;
 pub mod typeface;
+pub mod wire_end;
 pub mod wiring;
 
 pub use audit::{Defect, DefectKind, Report, audit};
+pub use faces::faces;
 pub use geometry::{Area, Extent, Mm, Point, mm};
+pub use holes::holes;
 pub use lettering::{Height, Lettering};
 pub use mark::{Layer, Mark, Tag, TagKind};
 pub use palette::Ink;

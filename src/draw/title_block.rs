@@ -9,6 +9,8 @@ use super::mark::Mark;
 use super::palette::Ink;
 use super::scene::{Anchor, Scene};
 use super::stroke::Stroke;
+use crate::harness::Header;
+use crate::quantity::Units;
 
 /// Width of the block. Source: ISO 7200:2004 (from memory).
 pub const WIDTH: Mm = mm(180.0);
@@ -75,6 +77,32 @@ impl Default for TitleBlock {
 }
 
 impl TitleBlock {
+    /// What every drawing of a harness says: particulars from its header, `what` before the machine as supplementary
+    /// title. Scale and sheet are for the drawing to say.
+    pub fn of(header: &Header, what: &str, document_type: &str) -> TitleBlock {
+        let told = |text: &Option<String>| text.clone().unwrap_or_default();
+        let caution = "Not approved data. The machine's, engine's and instrument's own instructions, local rules and a \
+                       licensed person's sign-off come first.";
+        TitleBlock {
+            owner: told(&header.owner),
+            title: header.title.clone(),
+            supplementary: match &header.machine {
+                Some(machine) => format!("{what}, {machine}"),
+                None => what.to_owned(),
+            },
+            number: header.drawing.clone(),
+            revision: told(&header.revision),
+            units: match header.units {
+                Units::Metric => "mm".into(),
+                Units::Inch => "in".into(),
+            },
+            date: header.issued.map(|d| d.to_string()).unwrap_or_default(),
+            document_type: document_type.to_owned(),
+            cautions: std::iter::once(caution.to_owned()).chain(header.remark.clone()).collect(),
+            ..TitleBlock::default()
+        }
+    }
+
     /// The title by which a file names itself: number, title, supplementary title, sheet.
     pub fn full_title(&self) -> String {
         let sheet = format!("sheet {} of {}", self.sheet, self.sheets);

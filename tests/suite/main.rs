@@ -13,11 +13,13 @@ mod diag_text;
 mod electrical;
 mod example_specs;
 mod examples;
+mod faces;
 mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]
 mod generator;
 mod ground_network;
+mod holes;
 mod install_sheet;
 mod kept;
 mod load;

@@ -1,6 +1,6 @@
 //! The drawn structure, tables, notes and legend in; one sheet with all of them out: the smallest that holds them.
 
-use super::block::Block;
+use crate::draw::block::Block;
 use super::table::Table;
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::legend::Legend;

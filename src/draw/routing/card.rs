@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::block::{Block, Sign, Words, words};
+use crate::draw::block::{Block, Sign, Words, words};
 use super::job::Job;
 use super::patch::Stub;
 use super::signs;

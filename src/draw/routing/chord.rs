@@ -7,7 +7,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use super::block::Block;
+use crate::draw::block::Block;
 use super::card;
 use super::drawn::{bent, run_corners};
 use super::job::Job;

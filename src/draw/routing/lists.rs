@@ -1,6 +1,6 @@
 //! The harness in; the tables of runs and holes, the notes and the legend of the routing drawing out.
 
-use super::block::{Block, words};
+use crate::draw::block::{Block, words};
 use super::card::conductors;
 use super::chord::Chord;
 use super::drawn::{LOOM, sleeve};
@@ -262,7 +262,7 @@ pub(super) fn legend(job: &Job, tree: &Tree) -> Legend {
         });
     }
     let has = |wanted: fn(&DeviceClass) -> bool| job.h.devices.iter().any(|d| wanted(&d.class));
-    let kinds: [(bool, &str, super::block::Sign); 7] = [
+    let kinds: [(bool, &str, crate::draw::block::Sign); 7] = [
         (has(|c| matches!(c, DeviceClass::Equipment)), "equipment", signs::equipment),
         (has(|c| matches!(c, DeviceClass::Sensor)), "probe, sender or pick-up", signs::sensor),
         (has(|c| matches!(c, DeviceClass::Ground { .. })), "ground stud on a body", signs::ground),

@@ -10,7 +10,6 @@
 //! no run crosses another; every line of a run carries the names of the circuits and conductors in it.
 
 mod arrange;
-mod block;
 mod card;
 mod chord;
 mod drawn;
@@ -31,7 +30,6 @@ use super::title_block::TitleBlock;
 use crate::graph::{Bundles, Routing};
 use crate::harness::{DeviceClass, Harness, PlaceId, RunId};
 use crate::parts::library::Library;
-use crate::quantity::Units;
 use job::Job;
 
 /// Rounds in which runs that find no way are broken off, before all that are left are.
@@ -108,31 +106,8 @@ fn busiest_place(h: &Harness, routing: &Routing) -> Option<PlaceId> {
 }
 
 fn title_block(h: &Harness) -> TitleBlock {
-    let header = &h.header;
-    let told = |text: &Option<String>| text.clone().unwrap_or_default();
-    let mut cautions = vec![
-        "Not approved data. The machine's, engine's and instrument's own instructions, local rules and a licensed \
-         person's sign-off come first."
-            .to_owned(),
-    ];
-    cautions.extend(header.remark.clone());
     TitleBlock {
-        owner: told(&header.owner),
-        title: header.title.clone(),
-        supplementary: match &header.machine {
-            Some(machine) => format!("Routing, {machine}"),
-            None => "Routing".to_owned(),
-        },
-        number: header.drawing.clone(),
-        revision: told(&header.revision),
         scale: "not to scale".into(),
-        units: match header.units {
-            Units::Metric => "mm".into(),
-            Units::Inch => "in".into(),
-        },
-        date: header.issued.map(|d| d.to_string()).unwrap_or_default(),
-        document_type: "Routing drawing".into(),
-        cautions,
-        ..TitleBlock::default()
+        ..TitleBlock::of(&h.header, "Routing", "Routing drawing")
     }
 }

@@ -1,0 +1,175 @@
+//! Measured cards in; as many sheets as they need, with legend, notes and title block, out.
+//!
+//! Cards keep their order. Narrow ones stand in two columns, wide ones across both; a card larger than a sheet of A3 gets a larger
+//! sheet of its own. Nothing is made smaller to fit.
+
+use super::block::Block;
+use super::geometry::{Extent, Mm, Point, mm};
+use super::legend::Legend;
+use super::scale::Scale;
+use super::scene::Scene;
+use super::sheet::{Format, Sheet};
+use super::title_block::TitleBlock;
+
+/// Free space between cards.
+const GAP: Mm = mm(10.0);
+
+/// Width of a narrow card: two fill the drawing area of a sheet of A3.
+pub const NARROW: Mm = mm(184.0);
+/// Width of a wide card: the drawing area of a sheet of A3.
+pub const WIDE: Mm = mm(378.0);
+
+/// A part of a drawing, drawn from its own corner.
+#[derive(Clone, Debug)]
+pub struct Card {
+    /// What is drawn.
+    pub scene: Scene,
+    /// What it takes.
+    pub size: Extent,
+    /// Scale of its main picture.
+    pub scale: Scale,
+}
+
+/// What stands on every sheet.
+pub struct Common<'a> {
+    /// Explains the signs.
+    pub legend: &'a Legend,
+    /// Explains the figures.
+    pub notes: &'a Block,
+    /// Title block; sheet, number of sheets and scale are filled in here.
+    pub block: TitleBlock,
+    /// Words across the head.
+    pub banner: Option<&'a str>,
+}
+
+/// One sheet's cards with their corners from the drawing area's.
+#[derive(Default)]
+struct Page {
+    cards: Vec<(usize, Point)>,
+    used: Extent,
+}
+
+/// Shares the cards out and draws every sheet.
+pub fn deal(cards: &[Card], common: &Common) -> Vec<Scene> {
+    let a3 = Format::series().into_iter().find(|f| f.name == "A3");
+    let room = a3.map_or_else(Extent::default, |format| {
+        let sheet = Sheet::on(format, &common.block, common.banner);
+        let beside = sheet.beside_block.map_or(Mm::ZERO, |b| b.height());
+        let over =
+            (common.foot(sheet.beside_block.map_or(WIDE, |b| b.width())).height - beside).max(Mm::ZERO);
+        Extent::new(sheet.drawing.width(), sheet.drawing.height() - over)
+    });
+    let pages = share(cards, room);
+    let count = pages.len();
+    let sheet = |(i, page): (usize, &Page)| {
+        let scales = page.cards.iter().filter_map(|(card, _)| cards.get(*card)).map(|c| c.scale);
+        let block = TitleBlock {
+            sheet: i + 1,
+            sheets: count,
+            scale: principal(scales).map_or_else(|| "none".to_owned(), |s| s.to_string()),
+            ..common.block.clone()
+        };
+        draw(cards, page, common, &block)
+    };
+    pages.iter().enumerate().map(sheet).collect()
+}
+
+impl Common<'_> {
+    /// Size of legend and notes, one under the other.
+    fn foot(&self, width: Mm) -> Extent {
+        let (legend, notes) = (self.legend.measure(width), self.notes.size());
+        Extent::new(legend.width.max(notes.width), legend.height + mm(4.0) + notes.height)
+    }
+}
+
+/// The scale of most cards, of those the first: ISO 5455:1979, clause 5 (from memory): the title block names the
+/// principal scale, all others stand at their views.
+fn principal(scales: impl Iterator<Item = Scale>) -> Option<Scale> {
+    let all: Vec<Scale> = scales.collect();
+    let count = |scale: &Scale| all.iter().filter(|s| *s == scale).count();
+    let most = all.iter().map(count).max()?;
+    all.iter().find(|s| count(s) == most).copied()
+}
+
+/// Narrow cards fill the left column from the top, then the right one; a wide card goes under both.
+fn share(cards: &[Card], room: Extent) -> Vec<Page> {
+    let mut pages: Vec<Page> = Vec::new();
+    let mut page = Page::default();
+    let mut columns = [Mm::ZERO; 2];
+    let mut column = 0;
+    for (i, card) in cards.iter().enumerate() {
+        let narrow = card.size.width <= NARROW;
+        loop {
+            let top = if narrow {
+                columns.get(column).copied().unwrap_or_default()
+            } else {
+                columns[0].max(columns[1])
+            };
+            // A card that is alone on its sheet makes the sheet larger.
+            if top == Mm::ZERO || top + card.size.height <= room.height {
+                let left = if narrow && column == 1 { NARROW + GAP } else { Mm::ZERO };
+                page.put(i, Point::new(left, top), card.size);
+                let end = top + card.size.height + GAP;
+                for slot in columns.iter_mut().enumerate().filter(|(n, _)| !narrow || *n == column) {
+                    *slot.1 = end;
+                }
+                break;
+            }
+            if narrow && column == 0 {
+                column = 1;
+            } else {
+                pages.push(std::mem::take(&mut page));
+                (columns, column) = ([Mm::ZERO; 2], 0);
+            }
+        }
+    }
+    pages.push(page);
+    pages
+}
+
+impl Page {
+    fn put(&mut self, card: usize, corner: Point, size: Extent) {
+        let (right, end) = (corner.x + size.width, corner.y + size.height);
+        self.used = Extent::new(self.used.width.max(right), self.used.height.max(end));
+        self.cards.push((card, corner));
+    }
+}
+
+/// The smallest sheet that holds the page.
+fn draw(cards: &[Card], page: &Page, common: &Common, block: &TitleBlock) -> Scene {
+    let fits = |format: Format| {
+        let sheet = Sheet::on(format, block, common.banner);
+        let (foot, left) = (common.foot(foot_width(&sheet)), sheet.drawing.extent());
+        let beside = sheet.beside_block.is_some_and(|b| b.extent().holds(foot));
+        let under = if beside { Mm::ZERO } else { foot.height - beside_height(&sheet) + GAP / 2 };
+        let holds = page.used.width <= left.width && page.used.height + under.max(Mm::ZERO) <= left.height;
+        (holds && foot.width <= foot_width(&sheet)).then_some(sheet)
+    };
+    let sheet = Format::series().into_iter().find_map(fits).unwrap_or_else(|| {
+        let foot = common.foot(WIDE);
+        let needed = Extent::new(page.used.width.max(foot.width), page.used.height + GAP + foot.height);
+        Sheet::fitting(needed, block, common.banner)
+    });
+    let mut scene = sheet.scene();
+    for (card, corner) in &page.cards {
+        if let Some(card) = cards.get(*card) {
+            scene.place(&card.scene, sheet.drawing.min.x + corner.x, sheet.drawing.min.y + corner.y);
+        }
+    }
+    let width = foot_width(&sheet);
+    let foot = common.foot(width);
+    let lowest = sheet.beside_block.map_or(sheet.drawing.max.y, |b| b.max.y);
+    let corner = Point::new(sheet.drawing.min.x, lowest - foot.height);
+    let legend = common.legend.draw(&mut scene, corner, width);
+    common.notes.draw(&mut scene, Point::new(corner.x, legend.max.y + mm(4.0)));
+    scene
+}
+
+fn foot_width(sheet: &Sheet) -> Mm {
+    sheet.beside_block.map_or(sheet.drawing.width(), |b| b.width()).min(WIDE)
+}
+
+/// Height that the foot may take without reaching into the drawing area.
+fn beside_height(sheet: &Sheet) -> Mm {
+    sheet.beside_block.map_or(Mm::ZERO, |b| b.height())
+}

@@ -1,0 +1,113 @@
+//! The faces: a resolved harness in; every connector half that its wires go into, as the hands see it, out.
+//!
+//! ```text
+//! half (what goes into each cavity) ─┬─ picture (wire-entry side) ─┐
+//! plate (where cavities lie) ────────┼─ inset (mating side) ───────┼─ card ─ deck (sheets)
+//! eye (sign of a view) ──────────────┘                             │
+//! key_table ───────────────────────────────────────────────────────┘
+//! ```
+//!
+//! Guarantees: each end of a conductor in a cavity is one disc in the picture, one row in the table; both views name the
+//! side that is seen; the mating side is the mirror image, its lettering is not.
+
+mod card;
+mod eye;
+mod half;
+mod inset;
+mod picture;
+mod plate;
+
+use super::block::{Block, words};
+use super::deck::{Common, deal};
+use super::geometry::{Area, mm};
+use super::insulation::Insulation;
+use super::legend::Legend;
+use super::lettering::Lettering;
+use super::mark::{Layer, Mark};
+use super::palette::Ink;
+use super::scene::Scene;
+use super::stroke::Stroke;
+use super::title_block::TitleBlock;
+use super::wire_end;
+use crate::harness::Harness;
+use crate::parts::library::Library;
+use crate::trade::colour::{Colour, Hue};
+use half::{Half, halves};
+use plate::Side;
+
+/// The sheets, in the order of the spec; none where no wire goes into a connector. `banner` stands across each head,
+/// where the harness must not be built yet.
+pub fn faces(h: &Harness, library: &Library, banner: Option<&str>) -> Vec<Scene> {
+    let (halves, unwired) = halves(h, library);
+    if halves.is_empty() {
+        return Vec::new();
+    }
+    let cards: Vec<_> = halves.iter().map(|half| card::of(h, library, half)).collect();
+    let notes = notes(&unwired);
+    let common = Common {
+        legend: &legend(library, &halves),
+        notes: &notes,
+        block: TitleBlock::of(&h.header, "Connector faces", "connector faces"),
+        banner,
+    };
+    deal(&cards, &common)
+}
+
+fn notes(unwired: &[String]) -> Block {
+    let mark = Mark::new(Layer::Note);
+    let mut notes = vec![
+        "Distances between cavities and diameters of wires are to scale; rings and outlines are signs."
+            .to_owned(),
+    ];
+    if !unwired.is_empty() {
+        notes.push(format!("Not drawn, no wire goes into them: {}.", unwired.join(", ")));
+    }
+    let mut block = Block::default();
+    for note in &notes {
+        block.add(&[words(note, Lettering::SMALL, &mark)], mm(186.0));
+    }
+    block
+}
+
+/// What the signs mean; only those that are used.
+fn legend(library: &Library, halves: &[Half]) -> Legend {
+    let mut legend = Legend::new("Signs");
+    legend.entry("seen from the side where the wires enter", |s, m, a| {
+        eye::draw(s, m, corner(a), Side::WireEntry);
+    });
+    legend.entry("seen from the mating side: the mirror image", |s, m, a| {
+        eye::draw(s, m, corner(a), Side::Mating);
+    });
+    let ring = mm(3.0);
+    let cavity =
+        |s: &mut Scene, m: &Mark, a: Area| s.circle(m, a.centre(), ring, Stroke::MEDIUM.filled(Ink::WHITE));
+    legend.entry(
+        "cavity with its wire in the colours of its insulation; letters by IEC 60757, ground colour first",
+        {
+            move |s, m, a| {
+                cavity(s, m, a);
+                let insulation = Insulation::of(Colour::striped(Hue::White, &[Hue::Blue]));
+                wire_end::draw(s, m, a.centre(), mm(2.2), insulation, &[]);
+            }
+        },
+    );
+    let plugged =
+        |half: &Half| half.part.cavity_plug.is_some() && half.cavities().any(|c| c.wires.is_empty());
+    if halves.iter().any(plugged) {
+        legend.entry("empty cavity, closed with a plug", move |s, m, a| {
+            cavity(s, m, a);
+            picture::plug(s, m, a.centre(), ring);
+        });
+    }
+    if halves.iter().flat_map(Half::cavities).any(|c| picture::is_one_way(library, c)) {
+        legend.entry("double ring: one-way contact, check the cavity before the push", move |s, m, a| {
+            s.circle(m, a.centre(), mm(3.7), Stroke::MEDIUM.inked(Ink::ALARM).filled(Ink::WHITE));
+            cavity(s, m, a);
+        });
+    }
+    legend
+}
+
+fn corner(area: Area) -> super::geometry::Point {
+    area.min.by(mm(0.0), (area.height() - eye::SIZE.height) / 2)
+}

@@ -1,0 +1,125 @@
+//! The holes: a resolved harness and where it lies in; each hole to scale with what is packed in it out.
+//!
+//! ```text
+//! opening (what passes, in the order of feeding; what may be added) ─┬─ view ─┬─ card ─ deck (sheets)
+//! wire_end (a conductor end-on) ─────────────────────────────────────┘        │
+//! key_table ──────────────────────────────────────────────────────────────────┘
+//! ```
+//!
+//! Guarantees: every conductor is drawn once in each hole that it passes, and numbered as in the table beside it; circles
+//! are to scale, do not overlap, and lie within the bore wherever the packed bundle passes it; the holes of one barrier
+//! have one scale.
+
+mod card;
+mod opening;
+mod view;
+
+use super::block::{Block, words};
+use super::deck::{Card, Common, deal};
+use super::geometry::{Mm, mm};
+use super::legend::Legend;
+use super::lettering::Lettering;
+use super::mark::{Layer, Mark};
+use super::palette::Ink;
+use super::scale::Scale;
+use super::scene::Scene;
+use super::stroke::{Dash, Stroke};
+use super::title_block::TitleBlock;
+use super::wire_end;
+use crate::draw::insulation::Insulation;
+use crate::graph::{Bundles, Routing};
+use crate::harness::{BarrierId, Harness, HoleId};
+use crate::parts::library::Library;
+use crate::trade::colour::{Colour, Hue};
+pub use opening::Fed;
+use opening::{Cores, Opening};
+use view::Words;
+
+/// Largest picture: what the drawing area of A1 is high.
+const LARGEST: Mm = mm(470.0);
+
+/// The sheets, barrier by barrier; none where the harness has no hole. `fed` says by hole id which way each is fed.
+/// `banner` stands across each head, where the harness must not be built yet.
+pub fn holes(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    bundles: &Bundles,
+    fed: &[Option<Fed>],
+    banner: Option<&str>,
+) -> Vec<Scene> {
+    let mut cards: Vec<Card> = Vec::new();
+    let mut cores = Cores::default();
+    for barrier in 0..h.barriers.len() {
+        let of_it = h.barrier(BarrierId::at(barrier)).holes.iter();
+        let mut open = |id: &HoleId| {
+            let fed = fed.get(id.index()).copied().flatten();
+            Opening::of(h, library, routing, bundles, &mut cores, (*id, fed))
+        };
+        let openings: Vec<Opening> = of_it.map(&mut open).collect();
+        let scale = scale(h, library, &openings);
+        cards.extend(openings.iter().map(|opening| card::of(h, library, opening, scale)));
+    }
+    if cards.is_empty() {
+        return Vec::new();
+    }
+    let common = Common {
+        legend: &legend(),
+        notes: &notes(),
+        block: TitleBlock::of(&h.header, "Holes", "pass-throughs"),
+        banner,
+    };
+    deal(&cards, &common)
+}
+
+/// The smallest scale at which every conductor has room for its number; with letters, where two pictures then still
+/// stand side by side.
+fn scale(h: &Harness, library: &Library, openings: &[Opening]) -> Scale {
+    let widest = |scale: Scale| openings.iter().map(|o| scale.of(o.breadth())).max().unwrap_or_default();
+    let first = |words: Words| {
+        let all = |scale: &Scale| openings.iter().all(|o| view::lettered(h, library, o, *scale, words));
+        Scale::ALL.into_iter().filter(|s| widest(*s) >= mm(40.0)).find(all)
+    };
+    let largest = Scale::ALL.into_iter().rev().find(|s| widest(*s) <= LARGEST).unwrap_or(Scale::FULL);
+    let within = |scale: &Scale, most: Mm| widest(*scale) <= most;
+    let lettered = first(Words::NumberAndLetters).filter(|s| within(s, card::PICTURE));
+    lettered.or_else(|| first(Words::Number)).filter(|s| within(s, LARGEST)).unwrap_or(largest)
+}
+
+fn notes() -> Block {
+    let mark = Mark::new(Layer::Note);
+    let mut block = Block::default();
+    for note in [
+        "All circles are to scale. Packed as tight as was computed; a bundle laid by hand takes more room. Fed in the \
+         order of the numbers, the thickest first while there is most room (common practice, no source).",
+        "Cores are counted singly. What may be added keeps count and fill within the limits that are given here, and \
+         says nothing of heat or of separation.",
+    ] {
+        block.add(&[words(note, Lettering::SMALL, &mark)], mm(186.0));
+    }
+    block
+}
+
+/// What the signs mean.
+fn legend() -> Legend {
+    let mut legend = Legend::new("Signs");
+    let striped = Insulation::of(Colour::striped(Hue::White, &[Hue::Blue]));
+    legend.entry(
+        "conductor in the colours of its insulation, with its number in the table",
+        move |s, m, a| {
+            wire_end::draw(s, m, a.centre(), mm(3.3), striped, &["7"]);
+        },
+    );
+    legend.entry("cable with its cores; the dashed ring is its screen", |s, m, a| {
+        s.circle(m, a.centre(), mm(3.6), Stroke::THIN.filled(Ink::BONE));
+        s.circle(m, a.centre(), mm(3.0), Stroke::HAIR.dashed(Dash::Dashed));
+        for x in [-1.2, 1.2] {
+            wire_end::draw(s, m, a.centre().by(mm(x), Mm::ZERO), mm(1.2), Insulation::default(), &[]);
+        }
+    });
+    legend.entry("round thing that may still be added", |s, m, a| {
+        s.circle(m, a.centre(), mm(3.2), Stroke::THIN.inked(Ink::SLATE).dashed(Dash::Dashed));
+    });
+    legend.entry("fed away from you", |s, m, a| card::away(s, m, a));
+    legend
+}

@@ -1,0 +1,214 @@
+//! The drawing of connector faces, measured: every wired cavity once, mirrored in the small view, nothing on anything else.
+
+use std::collections::BTreeMap;
+
+use fairlead::draw::{Item, Layer, Mm, Point, Scene, Shape, TagKind, audit, faces, mm};
+use fairlead::harness::{Harness, PinSite};
+use fairlead::parts::library::Library;
+use fairlead::pipeline::{self, Resolved};
+
+use crate::generator;
+use crate::loom::Loom;
+
+/// Every spec that is shipped.
+pub fn shipped() -> Vec<(String, Resolved)> {
+    let mut paths = crate::tidy::files_under("harness-specs");
+    paths.retain(|p| p.extension().is_some_and(|e| e == "yaml"));
+    paths.sort();
+    let all: Vec<(String, Resolved)> = paths
+        .iter()
+        // A part file that lies among the specs is no spec.
+        .filter_map(|p| {
+            Some((p.file_stem()?.to_string_lossy().into_owned(), pipeline::read(p).unwrap().resolve().ok()?))
+        })
+        .collect();
+    assert!(all.len() >= 4);
+    all
+}
+
+/// Nothing overlaps, touches or leaves the frame; sheets count themselves.
+#[track_caller]
+pub fn assert_clean(name: &str, scenes: &[Scene]) {
+    for (i, scene) in scenes.iter().enumerate() {
+        let report = audit(scene);
+        assert_eq!(report.defects, [], "{name} {}: {report}", i + 1);
+        let sheet = format!("{}/{}", i + 1, scenes.len());
+        assert!(texts(scene).any(|(_, text)| text == sheet), "{name}: sheet {sheet}");
+    }
+}
+
+pub fn texts(scene: &Scene) -> impl Iterator<Item = (&Item, &str)> {
+    scene.items().iter().filter_map(|i| match &i.shape {
+        Shape::Text(text) => Some((i, text.words.as_str())),
+        _ => None,
+    })
+}
+
+/// Discs of conductors: filled, on the layer of conductors or symbols, with a conductor as their own tag.
+pub fn discs(scene: &Scene, layer: Layer) -> impl Iterator<Item = (&Item, Point, Mm)> {
+    scene.items().iter().filter_map(move |i| match i.shape {
+        Shape::Circle { centre, radius }
+            if i.mark.layer == layer
+                && i.paint.fill.is_some()
+                && i.mark.tags().first().is_some_and(|t| t.kind == TagKind::Conductor) =>
+        {
+            Some((i, centre, radius))
+        }
+        _ => None,
+    })
+}
+
+fn measure(name: &str, h: &Harness, scenes: &[Scene]) {
+    assert_clean(name, scenes);
+    every_end_in_a_cavity_once(name, h, scenes);
+    for scene in scenes {
+        every_cavity_in_both_views(name, h, scene);
+        both_sides_are_named(name, scene);
+    }
+}
+
+/// A disc, a label with the mark, letters of the colour: once for each conductor that ends in a cavity.
+fn every_end_in_a_cavity_once(name: &str, h: &Harness, scenes: &[Scene]) {
+    let mut expected: BTreeMap<(String, String), usize> = BTreeMap::new();
+    for c in &h.conductors {
+        for pin in [c.from, c.to] {
+            if let PinSite::Cavity { .. } = h.pin(pin).site {
+                *expected.entry((c.mark.clone(), h.pin(pin).name.clone())).or_default() += 1;
+            }
+        }
+    }
+    let mut drawn: BTreeMap<(String, String), usize> = BTreeMap::new();
+    for (item, ..) in scenes.iter().flat_map(|s| discs(s, Layer::Conductor)) {
+        let id = |kind| item.mark.id(kind).unwrap_or_default().to_owned();
+        *drawn.entry((id(TagKind::Conductor), id(TagKind::Cavity))).or_default() += 1;
+    }
+    assert_eq!(drawn, expected, "{name}");
+    for c in &h.conductors {
+        for pin in [c.from, c.to].into_iter().filter(|p| matches!(h.pin(*p).site, PinSite::Cavity { .. })) {
+            let own = |layer: Layer| {
+                let of_it = scenes.iter().flat_map(texts).filter(move |(i, _)| {
+                    i.mark.layer == layer
+                        && i.mark.tags().first().is_some_and(|t| *t.id == *c.mark)
+                        && i.mark.id(TagKind::Cavity) == Some(&h.pin(pin).name)
+                });
+                of_it.map(|(_, words)| words.to_owned()).collect::<Vec<_>>()
+            };
+            let row = own(Layer::Note);
+            let code = c.colour.value.code();
+            assert_eq!(
+                row.iter().filter(|w| **w == code).count(),
+                1,
+                "{name}: {} in the table: {row:?}",
+                c.mark
+            );
+            let label = own(Layer::Label);
+            // Only where there are too many cavities the table alone tells what is in them.
+            if !label.is_empty() {
+                assert_eq!(label.concat(), format!("{}{code}", c.mark), "{name}");
+            }
+        }
+    }
+}
+
+/// Each cavity has its number in both views, and those of the small view lie as in a mirror.
+fn every_cavity_in_both_views(name: &str, h: &Harness, scene: &Scene) {
+    let mut halves: BTreeMap<String, Vec<(String, Point, Point)>> = BTreeMap::new();
+    for item in scene.items() {
+        let (Shape::Circle { centre, .. }, Layer::Device) = (&item.shape, item.mark.layer) else { continue };
+        let (Some(pin), Some(half)) = (item.mark.id(TagKind::Cavity), item.mark.id(TagKind::Connector))
+        else {
+            continue;
+        };
+        let PinSite::Cavity { cavity, .. } = &h.pins.iter().find(|p| p.name == pin).unwrap().site else {
+            panic!("{pin}")
+        };
+        let is_number = |(i, words): &(&Item, &str)| {
+            i.mark.layer == Layer::Label && i.mark.id(TagKind::Cavity) == Some(pin) && words == cavity
+        };
+        // Lettering is centred, so where its baseline's middle stands is where the number is.
+        let at = |i: &Item| if let Shape::Text(text) = &i.shape { text.at } else { panic!("no text") };
+        let mut numbers: Vec<Point> = texts(scene).filter(is_number).map(|(i, _)| at(i)).collect();
+        assert_eq!(numbers.len(), 2, "{name}: {pin}");
+        // That of the large view stands over or under its ring.
+        numbers.sort_by_key(|p| (p.x - centre.x).abs() + (p.y - centre.y).abs());
+        assert!((numbers[0].x - centre.x).abs() < mm(0.6), "{name}: {pin}");
+        let known = halves.entry(half.to_owned()).or_default();
+        if !known.iter().any(|(k, ..)| k == pin) {
+            known.push((pin.to_owned(), *centre, numbers[1]));
+        }
+    }
+    for (half, cavities) in halves {
+        let (_, ring, small) = cavities[0];
+        for (pin, other_ring, other_small) in &cavities {
+            let (dx, dy) = (other_ring.x - ring.x, other_ring.y - ring.y);
+            let (sx, sy) = (other_small.x - small.x, other_small.y - small.y);
+            let sign = |d: Mm| d.um().signum();
+            assert_eq!((sign(sx), sign(sy)), (-sign(dx), sign(dy)), "{name}: {half} {pin}");
+        }
+    }
+}
+
+fn both_sides_are_named(name: &str, scene: &Scene) {
+    let count = |words: &str| texts(scene).filter(|(_, t)| t.starts_with(words)).count();
+    let (entry, mating) = (count("seen from the wire-entry side, "), count("mating side, "));
+    assert!(entry == mating && entry > 0, "{name}: {entry} and {mating}");
+}
+
+#[test]
+fn the_examples_are_drawn_clean_and_complete() {
+    for (name, r) in shipped() {
+        measure(&name, &r.harness, &faces(&r.harness, &r.library, None));
+        let banner = Some("BUILT DESPITE FINDINGS: 2 stop. See the findings sheet.");
+        assert_clean(&name, &faces(&r.harness, &r.library, banner));
+    }
+}
+
+#[test]
+fn generated_harnesses_are_drawn_clean_and_complete() {
+    for seed in 1..=50 {
+        let loom = Loom::sound(&generator::spec(seed, 2 + (seed as usize * 7) % 45));
+        measure(&format!("seed {seed}"), &loom.harness, &faces(&loom.harness, Library::supplied(), None));
+    }
+}
+
+#[test]
+fn one_way_contacts_and_plugs_are_told() {
+    let (_, r) = shipped().into_iter().find(|(name, _)| name == "workboat").unwrap();
+    let scenes = faces(&r.harness, &r.library, None);
+    let said: Vec<&str> = scenes.iter().flat_map(texts).map(|(_, t)| t).collect();
+    assert!(said.iter().any(|t| t.contains("one-way contacts")), "{said:?}");
+    assert!(said.contains(&"plug") && said.iter().any(|t| t.contains("in each empty cavity")));
+    // A plug and a second ring are shapes, not colours only.
+    let circles = |pin: &str| {
+        let of_it = |i: &&Item| i.mark.layer == Layer::Device && i.mark.id(TagKind::Cavity) == Some(pin);
+        scenes
+            .iter()
+            .flat_map(Scene::items)
+            .filter(of_it)
+            .filter(|i| matches!(i.shape, Shape::Circle { .. }))
+            .count()
+    };
+    assert_eq!((circles("GAUGE.A.1"), circles("GAUGE.A.2")), (2, 2));
+}
+
+#[test]
+fn marks_of_any_length_are_drawn_clean() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/harness-specs/four-cylinder.yaml");
+    let text = std::fs::read_to_string(path).unwrap();
+    for pattern in ["{circuit}-{number}", "{circuit}{circuit}{circuit}-{number}{segment}", "{number}"] {
+        let text = text.replace(
+            "  default-wire: etfe-22",
+            &format!("  default-wire: etfe-22\n  wire-marks: {{pattern: \"{pattern}\"}}"),
+        );
+        let loom = Loom::read(&text);
+        measure(pattern, &loom.harness, &faces(&loom.harness, Library::supplied(), None));
+    }
+}
+
+#[test]
+fn a_harness_without_connectors_has_no_such_drawing() {
+    let loom = Loom::read(
+        "fairlead: 1\nharness: {title: Nothing, drawing: T-0, supply: 14 V, default-wire: etfe-22}\n",
+    );
+    assert_eq!(faces(&loom.harness, Library::supplied(), None), []);
+}
