@@ -17,6 +17,7 @@ use crate::draw::holes::Fed;
 use crate::draw::routing::routing_with;
 use crate::draw::wiring::{WiringSheet, wiring};
 use crate::draw::{Scene, faces, holes};
+use crate::graph::feeding::Feed;
 use crate::graph::{Bundles, Loading, Routing};
 use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
@@ -29,7 +30,6 @@ use crate::parts::user::library_for;
 use crate::plan::Plan;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
-use crate::plan::feeding::Feed;
 use crate::plan::install::{self, install_sheet};
 use crate::plan::load_table::load_table;
 use crate::plan::mass::balance;
@@ -210,7 +210,8 @@ impl Resolved {
         }
         let banner = papers::banner(&report.findings);
         let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
-        let fed: Vec<Option<Fed>> = plan.terminations.feeds.iter().map(|feed| feed.map(fed)).collect();
+        let fed = plan.terminations.feeds.iter().map(|feed| feed.map(|feed| fed(&plan, feed)));
+        let fed: Vec<Option<Fed>> = fed.collect();
         let mut drawings = vec![
             Drawing {
                 name: "wiring".to_owned(),
@@ -253,6 +254,8 @@ fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
 }
 
 /// What the drawing of a hole says of its feeding.
-fn fed(feed: Feed) -> Fed {
-    Fed { from: feed.from, towards: feed.towards, ends: feed.ends }
+fn fed(plan: &Plan, feed: Feed) -> Fed {
+    let through = plan.terminations.of.iter().flatten().filter(|end| end.through.contains(&feed.hole));
+    let ends = through.map(|end| (end.conductor, end.when.turn())).collect();
+    Fed { from: feed.from, towards: feed.towards, ends }
 }

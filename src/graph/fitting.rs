@@ -182,7 +182,11 @@ impl OnPin {
 pub fn holding(h: &Harness, library: &Library, on: &OnPin, c: &Conductor, pin: PinId) -> Fitting {
     let site = h.pin(pin);
     let device = h.device(site.device);
-    let end = WireEnd::of(library, c.wire, c.core).carrying(h.alloy_at(c, pin));
+    // A pair ends in copper at an indicator, where its reference junction lies; everywhere else the fitting carries the
+    // material of the wire on, if there is such a one.
+    let carries_on = site.alloy != Alloy::Copper || matches!(device.class, DeviceClass::InLine { .. });
+    let alloy = if carries_on { c.alloy } else { Alloy::Copper };
+    let end = WireEnd::of(library, c.wire, c.core).carrying(alloy);
     let wire = library.wires.name(c.wire);
     let (found, what) = match &site.site {
         PinSite::Cavity { connector, cavity } => {

@@ -685,17 +685,6 @@ impl Harness {
         Some(PinId(device.first_pin.0 + if at < half { at + half } else { at - half }))
     }
 
-    /// Material that what holds the conductor at this end must have, where there is such a part.
-    ///
-    /// A pair ends in copper at an indicator, where its reference junction lies; everywhere else the fitting carries the
-    /// material of the wire on.
-    pub fn alloy_at(&self, conductor: &Conductor, end: PinId) -> Alloy {
-        let pin = self.pin(end);
-        let carries_on = pin.alloy != Alloy::Copper
-            || matches!(self.device(pin.device).class, DeviceClass::InLine { .. });
-        if carries_on { conductor.alloy } else { Alloy::Copper }
-    }
-
     /// The port that a pin belongs to, and its role there.
     pub fn port_of(&self, pin: PinId) -> Option<(&Port, Role)> {
         let pin = self.pin(pin);

@@ -24,6 +24,18 @@ pub enum When {
     Look(HoleId),
 }
 
+impl When {
+    /// The turn in which the end is fed through a hole, from 0: finished, with its contact on, bare, after a look.
+    pub fn turn(self) -> usize {
+        match self {
+            When::Bench => 0,
+            When::InsertAfterFeeding(_) => 1,
+            When::AfterFeeding(_) | When::InPlace => 2,
+            When::Look(_) => 3,
+        }
+    }
+}
+
 /// A sleeve that is slid on before anything else is done to the end.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sleeve {

@@ -22,11 +22,12 @@ fn drawn(
     banner: Option<&str>,
 ) -> Vec<Scene> {
     let plan = Plan::of(h, library, routing);
-    let fed = plan
-        .terminations
-        .feeds
-        .iter()
-        .map(|f| f.map(|f| Fed { from: f.from, towards: f.towards, ends: f.ends }));
+    let fed = plan.terminations.feeds.iter().map(|feed| {
+        let feed = (*feed)?;
+        let through = plan.terminations.of.iter().flatten().filter(|end| end.through.contains(&feed.hole));
+        let ends = through.map(|end| (end.conductor, end.when.turn())).collect();
+        Some(Fed { from: feed.from, towards: feed.towards, ends })
+    });
     holes(h, library, routing, bundles, &fed.collect::<Vec<_>>(), banner)
 }
 

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::draw::mark::{Layer, Mark, TagKind};
+use crate::graph::fitting::{Fitting, OnPin, holding, outside};
 use crate::harness::{Conductor, ConductorId, Device, DeviceId, Harness, PinId, PinSite};
-use crate::parts::fit::{self, WireEnd};
 use crate::parts::library::{ContactPartId, Library, ShellPartId};
 use crate::parts::model::ShellPart;
 use crate::quantity::Length;
@@ -76,15 +76,7 @@ impl<'a> Half<'a> {
 
 /// Every half, in the order of the spec; those that no wire goes into by name only.
 pub(super) fn halves<'a>(h: &'a Harness, library: &'a Library) -> (Vec<Half<'a>>, Vec<String>) {
-    let mut on: Vec<Vec<ConductorId>> = vec![Vec::new(); h.pins.len()];
-    for id in h.conductor_ids() {
-        let c = h.conductor(id);
-        for pin in [c.from, c.to] {
-            if let Some(list) = on.get_mut(pin.index()) {
-                list.push(id);
-            }
-        }
-    }
+    let on = OnPin::of(h);
     let (mut halves, mut unwired) = (Vec::new(), Vec::new());
     for (i, device) in h.devices.iter().enumerate() {
         let mut pins: BTreeMap<(usize, &str), PinId> = BTreeMap::new();
@@ -98,10 +90,8 @@ pub(super) fn halves<'a>(h: &'a Harness, library: &'a Library) -> (Vec<Half<'a>>
             let part = library.shells.get(shell);
             let cavity = |name: &'a str| {
                 let pin = pins.get(&(n, name)).copied();
-                let ends = pin.and_then(|p| Some((p, on.get(p.index())?)));
-                let wires = ends
-                    .iter()
-                    .flat_map(|(p, ids)| ids.iter().map(|id| wire(h, library, shell, name, *p, *id)));
+                let ends = pin.into_iter().flat_map(|p| on.get(p).iter().map(move |id| (p, *id)));
+                let wires = ends.map(|(p, id)| wire(h, library, &on, p, id));
                 Cavity { name, pin, wires: wires.collect() }
             };
             let rows: Vec<Vec<Cavity>> =
@@ -114,23 +104,13 @@ pub(super) fn halves<'a>(h: &'a Harness, library: &'a Library) -> (Vec<Half<'a>>
     (halves, unwired)
 }
 
-fn wire(
-    h: &Harness,
-    library: &Library,
-    shell: ShellPartId,
-    cavity: &str,
-    pin: PinId,
-    id: ConductorId,
-) -> Wire {
+fn wire(h: &Harness, library: &Library, on: &OnPin, pin: PinId, id: ConductorId) -> Wire {
     let c = h.conductor(id);
-    let end = WireEnd::of(library, c.wire, c.core).carrying(h.alloy_at(c, pin));
-    let part = library.wires.get(c.wire);
-    Wire {
-        id,
-        contact: fit::contact(library, shell, cavity, end).ok(),
-        outside: if c.core.is_some() { part.insulation() } else { part.outside },
-        other: other_end(c, pin),
-    }
+    let contact = match holding(h, library, on, c, pin) {
+        Fitting::Contact { part, .. } => Some(part),
+        _ => None,
+    };
+    Wire { id, contact, outside: outside(library, c), other: other_end(c, pin) }
 }
 
 fn other_end(c: &Conductor, pin: PinId) -> PinId {

@@ -168,10 +168,10 @@ fn facts(h: &Harness, opening: &Opening) -> Particulars {
     say("may still be added", &addable(h, opening, all), false);
     let feed = match opening.fed {
         Some(fed) => {
-            let ends = if fed.ends == 1 { "end" } else { "ends" };
+            let ends = if fed.ends.len() == 1 { "end" } else { "ends" };
             format!(
                 "{} {ends} from {} into {}, numbers rising",
-                fed.ends,
+                fed.ends.len(),
                 zone(h, fed.from),
                 zone(h, fed.towards)
             )

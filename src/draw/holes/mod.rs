@@ -53,7 +53,7 @@ pub fn holes(
     for barrier in 0..h.barriers.len() {
         let of_it = h.barrier(BarrierId::at(barrier)).holes.iter();
         let mut open = |id: &HoleId| {
-            let fed = fed.get(id.index()).copied().flatten();
+            let fed = fed.get(id.index()).and_then(Option::as_ref);
             Opening::of(h, library, routing, bundles, &mut cores, (*id, fed))
         };
         let openings: Vec<Opening> = of_it.map(&mut open).collect();
@@ -91,7 +91,8 @@ fn notes() -> Block {
     let mut block = Block::default();
     for note in [
         "All circles are to scale. Packed as tight as was computed; a bundle laid by hand takes more room. Fed in the \
-         order of the numbers, the thickest first while there is most room (common practice, no source).",
+         order of the numbers: ends that pass finished, then those with contacts, then bare ones; of these the thickest \
+         first (common practice, no source).",
         "Cores are counted singly. What may be added keeps count and fill within the limits that are given here, and \
          says nothing of heat or of separation.",
     ] {

@@ -1,5 +1,6 @@
 //! A hole in; what passes it in the order of feeding, numbered, and what may still be added, out.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::draw::mark::{Layer, Mark, TagKind};
@@ -10,15 +11,15 @@ use crate::parts::model::LiningPart;
 use crate::quantity::Length;
 use crate::trade::packing::{Circle, Packing, pack};
 
-/// Which way a hole is fed, as the plan has it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// Which way a hole is fed, and what goes through when, as the plan has it.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fed {
     /// Side on which the bundle is finished first.
     pub from: ZoneId,
     /// Side whose ends are fed through.
     pub towards: ZoneId,
-    /// Ends fed through.
-    pub ends: usize,
+    /// Ends fed through: each conductor with its turn, the lowest first.
+    pub ends: Vec<(ConductorId, usize)>,
 }
 
 /// A conductor and its number in the picture and the table.
@@ -56,7 +57,7 @@ pub(super) struct Opening<'a> {
     pub hole: &'a Hole,
     pub bundle: &'a Bundle,
     pub lining: Option<(&'a str, &'a LiningPart)>,
-    pub fed: Option<Fed>,
+    pub fed: Option<&'a Fed>,
     /// In the order of feeding.
     pub laid: Vec<Laid>,
     /// One more round thing that may be added, in its place.
@@ -70,14 +71,24 @@ impl<'a> Opening<'a> {
         routing: &Routing,
         bundles: &'a Bundles,
         cores: &mut Cores,
-        (id, fed): (HoleId, Option<Fed>),
+        (id, fed): (HoleId, Option<&'a Fed>),
     ) -> Opening<'a> {
         let hole = h.hole(id);
         let bundle = bundles.hole(id);
         let (circles, spare) = arranged(hole, bundle);
         let mut order: Vec<usize> = (0..bundle.strands.len()).collect();
-        // The thickest goes through while there is most room; a later one of the same thickness goes later.
-        order.sort_by_key(|i| circles.get(*i).map(|c| (std::cmp::Reverse(c.diameter), *i)));
+        // As the plan has it, and of the same turn the thickest while there is most room.
+        let turns: BTreeMap<ConductorId, usize> = fed.iter().flat_map(|f| &f.ends).copied().collect();
+        let turn = |strand: &Strand| match strand {
+            Strand::Wire(id) => turns.get(id).copied(),
+            Strand::Cable(cable) => {
+                h.cable(*cable).cores.iter().flatten().filter_map(|c| turns.get(c)).min().copied()
+            }
+        };
+        order.sort_by_key(|i| {
+            let turn = bundle.strands.get(*i).and_then(turn).unwrap_or(usize::MAX);
+            (turn, circles.get(*i).map(|c| Reverse(c.diameter)), *i)
+        });
         let passing: Vec<ConductorId> = routing.in_hole.get(id.index()).cloned().unwrap_or_default();
         let mut number = 0;
         let mut next = |id: ConductorId| {

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use super::measure::at_least;
 use super::{Job, Said, Subject, Task, Visit};
 use crate::harness::{DeviceClass, DeviceId, HoleId};
-use crate::plan::termination::{Termination, When};
+use crate::plan::termination::Termination;
 use crate::trade::installation::clearance_without_grommet;
 
 /// What goes through in which turn.
@@ -21,15 +21,6 @@ const TURNS: [(&str, &str); 4] = [
     ("bare", "the bare ends; they are terminated behind the hole, as the crimp list says"),
     ("look", "these ends, after a look: it is not known whether they pass finished"),
 ];
-
-fn turn(end: &Termination) -> usize {
-    match end.when {
-        When::Bench => 0,
-        When::InsertAfterFeeding(_) => 1,
-        When::AfterFeeding(_) | When::InPlace => 2,
-        When::Look(_) => 3,
-    }
-}
 
 /// Holes that something passes, in the order in which ends reach them.
 fn in_order(job: &Job<'_>) -> Vec<HoleId> {
@@ -53,7 +44,7 @@ pub(super) fn feeding(job: &Job<'_>) -> Vec<Visit> {
     let mut ends: Vec<[Vec<&Termination>; 4]> = vec![Default::default(); job.h.holes.len()];
     for end in job.plan.terminations.of.iter().flatten() {
         for hole in &end.through {
-            if let Some(slot) = ends.get_mut(hole.index()).and_then(|turns| turns.get_mut(turn(end))) {
+            if let Some(slot) = ends.get_mut(hole.index()).and_then(|turns| turns.get_mut(end.when.turn())) {
                 slot.push(end);
             }
         }
