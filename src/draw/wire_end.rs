@@ -64,18 +64,10 @@ pub fn holds(radius: Mm, insulation: Insulation, lines: &[&str]) -> bool {
         top += capital + BETWEEN.as_f64();
         half.hypot(far) <= free
     });
-    // The pieces of the rim reach down to the sine of 55 degrees; between them it is an arc.
-    let under_rim = insulation.tracer.is_none() || {
-        let inner = (radius - EDGE.width() - band(radius) - CLEAR).as_f64();
-        tall <= inner * 0.819 && first_half(lines) <= inner * 0.94
-    };
+    // The pieces of the rim reach down to the sine of 55 degrees; lettering that is lower is clear of them.
+    let under_rim = insulation.tracer.is_none()
+        || tall <= (radius - EDGE.width() - band(radius)).as_f64() * 0.819 - CLEAR.as_f64();
     within && under_rim
-}
-
-/// Half the width of the first and last line, which lie under the rim.
-fn first_half(lines: &[&str]) -> f64 {
-    let ends = [lines.first(), lines.last()].into_iter().flatten();
-    ends.map(|l| lettering::width(l, WORDS).as_f64() / 2.0).fold(0.0, f64::max)
 }
 
 /// Width of the second colour's pieces.

@@ -5,7 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use fairlead::harness::Harness;
+use fairlead::graph::Routing;
+use fairlead::harness::{Conductor, Harness, PinSite};
 use fairlead::packet::FileSet;
 use fairlead::pipeline;
 
@@ -81,6 +82,19 @@ fn every_conductor_is_in_every_paper_as_often_as_it_should() {
                 wiring.iter().flat_map(|(_, svg)| attributes(svg, "data-conductor")).collect::<BTreeSet<_>>();
             assert_eq!(drawn, marks, "{name}: the wiring drawing");
         }
+        let drawn = |kind: &str| {
+            let sheets = set.iter().filter(|(file, _)| file.starts_with(kind) && file.ends_with(".svg"));
+            sheets.flat_map(|(_, svg)| attributes(svg, "data-conductor")).collect::<BTreeSet<_>>()
+        };
+        let in_cavity = |c: &&Conductor| {
+            [c.from, c.to].iter().any(|p| matches!(harness.pin(*p).site, PinSite::Cavity { .. }))
+        };
+        let in_cavities: BTreeSet<String> =
+            harness.conductors.iter().filter(in_cavity).map(|c| c.mark.clone()).collect();
+        assert_eq!(drawn("faces-"), in_cavities, "{name}: the faces");
+        let routing = Routing::lay_out(&harness);
+        let through = routing.in_hole.iter().flatten().map(|c| harness.conductor(*c).mark.clone());
+        assert_eq!(drawn("holes-"), through.collect::<BTreeSet<_>>(), "{name}: the holes");
     }
 }
 
