@@ -1,7 +1,7 @@
 //! The drawn structure, tables, notes and legend in; one sheet with all of them out: the smallest that holds them.
 
-use crate::draw::block::Block;
 use super::table::Table;
+use crate::draw::block::Block;
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::legend::Legend;
 use crate::draw::scene::Scene;

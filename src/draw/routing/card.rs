@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::draw::block::{Block, Sign, Words, words};
 use super::job::Job;
 use super::patch::Stub;
 use super::signs;
+use crate::draw::block::{Block, Sign, Words, words};
 use crate::draw::geometry::{Mm, mm};
 use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark, TagKind};

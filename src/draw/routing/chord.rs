@@ -7,12 +7,12 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use crate::draw::block::Block;
 use super::card;
 use super::drawn::{bent, run_corners};
 use super::job::Job;
 use super::patch::Tree;
 use super::plan::{Plan, STEP, WALL};
+use crate::draw::block::Block;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::grid::Grid;
 use crate::harness::RunId;

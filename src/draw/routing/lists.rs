@@ -1,6 +1,5 @@
 //! The harness in; the tables of runs and holes, the notes and the legend of the routing drawing out.
 
-use crate::draw::block::{Block, words};
 use super::card::conductors;
 use super::chord::Chord;
 use super::drawn::{LOOM, sleeve};
@@ -9,6 +8,7 @@ use super::patch::Tree;
 use super::plan::Plan;
 use super::signs;
 use super::table::{Row, Table};
+use crate::draw::block::{Block, words};
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::legend::Legend;
 use crate::draw::lettering::Lettering;

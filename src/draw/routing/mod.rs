@@ -106,8 +106,5 @@ fn busiest_place(h: &Harness, routing: &Routing) -> Option<PlaceId> {
 }
 
 fn title_block(h: &Harness) -> TitleBlock {
-    TitleBlock {
-        scale: "not to scale".into(),
-        ..TitleBlock::of(&h.header, "Routing", "Routing drawing")
-    }
+    TitleBlock { scale: "not to scale".into(), ..TitleBlock::of(&h.header, "Routing", "Routing drawing") }
 }

@@ -4,10 +4,10 @@
 //! stands above its level piece, what is fitted at a place below it and left of the place, so that nothing meets by
 //! construction: a column belongs to the places of one depth, a row to the way to one last place.
 
-use crate::draw::block::{Block, words};
 use super::card;
 use super::job::Job;
 use super::patch::{Node, Patch, Tree};
+use crate::draw::block::{Block, words};
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::lettering::{self, Lettering};
 use crate::draw::mark::{Layer, Mark, TagKind};
