@@ -15,8 +15,8 @@ use super::stroke::{LineWidth, Stroke};
 pub const WORDS: Lettering = Lettering::SMALL.bold();
 
 const EDGE: LineWidth = LineWidth::Thin;
-/// Free space between lettering and the nearest line.
-const CLEAR: Mm = mm(0.2);
+/// Free space between lettering and the nearest line, beside it and above it, where round letters stand out.
+const CLEAR: (f64, f64) = (0.16, 0.22);
 /// Free space between two lines of lettering.
 const BETWEEN: Mm = mm(0.7);
 
@@ -54,7 +54,8 @@ pub fn draw(
 
 /// True where these lines have room on a disc of this radius.
 pub fn holds(radius: Mm, insulation: Insulation, lines: &[&str]) -> bool {
-    let free = (radius - EDGE.width() - CLEAR).as_f64();
+    // A little less than to the edge: a circle is judged by the pieces that it is traced in.
+    let free = (radius - EDGE.width()).as_f64() - 0.02;
     let tall = height(lines.len()).as_f64() / 2.0;
     let mut top = -tall;
     let capital = WORDS.height.capital().as_f64();
@@ -62,11 +63,11 @@ pub fn holds(radius: Mm, insulation: Insulation, lines: &[&str]) -> bool {
         let half = lettering::width(line, WORDS).as_f64() / 2.0;
         let far = top.abs().max((top + capital).abs());
         top += capital + BETWEEN.as_f64();
-        half.hypot(far) <= free
+        (half + CLEAR.0).hypot(far + CLEAR.1) <= free
     });
     // The pieces of the rim reach down to the sine of 55 degrees; lettering that is lower is clear of them.
     let under_rim = insulation.tracer.is_none()
-        || tall <= (radius - EDGE.width() - band(radius)).as_f64() * 0.819 - CLEAR.as_f64();
+        || tall + CLEAR.1 <= (radius - EDGE.width() - band(radius)).as_f64() * 0.819 - 0.02;
     within && under_rim
 }
 
