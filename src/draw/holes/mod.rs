@@ -121,6 +121,6 @@ fn legend() -> Legend {
     legend.entry("round thing that may still be added", |s, m, a| {
         s.circle(m, a.centre(), mm(3.2), Stroke::THIN.inked(Ink::SLATE).dashed(Dash::Dashed));
     });
-    legend.entry("fed away from you", |s, m, a| card::away(s, m, a));
+    legend.entry("fed away from you", card::away);
     legend
 }
