@@ -12,7 +12,7 @@ use super::wires::Wires;
 use super::{Chosen, Harness, Header, Located, Shop, Waiver, marks};
 use crate::diag::Sink;
 use crate::parts::library::Library;
-use crate::quantity::Length;
+use crate::quantity::{Length, Voltage};
 use crate::spec::model::Spec;
 use crate::spec::tree::Tree;
 
@@ -54,6 +54,10 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
             "the cut step is nothing",
             "write the step that the shop cuts to, as in `5 mm`",
         );
+    }
+    if spec.harness.supply.is_some_and(|supply| supply <= Voltage::ZERO) {
+        let span = origin.field(head, "supply");
+        sink.unreadable(span, "the supply gives no voltage", "write its nominal voltage, as in `14 V`");
     }
     if spec.circuits.is_empty() && sink.is_empty() {
         sink.unreadable(

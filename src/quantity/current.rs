@@ -6,7 +6,8 @@ use super::scale::{ANY, Print, Scale, print, unit};
 const SCALE: Scale = Scale {
     noun: "a current",
     example: "2 A",
-    least: -1_000_000_000_000_000,
+    // What is written is an amount; only what is worked out has a direction.
+    least: 0,
     most: 1_000_000_000_000_000,
     units: &[
         unit(&["A", "amp", "amps"], 1_000_000_000),

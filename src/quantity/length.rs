@@ -11,8 +11,8 @@ const SCALE: Scale = Scale {
     noun: "a length",
     example: "420 mm",
     least: 0,
-    // 10 km: no harness is longer, and sums of any number of pieces stay exact.
-    most: 10_000_000_000,
+    // 20 km: no harness is longer and none flies higher, and sums of any number of pieces stay exact.
+    most: 20_000_000_000,
     units: &[
         unit(&["mm"], 1_000),
         unit(&["cm"], 10_000),

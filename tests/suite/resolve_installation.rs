@@ -86,3 +86,21 @@ circuits: {{L: {{from: CB, to: LAMP.supply, wire: etfe-22}}}}
         assert_eq!(found, [told]);
     }
 }
+
+#[test]
+fn amounts_have_no_sign_and_a_supply_has_a_voltage() {
+    let text = |supply: &str, current: &str| {
+        format!(
+            "fairlead: 1\nharness: {{title: T, drawing: D, supply: {supply}, default-wire: etfe-22}}\n\
+             zones: {{cabin: {{}}}}\nroute: [{{from: panel, to: shelf, zone: cabin, length: 500 mm}}]\n\
+             supplies: {{CB: {{breaker: 2 A, at: panel}}}}\nequipment: {{LAMP: {{part: alert-lamp, at: shelf}}}}\n\
+             circuits: {{L: {{from: CB, to: LAMP.supply, current: {current}}}}}\n"
+        )
+    };
+    let told = |supply, current| -> Vec<String> {
+        crate::loom::Loom::read(&text(supply, current)).findings.into_iter().map(|f| f.message).collect()
+    };
+    assert_eq!(told("14 V", "1 A"), Vec::<String>::new());
+    assert!(told("0 V", "1 A").iter().any(|m| m.contains("gives no voltage")));
+    assert!(told("14 V", "-1 A").iter().any(|m| m.contains("`-1 A` is negative")));
+}
