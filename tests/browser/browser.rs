@@ -3,8 +3,11 @@
 use std::io::{BufRead, BufReader};
 use std::path::PathBuf;
 use std::process::{Child, Command, Stdio};
+use std::time::Duration;
 
-use fantoccini::actions::{InputSource, MouseActions, PointerAction};
+use fantoccini::actions::{
+    Actions, InputSource, KeyAction, KeyActions, MouseActions, PointerAction, WheelAction, WheelActions,
+};
 use fantoccini::elements::Element;
 use fantoccini::wd::{Capabilities, WebDriverCompatibleCommand};
 use fantoccini::{Client, ClientBuilder, Locator};
@@ -118,6 +121,37 @@ impl Page {
         let (x, y) = (at[0].as_f64().unwrap(), at[1].as_f64().unwrap());
         let there = PointerAction::MoveTo { duration: None, x, y };
         self.client.perform_actions(MouseActions::new("mouse".into()).then(there)).await.unwrap();
+    }
+
+    /// Puts the pointer on a spot of the window, in pixels, and does `then` with the main button there.
+    pub async fn at(&self, x: f64, y: f64, then: &[PointerAction]) {
+        let mut mouse =
+            MouseActions::new("mouse".into()).then(PointerAction::MoveTo { duration: None, x, y });
+        for action in then {
+            mouse = mouse.then(action.clone());
+        }
+        self.client.perform_actions(mouse).await.unwrap();
+    }
+
+    /// Turns the wheel towards the user or away, with Ctrl held down or without.
+    pub async fn wheel(&self, x: i64, y: i64, delta_y: i64, ctrl: bool) {
+        let turn = WheelAction::Scroll { duration: None, x, y, delta_x: 0, delta_y };
+        let wheel = WheelActions::new("wheel".into())
+            .then(WheelAction::Pause { duration: Duration::ZERO })
+            .then(turn);
+        let key = if ctrl {
+            KeyAction::Down { value: '\u{e009}' }
+        } else {
+            KeyAction::Pause { duration: Duration::ZERO }
+        };
+        let keys = KeyActions::new("keys".into()).then(key);
+        self.client.perform_actions(Actions::from(keys).and(wheel)).await.unwrap();
+        self.client.release_actions().await.unwrap();
+    }
+
+    /// Goes back in the browser's history.
+    pub async fn back(&self) {
+        self.client.back().await.unwrap();
     }
 
     /// Clicks an element.

@@ -8,26 +8,39 @@ mod list;
 mod running;
 mod sheet_head;
 mod tag;
+mod viewer;
 
 use maud::{Markup, PreEscaped, html};
 
 use super::cautions::CAUTIONS;
 use super::heading::Heading;
-use super::papers::{Drawing, Papers};
+use super::papers::Papers;
 use super::table::{Reference, Table};
 use crate::diag::text;
-use crate::draw::svg_out::{self, SvgOptions};
 use list::Boxes;
 
 const STYLE: &str = include_str!("style.css");
 const PAPER: &str = include_str!("paper.css");
-const SCRIPT: &str = include_str!("page.js");
+/// One idea a file; they share one scope, in this order.
+const SCRIPT: &str = concat!(
+    "\"use strict\";\n(() => {\n",
+    include_str!("things.js"),
+    include_str!("sheets.js"),
+    include_str!("marks.js"),
+    include_str!("search.js"),
+    include_str!("pointing.js"),
+    include_str!("viewer.js"),
+    include_str!("address.js"),
+    include_str!("ticks.js"),
+    include_str!("start.js"),
+    "})();\n"
+);
 
 /// The page: `index.html`. `key` tells this packet's tick marks from those of any other in the browser's store.
 pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
     let sections: Vec<(String, String)> = [("findings".to_owned(), "Findings".to_owned())]
         .into_iter()
-        .chain(papers.drawings.iter().map(|d| (d.name.clone(), d.title.clone())))
+        .chain(viewer::kinds(&papers.drawings).map(|kind| (kind.name.to_owned(), kind.title.to_owned())))
         .chain(papers.tables.iter().map(|t| (t.name.to_owned(), t.title.to_owned())))
         .collect();
     let body = html! {
@@ -36,21 +49,21 @@ pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
         nav.bar aria-label="contents" {
             ul { @for (name, title) in &sections { li { a href={ "#section-" (name) } { (title) } } } }
             div.search role="search" {
-                input #search type="search" placeholder="find a mark, a device, a hole"
-                    aria-label="find a mark, a device, a hole" autocomplete="off" spellcheck="false";
-                ul #hits hidden {}
+                input #search type="search" placeholder="find a mark, device, circuit, hole, place"
+                    aria-label="find a mark, device, circuit, hole or place" aria-controls="hits" autocomplete="off" spellcheck="false";
+                ul #hits aria-label="found" hidden {}
             }
             p #marked aria-live="polite" {}
         }
         main data-packet=(key) {
             (findings(papers))
-            @for drawing in &papers.drawings { (figure(drawing)) }
+            @for kind in viewer::kinds(&papers.drawings) { (viewer::section(&kind)) }
             @for table in &papers.tables { (listing(table)) }
         }
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
     };
     let widths: String = papers.tables.iter().map(list::widths).collect();
-    let style = format!("{STYLE}{widths}{}{}", running::margins(papers), drawing_pages(&papers.drawings));
+    let style = format!("{STYLE}{widths}{}{}", running::margins(papers), viewer::rules(&papers.drawings));
     sheet_head::document(&papers.heading.line(), &style, Some(SCRIPT), &body)
 }
 
@@ -149,24 +162,6 @@ fn found(papers: &Papers<'_>) -> Markup {
     }
 }
 
-fn figure(drawing: &Drawing) -> Markup {
-    let options = SvgOptions { id_prefix: format!("{}-", drawing.name), embed_typeface: false };
-    html! {
-        section.drawing id={ "section-" (drawing.name) } {
-            h2 { (drawing.title) }
-            div.tools {
-                button type="button" data-zoom="out" aria-label="smaller" { "−" }
-                button type="button" data-zoom="in" aria-label="larger" { "+" }
-                button type="button" data-zoom="fit" { "fit" }
-                a href={ (drawing.name) ".svg" } { (drawing.name) ".svg" }
-            }
-            div.sheet tabindex="0" role="group" aria-label=(drawing.title) {
-                (PreEscaped(svg_out::write(&drawing.scene, &options)))
-            }
-        }
-    }
-}
-
 fn listing(table: &Table) -> Markup {
     html! {
         section.listing id={ "section-" (table.name) } {
@@ -181,16 +176,4 @@ fn listing(table: &Table) -> Markup {
             div.wide { (list::table(table, Boxes::Screen)) }
         }
     }
-}
-
-/// Style rules that print each drawing on a page of its own size, at the scale it was drawn.
-fn drawing_pages(drawings: &[Drawing]) -> String {
-    let rule = |drawing: &Drawing| {
-        let (name, size) = (&drawing.name, drawing.scene.size);
-        format!(
-            "@page {name}{{size:{}mm {}mm;margin:0}}\n@media print{{#section-{name}{{page:{name}}}}}\n",
-            size.width, size.height
-        )
-    };
-    drawings.iter().map(rule).collect()
 }
