@@ -300,13 +300,11 @@ impl Plan {
         }
         // Several drain leads of one screen leave its loop side by side.
         let rows = &chart.nodes[chart.rows[end.row].leaf].rows;
-        let before = rows.iter().take_while(|r| **r != end.row);
-        let before = before.filter(|r| chart.rows[**r].screen == row.screen).count();
-        let aside = DRAIN_STEP * i64::try_from(before).unwrap_or(0);
-        let x = match end.side {
-            Side::Right => self.emblem_x(chart, end) - aside,
-            Side::Left => self.emblem_x(chart, end) + aside,
-        };
+        let drains = || rows.iter().filter(|r| chart.rows[**r].screen == row.screen);
+        let at = drains().position(|r| *r == end.row).unwrap_or(0);
+        let count = |n: usize| i64::try_from(n).unwrap_or(0);
+        let aside = DRAIN_STEP * (2 * count(at) - count(drains().count()) + 1) / 2;
+        let x = self.emblem_x(chart, end) + aside;
         let y = self.rows[end.row];
         vec![Point::new(x, self.loop_end(chart, end.row)), Point::new(x, y)]
     }
@@ -320,7 +318,7 @@ impl Plan {
 }
 
 /// Between two drain leads of one screen.
-const DRAIN_STEP: Mm = mm(1.2);
+const DRAIN_STEP: Mm = mm(2.0);
 
 /// From the outer conductor of a cable to the end of the oval around it, as the symbols draw it.
 const LOOP: Mm = mm(1.75);
