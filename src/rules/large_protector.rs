@@ -17,7 +17,7 @@ pub static RULE: Rule = Rule {
     title: "A breaker or fuse is too large for a wire behind it",
     severity: Severity::Stop,
     why: "When that wire chafes through, it burns before the protector opens.",
-    limit: "Table 11-3 for the thinnest wire that the protector feeds, up to the loads; sizes between two rows as the \
+    limit: "by Table 11-3 for the thinnest wire that the protector feeds, up to the loads; sizes between two rows as the \
             thinner row. Wire thinner than 22 AWG, which the table does not have: the protector opens before the rating \
             of the wire by Table 11-9 (par. 11-48)",
     source: Source::Document { document: "FAA AC 43.13-1B", place: "par. 11-48, Table 11-3" },

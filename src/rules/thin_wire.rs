@@ -18,7 +18,7 @@ pub static RULE: Rule = Rule {
     severity: Severity::Stop,
     why: "The conductor gets hotter than its insulation stands: it hardens, cracks, and in the end lets the wires of the \
           bundle touch.",
-    limit: "Table 11-9 for the gauge and the temperature class of the insulation, times √((class − ambient) / (class − \
+    limit: "by Table 11-9 for the gauge and the temperature class of the insulation, times √((class − ambient) / (class − \
             70 °C)) where a zone that is passed is hotter than 70 °C; sizes between two rows by their copper area. The \
             table is for a full bundle at 60,000 ft: where the free-air method allows the current in every run that is \
             passed, the finding is a note",
