@@ -11,7 +11,7 @@ use super::load::{Load, Site};
 use crate::harness::{BusId, CircuitId, DeviceClass, DeviceId, Harness, Located, PhaseId, PinId};
 use crate::parts::words::PortKind;
 use crate::quantity::Current;
-use crate::spec::words::Duty;
+use crate::trade::voltage_drop::Duty;
 
 /// A load as a supply sees it.
 #[derive(Clone, Debug)]

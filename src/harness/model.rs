@@ -14,10 +14,11 @@ use crate::parts::words::{Measure, PortKind, Role, Style};
 use crate::quantity::{
     Current, Date, Fraction, Gauge, Length, Reading, Resistance, Station, Temperature, Units, Voltage,
 };
-use crate::spec::words::{BodyKind, CircuitKind, Duty, FedEnds, Hazard, OldGauge};
+use crate::spec::words::{BodyKind, CircuitKind, FedEnds, Hazard, OldGauge};
 use crate::trade::colour::Colour;
 use crate::trade::stud::StudSize;
 use crate::trade::thermocouple_colour::{Alloy, ColourStandard};
+use crate::trade::voltage_drop::Duty;
 
 /// A value and where it was written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -7,7 +7,7 @@ use super::load_words::{said_by, served_pin};
 use crate::graph::{BusLoad, Fed, Feed, Load, bus_loads};
 use crate::harness::{BusId, DeviceClass, DeviceId, Harness, PhaseId, PinId};
 use crate::quantity::{Current, Fraction};
-use crate::spec::words::Duty;
+use crate::trade::voltage_drop::Duty;
 
 /// What a bus gives in a phase.
 #[derive(Clone, Debug, PartialEq)]

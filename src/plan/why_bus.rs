@@ -6,10 +6,10 @@ use super::why::{Asked, Derivation, Line};
 use crate::graph::{Fed, bus_loads};
 use crate::harness::{BusId, DeviceClass, DeviceId};
 use crate::quantity::Current;
-use crate::spec::words::Duty;
 use crate::trade::protection::largest_protector;
 use crate::trade::source_load::watched_above;
 use crate::trade::thermocouple_colour::Alloy;
+use crate::trade::voltage_drop::Duty;
 
 pub(super) fn bus(asked: &Asked, id: BusId) -> Derivation {
     let h = asked.h;

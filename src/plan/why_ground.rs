@@ -6,7 +6,6 @@ use crate::graph::ground_network::{Drop, DropTerm, NoDrop, Offset, Sender, Strap
 use crate::graph::{Phase, Scenario, Through, Unsure};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
 use crate::quantity::{Units, Voltage};
-use crate::spec::words::Duty as Said;
 use crate::trade::voltage_drop::{Duty, allowed_drop};
 use crate::trade::wire_table::resistance_at_20;
 
@@ -102,9 +101,10 @@ fn drop_term(asked: &Asked, way: &str, t: &DropTerm) -> Line {
 fn allowed(asked: &Asked, id: CircuitId) -> Option<Line> {
     let h = asked.h;
     let supply = h.header.supply?;
-    let (duty, word) = match h.circuit(id).duty {
-        Said::Continuous => (Duty::Continuous, "continuous"),
-        Said::Intermittent => (Duty::Intermittent, "intermittent"),
+    let duty = h.circuit(id).duty;
+    let word = match duty {
+        Duty::Continuous => "continuous",
+        Duty::Intermittent => "intermittent",
     };
     let allowed = allowed_drop(supply.value, duty)?;
     let words = format!("allowed on {}, {word}", supply.value.show(h.header.units));

@@ -9,8 +9,8 @@ use crate::graph::Basis;
 use crate::harness::{ConductorId, RunId, ZoneId};
 use crate::parts::library::WirePartId;
 use crate::quantity::{Current, Gauge, Units};
-use crate::spec::words::Duty;
 use crate::trade::bundled::Bundled;
+use crate::trade::voltage_drop::Duty;
 
 /// A current and how much a finding about it weighs.
 pub(super) struct Weighed {

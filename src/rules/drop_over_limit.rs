@@ -8,8 +8,7 @@ use crate::diag::Severity;
 use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop};
 use crate::harness::{Circuit, CircuitId};
 use crate::quantity::{Gauge, Voltage};
-use crate::spec::words::Duty as Said;
-use crate::trade::voltage_drop::{AllowedDrop, Duty, allowed_drop};
+use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
 use crate::trade::wire_table::{resistance_at_20, table_gauges};
 
 /// The rule.
@@ -39,11 +38,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(span, name, "the supply voltage is not given (`supply:` of the harness)");
             continue;
         };
-        let duty = match circuit.duty {
-            Said::Continuous => Duty::Continuous,
-            Said::Intermittent => Duty::Intermittent,
-        };
-        let Some(allowed) = allowed_drop(supply.value, duty) else {
+        let Some(allowed) = allowed_drop(supply.value, circuit.duty) else {
             let reason = format!("no drop is allowed for a bus of {}", supply.value);
             verdict.not_judged(span, name, reason);
             continue;

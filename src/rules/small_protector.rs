@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::DeviceClass;
 use crate::quantity::Current;
-use crate::spec::words::Duty;
+use crate::trade::voltage_drop::Duty;
 
 /// The rule.
 pub static RULE: Rule = Rule {

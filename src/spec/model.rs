@@ -5,13 +5,14 @@ use indexmap::IndexMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::words::{BodyKind, Cavities, CircuitKind, Duty, FedEnds, Hazard, Label, OldGauge, SplicePolicy};
+use super::words::{BodyKind, Cavities, CircuitKind, FedEnds, Hazard, Label, OldGauge, SplicePolicy};
 use crate::quantity::{
     Current, Date, Fraction, Gauge, Length, Resistance, Station, Temperature, Units, Voltage,
 };
 use crate::trade::colour::Colour;
 use crate::trade::stud::StudSize;
 use crate::trade::thermocouple_colour::ColourStandard;
+use crate::trade::voltage_drop::Duty;
 
 /// A whole spec file: one harness, from the structure it runs along to the circuits it carries.
 #[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]

@@ -77,17 +77,6 @@ pub enum FedEnds {
     Bare,
 }
 
-/// How long a current flows.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Duty {
-    /// As long as the machine runs.
-    #[default]
-    Continuous,
-    /// Two minutes at most.
-    Intermittent,
-}
-
 /// What became of the gauge that a sender served before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

@@ -89,13 +89,14 @@ pub fn altitude_factor(altitude: Length) -> Option<Factor> {
     Some(Factor { share, reading: if feet <= READ_TO_FEET { Reading::Text } else { Reading::Memory } })
 }
 
-/// Share of a Table 11-9 ampacity that may be carried where the ambient is hotter than the table's 70 °C:
-/// √((limit − ambient) / (limit − 70 °C)), with the conductor limit of the class. Physics: the heat made goes with the
-/// square of the current, the heat lost with the temperature rise. Never above 1; zero from the limit on.
-pub fn ambient_factor(class: InsulationClass, ambient: Temperature) -> Fraction {
-    let limit = class.conductor_limit().celsius();
-    let share = (limit - ambient.celsius()) / (limit - TABLE_AMBIENT);
-    Fraction::from_ratio(share.clamp(0.0, 1.0).sqrt())
+/// Share of a Table 11-9 ampacity that may be carried where the ambient is hotter than the table's 70 °C, or by a
+/// conductor that may not get as hot as the column of its class has it: √((limit − ambient) / (class − 70 °C)). Physics:
+/// the heat made goes with the square of the current, the heat lost with the temperature rise. Never above 1; zero from
+/// the limit on.
+pub fn ambient_factor(class: InsulationClass, limit: Temperature, ambient: Temperature) -> Fraction {
+    let room = class.conductor_limit().celsius() - TABLE_AMBIENT;
+    let left = limit.celsius() - ambient.celsius().max(TABLE_AMBIENT);
+    Fraction::from_ratio((left / room).clamp(0.0, 1.0).sqrt())
 }
 
 /// The straight line through the two points on either side of `x`; None outside the points.
@@ -147,7 +148,9 @@ mod tests {
         assert_eq!((up(0.0), up(-200.0)), (Some((1.0, Reading::Text)), Some((1.0, Reading::Text))));
         assert_eq!((up(10_000.0), up(20_000.0)), (Some((0.955, Reading::Text)), Some((0.91, Reading::Text))));
         assert_eq!((up(60_000.0), up(60_001.0)), (Some((0.79, Reading::Memory)), None));
-        let hot = |c: f64| ambient_factor(InsulationClass::C150, Temperature::from_celsius(c)).ratio();
+        let class = InsulationClass::C150;
+        let hot =
+            |c: f64| ambient_factor(class, class.conductor_limit(), Temperature::from_celsius(c)).ratio();
         assert_eq!((hot(20.0), hot(70.0), hot(130.0), hot(150.0), hot(180.0)), (1.0, 1.0, 0.5, 0.0, 0.0));
     }
 }

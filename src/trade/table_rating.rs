@@ -6,6 +6,7 @@
 //! Insulation rated between two columns takes the cooler column. Insulation rated below 105 °C, for which the table has
 //! no column, takes that of 105 °C lessened by the same law.
 
+use super::derating::ambient_factor;
 use super::limit::Reading;
 use super::wire_table::{InsulationClass, ampacity, in_table};
 use crate::quantity::{Current, Fraction, Gauge, Temperature};
@@ -27,18 +28,13 @@ pub struct TableRating {
     pub reading: Reading,
 }
 
-/// Ambient temperature for which the table holds (its note 1), °C.
-const TABLE_AMBIENT: f64 = 70.0;
-
 /// Largest continuous current of copper wire with insulation rated `rated` where the ambient is `ambient`. Zero where
 /// the place is as hot as the insulation may get. None for sizes with less copper than 24 AWG or more than 4/0.
 pub fn table_rating(gauge: Gauge, rated: Temperature, ambient: Temperature) -> Option<TableRating> {
     let class = InsulationClass::of_rating(rated).unwrap_or(InsulationClass::C105);
     let limit = class.conductor_limit().min(rated);
     let tabled = ampacity(gauge, class)?;
-    let room = class.conductor_limit().celsius() - TABLE_AMBIENT;
-    let left = limit.celsius() - ambient.celsius().max(TABLE_AMBIENT);
-    let factor = Fraction::from_ratio((left / room).clamp(0.0, 1.0).sqrt());
+    let factor = ambient_factor(class, limit, ambient);
     let as_it_is = in_table(gauge) && factor == Fraction::from_ratio(1.0);
     let reading = if as_it_is { Reading::Text } else { Reading::Extended };
     Some(TableRating { class, tabled, factor, limit, ampacity: tabled * factor, reading })
@@ -47,8 +43,6 @@ pub fn table_rating(gauge: Gauge, rated: Temperature, ambient: Temperature) -> O
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::trade::derating::ambient_factor;
-
     fn at(gauge: &str, rated: f64, ambient: f64) -> Option<(f64, Reading)> {
         let found = table_rating(
             gauge.parse().unwrap(),
@@ -71,7 +65,8 @@ mod tests {
 
     #[test]
     fn a_hotter_place_and_a_lower_class_carry_less() {
-        let hot = ambient_factor(InsulationClass::C150, Temperature::from_celsius(130.0)).ratio();
+        let class = InsulationClass::C150;
+        let hot = ambient_factor(class, class.conductor_limit(), Temperature::from_celsius(130.0)).ratio();
         assert_eq!(at("22 AWG", 150.0, 130.0), Some((5.0 * hot, Reading::Extended)));
         assert_eq!(at("22 AWG", 150.0, 150.0), Some((0.0, Reading::Extended)));
         // 90 °C insulation: √((90 − 70) / (105 − 70)) of the 105 °C column.

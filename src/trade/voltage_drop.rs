@@ -5,17 +5,25 @@
 //! limit, Table 11-9 for the resistance of the wire, page 11-22 for its temperature. The run counts every conductor of
 //! the circuit, the ground wire included (page 11-26).
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use super::limit::Reading;
 use super::wire_table::{copper_factor, resistance, resistance_at_20, table_gauges};
 use crate::quantity::{Current, Gauge, Length, Temperature, Voltage};
 
-/// Whether a load runs for good or for short times only. The table draws no line in seconds; AC 43.13-1B page 11-22
-/// sends continuous loads to figure 11-2 and intermittent ones to figure 11-3.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+// A word of the spec language too: what a designer reads stands in the doc comments. The table draws no line in seconds;
+// AC 43.13-1B page 11-22 sends continuous loads to figure 11-2 and intermittent ones to figure 11-3.
+/// How long a current flows.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
 pub enum Duty {
-    /// Runs as long as it is switched on.
+    /// As long as the machine runs.
+    #[default]
     Continuous,
-    /// Runs for short times with rests: a starter, a flap motor.
+    /// Two minutes at most.
     Intermittent,
 }
 

@@ -1,7 +1,8 @@
 //! Sections of buses, installation and mounting in, the same in the resolved harness out; slips in them told.
 
 use crate::resolve::read;
-use fairlead::spec::words::{Duty, FedEnds};
+use fairlead::spec::words::FedEnds;
+use fairlead::trade::voltage_drop::Duty;
 
 #[test]
 fn the_fields_of_installation_and_loads_arrive() {

@@ -4,8 +4,8 @@ use super::figure::amps;
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::load_table::{LoadRow, Section};
 use crate::quantity::{Current, Units};
-use crate::spec::words::Duty;
 use crate::trade::source_load::watched_above;
+use crate::trade::voltage_drop::Duty;
 
 /// The load table.
 pub fn loads(sections: &[Section], units: Units) -> Table {
