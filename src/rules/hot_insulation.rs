@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::{CircuitId, ConductorId, RunId, ZoneId};
+use crate::harness::{CircuitId, ConductorId, Located, Run, RunId, ZoneId};
 use crate::parts::library::WirePartId;
 
 /// The rule.
@@ -91,6 +91,42 @@ fn in_zone(facts: &Facts<'_>, zone: ZoneId, wire: WirePartId, circuits: &BTreeSe
     }
 }
 
+/// A covering against whichever is hotter, the surface beside it or the ambient. Where it stands the surface, but the
+/// ambient is not said, it is not passed.
+fn of_cover(facts: &Facts<'_>, run: &Run, cover: &Located<String>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    let units = h.header.units;
+    let Some((_, part)) = facts.library.coverings.look_up(&cover.value) else { return };
+    let Some(rated) = part.rated else {
+        verdict.not_judged(cover.span, &run.name, format!("`{}` does not say what it stands", cover.value));
+        return;
+    };
+    let zone = h.zone(run.zone);
+    match [run.surface, zone.ambient].into_iter().flatten().max_by_key(|t| t.value) {
+        Some(hot) if rated < hot.value => verdict.finds(
+            Fault::new(format!(
+                "`{}` on `{}` is rated {}; beside it are {}",
+                cover.value,
+                run.name,
+                rated.show(units),
+                hot.value.show(units),
+            ))
+            .at(cover.span, &run.name, format!("rated {}", rated.show(units)))
+            .limit(hot.span, format!("up to {}", hot.value.show(units)))
+            .seen("a sleeve that burns off and leaves the wires bare to the heat"),
+        ),
+        _ if zone.ambient.is_none() => verdict.not_judged(
+            cover.span,
+            &run.name,
+            format!(
+                "how hot it gets in `{}`, where `{}` lies, is not said (`ambient:`)",
+                zone.name, cover.value
+            ),
+        ),
+        _ => {}
+    }
+}
+
 /// The covering of a run against ambient and surface; without one, its wires against the surface.
 fn of_run(facts: &Facts<'_>, id: RunId, verdict: &mut Verdict) {
     let h = facts.harness;
@@ -98,31 +134,7 @@ fn of_run(facts: &Facts<'_>, id: RunId, verdict: &mut Verdict) {
     let run = h.run(id);
     let Some(conductors) = facts.routing.in_run.get(id.index()).filter(|all| !all.is_empty()) else { return };
     if let Some(cover) = &run.cover {
-        let Some(part) = facts.library.coverings.find(&cover.value) else { return };
-        let ambient = h.zone(run.zone).ambient;
-        let hottest = [run.surface, ambient].into_iter().flatten().max_by_key(|t| t.value);
-        match (facts.library.coverings.get(part).rated, hottest) {
-            (Some(rated), Some(hot)) if rated < hot.value => verdict.finds(
-                Fault::new(format!(
-                    "`{}` on `{}` is rated {}; beside it are {}",
-                    cover.value,
-                    run.name,
-                    rated.show(units),
-                    hot.value.show(units),
-                ))
-                .at(cover.span, &run.name, format!("rated {}", rated.show(units)))
-                .limit(hot.span, format!("up to {}", hot.value.show(units)))
-                .seen("a sleeve that burns off and leaves the wires bare to the heat"),
-            ),
-            (None, Some(_)) => {
-                verdict.not_judged(
-                    cover.span,
-                    &run.name,
-                    format!("`{}` does not say what it stands", cover.value),
-                );
-            }
-            _ => {}
-        }
+        of_cover(facts, run, cover, verdict);
         return;
     }
     let Some(surface) = run.surface else { return };

@@ -21,11 +21,11 @@ pub static RULE: Rule = Rule {
     check,
 };
 
-/// Something rated, and where.
-struct Rated<'a> {
+/// Something that a part says the rating of, or ought to.
+struct Rated {
     what: String,
-    rated: Temperature,
-    device: &'a Device,
+    /// What it stands; None where its part does not say it.
+    rated: Option<Temperature>,
 }
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
@@ -39,46 +39,51 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         if !h.pins_of(DeviceId::at(i)).any(|pin| facts.is_wired(pin)) {
             continue;
         }
-        match coolest(facts, place) {
-            Ok(Some((zone, ambient))) => {
-                for part in rated.iter().filter(|part| part.rated < ambient.value) {
-                    verdict.finds(fault(facts, part, zone, ambient));
+        let (coolest, unsaid) = coolest(facts, place);
+        for part in rated {
+            let Some(rated) = part.rated else {
+                verdict.not_judged(
+                    device.span,
+                    &device.name,
+                    format!("{} does not say what it stands (`rated:`)", part.what),
+                );
+                continue;
+            };
+            match (coolest, unsaid) {
+                // What stands one of the zones stands the cooler of them.
+                (Some((_, ambient)), _) if rated >= ambient.value => {}
+                (Some((zone, ambient)), None) => {
+                    verdict.finds(fault(facts, device, &part.what, rated, zone, ambient));
                 }
+                (_, Some(zone)) if told.insert(zone) => {
+                    let zone = h.zone(zone);
+                    verdict.not_judged(
+                        zone.span,
+                        &zone.name,
+                        "how hot it gets there is not said (`ambient:`)",
+                    );
+                }
+                _ => {}
             }
-            Ok(None) => {}
-            Err(zone) if told.insert(zone) => {
-                let zone = h.zone(zone);
-                verdict.not_judged(zone.span, &zone.name, "how hot it gets there is not said (`ambient:`)");
-            }
-            Err(_) => {}
         }
     }
     linings(facts, verdict);
 }
 
-/// The coolest zone of a place and its ambient.
-///
-/// # Errors
-/// Where a zone of it says none.
-fn coolest(facts: &Facts<'_>, place: PlaceId) -> Result<Option<(ZoneId, Located<Temperature>)>, ZoneId> {
+/// The coolest zone of a place and its ambient, among those that say it, and the first that does not.
+fn coolest(facts: &Facts<'_>, place: PlaceId) -> (Option<(ZoneId, Located<Temperature>)>, Option<ZoneId>) {
     let h = facts.harness;
-    let mut coolest: Option<(ZoneId, Located<Temperature>)> = None;
-    for zone in &h.place(place).zones {
-        let ambient = h.zone(*zone).ambient.ok_or(*zone)?;
-        if coolest.is_none_or(|(_, c)| ambient.value < c.value) {
-            coolest = Some((*zone, ambient));
-        }
-    }
-    Ok(coolest)
+    let zones = &h.place(place).zones;
+    let said = zones.iter().filter_map(|zone| Some((*zone, h.zone(*zone).ambient?)));
+    let unsaid = zones.iter().find(|zone| h.zone(**zone).ambient.is_none());
+    (said.min_by_key(|(_, ambient)| ambient.value), unsaid.copied())
 }
 
 /// What of a device is rated: itself, its connectors as the harness has them, a splice and its covering.
-fn ratings<'a>(facts: &Facts<'_>, device: &'a Device) -> Vec<Rated<'a>> {
+fn ratings(facts: &Facts<'_>, device: &Device) -> Vec<Rated> {
     let library = facts.library;
     let mut all = Vec::new();
-    let mut put = |what: String, rated: Option<Temperature>| {
-        all.extend(rated.map(|rated| Rated { what, rated, device }));
-    };
+    let mut put = |what: String, rated: Option<Temperature>| all.push(Rated { what, rated });
     if let Some(id) = device.part.as_ref().and_then(|name| library.devices.find(name)) {
         put("its pins".to_owned(), library.devices.get(id).rated);
     }
@@ -100,17 +105,23 @@ fn ratings<'a>(facts: &Facts<'_>, device: &'a Device) -> Vec<Rated<'a>> {
     all
 }
 
-fn fault(facts: &Facts<'_>, part: &Rated<'_>, zone: ZoneId, ambient: Located<Temperature>) -> Fault {
+fn fault(
+    facts: &Facts<'_>,
+    device: &Device,
+    what: &str,
+    rated: Temperature,
+    zone: ZoneId,
+    ambient: Located<Temperature>,
+) -> Fault {
     let units = facts.harness.header.units;
-    let rated = part.rated.show(units);
+    let rated = rated.show(units);
     Fault::new(format!(
-        "`{}` sits in `{}` at up to {}; {} may have {rated}",
-        part.device.name,
+        "`{}` sits in `{}` at up to {}; {what} may have {rated}",
+        device.name,
         facts.harness.zone(zone).name,
         ambient.value.show(units),
-        part.what,
     ))
-    .at(part.device.span, &part.device.name, format!("rated {rated}"))
+    .at(device.span, &device.name, format!("rated {rated}"))
     .limit(ambient.span, format!("up to {}", ambient.value.show(units)))
     .seen("a joint that comes and goes once everything is warm")
 }
@@ -120,14 +131,21 @@ fn linings(facts: &Facts<'_>, verdict: &mut Verdict) {
     let units = h.header.units;
     for hole in &h.holes {
         let Some(lining) = hole.lining else { continue };
-        let Some(rated) = facts.library.linings.get(lining).rated else { continue };
-        let sides = h.barrier(hole.barrier).between.map(|zone| h.zone(zone).ambient);
-        let Some(hottest) = sides.into_iter().flatten().max_by_key(|a| a.value) else { continue };
-        if rated < hottest.value {
+        let name = facts.library.linings.name(lining);
+        let Some(rated) = facts.library.linings.get(lining).rated else {
+            verdict.not_judged(
+                hole.span,
+                &hole.name,
+                format!("`{name}` does not say what it stands (`rated:`)"),
+            );
+            continue;
+        };
+        let sides = h.barrier(hole.barrier).between.map(|zone| h.zone(zone));
+        let hottest = sides.iter().filter_map(|zone| zone.ambient).max_by_key(|ambient| ambient.value);
+        if let Some(hottest) = hottest.filter(|hottest| rated < hottest.value) {
             verdict.finds(
                 Fault::new(format!(
-                    "the lining `{}` of `{}` may have {}; beside it are {}",
-                    facts.library.linings.name(lining),
+                    "the lining `{name}` of `{}` may have {}; beside it are {}",
                     hole.name,
                     rated.show(units),
                     hottest.value.show(units),
@@ -135,6 +153,13 @@ fn linings(facts: &Facts<'_>, verdict: &mut Verdict) {
                 .at(hole.span, &hole.name, format!("lining rated {}", rated.show(units)))
                 .limit(hottest.span, format!("up to {}", hottest.value.show(units)))
                 .seen("a grommet that falls out of its hole in crumbs, and wires on a bare edge"),
+            );
+        } else if let Some(unsaid) = sides.iter().find(|zone| zone.ambient.is_none()) {
+            // The side that is said is not known to be the hotter one.
+            verdict.not_judged(
+                hole.span,
+                &hole.name,
+                format!("how hot its lining gets in `{}` is not said (`ambient:`)", unsaid.name),
             );
         }
     }
