@@ -255,7 +255,12 @@ fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
 
 /// What the drawing of a hole says of its feeding.
 fn fed(plan: &Plan, feed: Feed) -> Fed {
-    let through = plan.terminations.of.iter().flatten().filter(|end| end.through.contains(&feed.hole));
+    let through = plan
+        .terminations
+        .of
+        .iter()
+        .flatten()
+        .filter(|end| end.through.iter().any(|passage| passage.hole == feed.hole));
     let ends = through.map(|end| (end.conductor, end.when.turn())).collect();
-    Fed { from: feed.from, towards: feed.towards, ends }
+    Fed { from: feed.from, towards: feed.towards, ends, back: feed.back }
 }

@@ -4,6 +4,10 @@
 //! A bundle is made with one side finished and the other fed through the hole. For each hole the side is fed on which
 //! fewer ends have to be finished afterwards; if that is equal, the side away from the indicators, then the second zone
 //! of the barrier. What passes is judged by the clear bore alone: the more wires are in already, the less room is left.
+//!
+//! A wire that passes several holes starts in one of the zones on its way, and each of its ends is fed on from there: it
+//! cannot be fed towards both ends of a stretch between two holes. Where the directions of the holes would ask for that
+//! (out through one hole, in again through another), it is fed against as few of them as can be.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,8 +29,21 @@ pub struct Feed {
     pub from: ZoneId,
     /// Side whose ends are fed through.
     pub towards: ZoneId,
-    /// Ends fed through.
+    /// Ends fed through that way.
     pub ends: usize,
+    /// Ends fed the other way, because their wires come back through another hole.
+    pub back: usize,
+}
+
+/// A hole that an end is fed through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Passage {
+    /// The hole.
+    pub hole: HoleId,
+    /// The zone that the end comes into.
+    pub towards: ZoneId,
+    /// True where the hole is fed the other way as a rule.
+    pub back: bool,
 }
 
 /// What can be said of an end and the holes it is fed through.
@@ -48,7 +65,7 @@ pub enum Passing {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fed {
     /// Holes that the end itself is fed through, in the order in which it comes to them.
-    pub through: Vec<HoleId>,
+    pub through: Vec<Passage>,
     /// Holes that the other end is fed through while this one stays.
     pub stays_at: Vec<HoleId>,
     /// What can be said of it.
@@ -92,6 +109,13 @@ pub fn loose_ends(h: &Harness, library: &Library) -> Vec<LooseEnd> {
     ends
 }
 
+/// A hole on the way of a conductor, with the zones on the side of its `from` and of its `to`.
+#[derive(Clone, Copy, Debug)]
+struct Crossing {
+    hole: HoleId,
+    sides: [ZoneId; 2],
+}
+
 /// Decides the direction of each hole, and for each of `ends` what passes. The result has the order of `ends`.
 pub fn feed(
     h: &Harness,
@@ -99,57 +123,125 @@ pub fn feed(
     routing: &Routing,
     ends: &[LooseEnd],
 ) -> (Vec<Option<Feed>>, Vec<Fed>) {
-    let crossings: Vec<Vec<(HoleId, ZoneId)>> = ends
-        .iter()
-        .map(|end| {
-            let first = h.conductor(end.conductor).from == end.pin;
-            let mut holes = routing.path_of(h, end.conductor).map_or_else(Vec::new, |p| crossed(h, p, first));
-            // An end that is fed comes from the other one.
-            if first {
-                holes.reverse();
-            }
-            holes
-        })
-        .collect();
     let girths: Vec<Girth> = ends.iter().map(|end| girth(h, library, end)).collect();
-    let feeds = directions(h, ends, &crossings, &girths);
-    let side = |crossed: &[(HoleId, ZoneId)], fed: bool| -> Vec<HoleId> {
-        let towards = |hole: HoleId| feeds.get(hole.index()).copied().flatten().map(|f| f.towards);
-        crossed
-            .iter()
-            .filter(|(hole, side)| (towards(*hole) == Some(*side)) == fed)
-            .map(|(hole, _)| *hole)
-            .collect()
-    };
-    let passed: Vec<Vec<HoleId>> = crossings.iter().map(|crossed| side(crossed, true)).collect();
+    let crossings: Vec<Vec<Crossing>> = h
+        .conductor_ids()
+        .map(|id| routing.path_of(h, id).map_or_else(Vec::new, |path| crossed(h, path)))
+        .collect();
+    let mut feeds = directions(h, ends, &crossings, &girths);
+    let starts = starts(h, routing, &crossings, &feeds);
+    let mut passed: Vec<Vec<Passage>> = Vec::with_capacity(ends.len());
+    let mut stays: Vec<Vec<HoleId>> = Vec::with_capacity(ends.len());
+    for (crossed, start) in crossings.iter().zip(starts) {
+        let (before, after) = crossed.split_at(start.min(crossed.len()));
+        let passage = |crossing: &Crossing, side: usize| {
+            let feed = feeds.get(crossing.hole.index()).copied().flatten();
+            let towards = crossing.sides[side];
+            Passage { hole: crossing.hole, towards, back: feed.is_some_and(|f| f.towards != towards) }
+        };
+        let hole = |crossing: &Crossing| crossing.hole;
+        passed.push(before.iter().rev().map(|c| passage(c, 0)).collect());
+        passed.push(after.iter().map(|c| passage(c, 1)).collect());
+        stays.push(after.iter().map(hole).collect());
+        stays.push(before.iter().rev().map(hole).collect());
+    }
+    for passage in passed.iter().flatten() {
+        if let Some(feed) = feeds.get_mut(passage.hole.index()).and_then(Option::as_mut) {
+            if passage.back { feed.back += 1 } else { feed.ends += 1 }
+        }
+    }
     let apart = torn_apart(h, ends, &passed);
     let mut fed = Vec::with_capacity(ends.len());
-    for (((end, through), crossed), girth) in ends.iter().zip(passed).zip(&crossings).zip(&girths) {
+    for (((end, through), stays_at), girth) in ends.iter().zip(passed).zip(stays).zip(&girths) {
         let whole = !apart.contains(&piece(h, end.pin));
         let passing = judge(h, &through, *girth, whole);
-        fed.push(Fed { through, stays_at: side(crossed, false), passing, girth: *girth, whole });
+        fed.push(Fed { through, stays_at, passing, girth: *girth, whole });
     }
     (feeds, fed)
 }
 
-/// The holes of a path, each with the zone on the side of the asked end.
-fn crossed(h: &Harness, path: &Path, end_is_first: bool) -> Vec<(HoleId, ZoneId)> {
+/// The holes of a path, from its conductor's `from` to its `to`.
+fn crossed(h: &Harness, path: &Path) -> Vec<Crossing> {
     let mut crossed = Vec::new();
     for (i, place) in path.places.iter().enumerate() {
         let Some(hole) = h.place(*place).hole.filter(|hole| path.holes.contains(hole)) else { continue };
         let zone = |run: Option<&RunId>| run.map(|r| h.run(*r).zone);
         let before = zone(i.checked_sub(1).and_then(|i| path.runs.get(i)));
         let after = zone(path.runs.get(i));
-        let (near, far) = if end_is_first { (before, after) } else { (after, before) };
         let [a, b] = h.barrier(h.hole(hole).barrier).between;
         // A path that starts in the hole shows only its far side; the near one is the other.
-        let near = near.or(far.map(|far| if far == a { b } else { a }));
+        let other = |zone: ZoneId| if zone == a { b } else { a };
+        let sides = match (before, after) {
+            (Some(before), Some(after)) => [before, after],
+            (Some(before), None) => [before, other(before)],
+            (None, Some(after)) => [other(after), after],
+            (None, None) => continue,
+        };
         // Where it only passes along the hole, both sides are the same.
-        if let Some(near) = near.filter(|near| far != Some(*near)) {
-            crossed.push((hole, near));
+        if sides[0] != sides[1] {
+            crossed.push(Crossing { hole, sides });
         }
     }
     crossed
+}
+
+/// For each conductor, how many of its crossings its `from` is fed through; its `to` is fed through the others. All
+/// conductors of a lay start in the same zone. As few as can be go against the direction of their hole; of equals the
+/// end at an indicator stays, then `from`.
+fn starts(h: &Harness, routing: &Routing, crossings: &[Vec<Crossing>], feeds: &[Option<Feed>]) -> Vec<usize> {
+    let with_indicator = |ids: &[ConductorId]| {
+        let on = |pin: PinId| is_indicator(h, pin);
+        let [from, to] = [0, 1].map(|side| {
+            let pin = |id: &ConductorId| if side == 0 { h.conductor(*id).from } else { h.conductor(*id).to };
+            ids.iter().filter(|id| on(pin(id))).count()
+        });
+        to > from
+    };
+    let start = |id: ConductorId, together: &[ConductorId]| {
+        let crossed = crossings.get(id.index()).map_or(&[][..], Vec::as_slice);
+        start(crossed, feeds, with_indicator(together))
+    };
+    let mut of_lay: Vec<Option<usize>> = vec![None; h.lays.len()];
+    h.conductor_ids()
+        .map(|id| {
+            if routing.strays.contains_key(&id) {
+                return start(id, &[id]);
+            }
+            let lay = h.conductor(id).lay;
+            let known = of_lay.get(lay.index()).copied().flatten();
+            let start = known.unwrap_or_else(|| start(id, &h.lay(lay).conductors));
+            if let Some(slot) = of_lay.get_mut(lay.index()) {
+                *slot = Some(start);
+            }
+            start
+        })
+        .collect()
+}
+
+/// How many crossings `from` is fed through, of one way; `to_stays`: of equal ways the one on which `to` stays.
+fn start(crossed: &[Crossing], feeds: &[Option<Feed>], to_stays: bool) -> usize {
+    let towards_to = |c: &Crossing| {
+        let feed = feeds.get(c.hole.index()).copied().flatten();
+        feed.is_none_or(|feed| feed.towards == c.sides[1])
+    };
+    // All of it is fed towards `to`; then, hole by hole, towards `from` instead.
+    let mut against = crossed.iter().filter(|c| !towards_to(c)).count();
+    let mut best = (against, 0);
+    for (i, crossing) in crossed.iter().enumerate() {
+        if towards_to(crossing) {
+            against += 1
+        } else {
+            against -= 1
+        }
+        if against < best.0 || (to_stays && against == best.0) {
+            best = (against, i + 1);
+        }
+    }
+    best.1
+}
+
+fn is_indicator(h: &Harness, pin: PinId) -> bool {
+    matches!(h.device(h.pin(pin).device).style, Some(Style::Indicator | Style::Converter))
 }
 
 fn girth(h: &Harness, library: &Library, end: &LooseEnd) -> Girth {
@@ -187,22 +279,23 @@ fn across(shell: &ShellPart) -> Length {
 fn directions(
     h: &Harness,
     ends: &[LooseEnd],
-    crossings: &[Vec<(HoleId, ZoneId)>],
+    crossings: &[Vec<Crossing>],
     girths: &[Girth],
 ) -> Vec<Option<Feed>> {
     /// Of one side: ends to finish afterwards, ends on indicators, all ends.
     type Side = (usize, usize, usize);
     let mut sides: Vec<[Side; 2]> = vec![[(0, 0, 0); 2]; h.holes.len()];
-    for ((end, crossed), girth) in ends.iter().zip(crossings).zip(girths) {
-        let style = h.device(h.pin(end.pin).device).style;
-        for (hole, zone) in crossed {
-            let bore = h.hole(*hole).bore.map(|b| b.value);
-            let bare = h.hole(*hole).feed.is_some_and(|feed| feed.value == FedEnds::Bare);
+    // Both ends of a conductor lie side by side.
+    for (i, (end, girth)) in ends.iter().zip(girths).enumerate() {
+        for crossing in crossings.get(i / 2).into_iter().flatten() {
+            let (hole, zone) = (h.hole(crossing.hole), crossing.sides[i % 2]);
+            let bore = hole.bore.map(|b| b.value);
+            let bare = hole.feed.is_some_and(|feed| feed.value == FedEnds::Bare);
             let after = bare || bore.zip(girth.finished).is_none_or(|(bore, finished)| finished > bore);
-            let second = h.barrier(h.hole(*hole).barrier).between[1] == *zone;
-            let side = &mut sides[hole.index()][usize::from(second)];
+            let second = h.barrier(hole.barrier).between[1] == zone;
+            let side = &mut sides[crossing.hole.index()][usize::from(second)];
             side.0 += usize::from(after);
-            side.1 += usize::from(matches!(style, Some(Style::Indicator | Style::Converter)));
+            side.1 += usize::from(is_indicator(h, end.pin));
             side.2 += 1;
         }
     }
@@ -210,8 +303,8 @@ fn directions(
         let hole = HoleId::at(i);
         let [a, b] = h.barrier(h.hole(hole).barrier).between;
         let towards_first = (first.0, first.1) < (second.0, second.1);
-        let (from, towards, ends) = if towards_first { (b, a, first.2) } else { (a, b, second.2) };
-        (first.2 + second.2 > 0).then_some(Feed { hole, from, towards, ends })
+        let (from, towards) = if towards_first { (b, a) } else { (a, b) };
+        (first.2 + second.2 > 0).then_some(Feed { hole, from, towards, ends: 0, back: 0 })
     };
     sides.iter().enumerate().map(feed).collect()
 }
@@ -230,12 +323,12 @@ pub fn piece(h: &Harness, pin: PinId) -> Piece {
 
 /// Pieces whose wires are fed through different holes, or some of them through none: they cannot go through with all
 /// their wires.
-fn torn_apart(h: &Harness, ends: &[LooseEnd], passed: &[Vec<HoleId>]) -> BTreeSet<Piece> {
-    let mut first: BTreeMap<Piece, BTreeSet<HoleId>> = BTreeMap::new();
+fn torn_apart(h: &Harness, ends: &[LooseEnd], passed: &[Vec<Passage>]) -> BTreeSet<Piece> {
+    let mut first: BTreeMap<Piece, BTreeSet<Passage>> = BTreeMap::new();
     let mut apart = BTreeSet::new();
     for (end, holes) in ends.iter().zip(passed) {
         let piece = piece(h, end.pin);
-        let holes: BTreeSet<HoleId> = holes.iter().copied().collect();
+        let holes: BTreeSet<Passage> = holes.iter().copied().collect();
         if *first.entry(piece).or_insert_with(|| holes.clone()) != holes {
             apart.insert(piece);
         }
@@ -243,9 +336,9 @@ fn torn_apart(h: &Harness, ends: &[LooseEnd], passed: &[Vec<HoleId>]) -> BTreeSe
     apart
 }
 
-fn judge(h: &Harness, holes: &[HoleId], girth: Girth, whole: bool) -> Passing {
-    let mut verdict = if holes.is_empty() { Passing::Stays } else { Passing::Finished };
-    for hole in holes {
+fn judge(h: &Harness, passages: &[Passage], girth: Girth, whole: bool) -> Passing {
+    let mut verdict = if passages.is_empty() { Passing::Stays } else { Passing::Finished };
+    for hole in passages.iter().map(|passage| &passage.hole) {
         if h.hole(*hole).feed.is_some_and(|feed| feed.value == FedEnds::Bare) {
             return Passing::Bare(*hole);
         }

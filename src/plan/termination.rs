@@ -1,6 +1,6 @@
 //! Each end of each conductor: the resolved harness and where it lies in; what the hands do there, out.
 
-use super::feeding::{Fed, Feed, LooseEnd, Passing, feed, loose_ends};
+use super::feeding::{Fed, Feed, LooseEnd, Passage, Passing, feed, loose_ends};
 use super::fitting::{Fitting, Hold, Method, OnPin, outside};
 use crate::graph::Routing;
 use crate::harness::{Conductor, ConductorId, DeviceId, Harness, HoleId, PinId, PinSite};
@@ -115,7 +115,7 @@ pub struct Termination {
     /// When it is made.
     pub when: When,
     /// Holes that it is fed through, in the order in which it comes to them.
-    pub through: Vec<HoleId>,
+    pub through: Vec<Passage>,
     /// Holes that the other end of the conductor is fed through.
     pub stays_at: Vec<HoleId>,
     /// What to check, in order.

@@ -35,7 +35,11 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
     }
     if let Some(feed) = asked.plan.terminations.feeds.get(id.index()).copied().flatten() {
         let formula = "the side on which fewer ends must be finished afterwards, then the side away from the indicators";
-        let words = format!("{} ends go through", feed.ends);
+        let back = match feed.back {
+            0 => String::new(),
+            back => format!("; {back} come back the other way, after another hole"),
+        };
+        let words = format!("{} ends go through{back}", feed.ends);
         told.figure(
             "fed towards",
             h.zone(feed.towards).name.clone(),

@@ -34,7 +34,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let (_, fed) = feed(h, facts.library, facts.routing, &ends);
     let mut pieces: BTreeMap<(HoleId, Piece), Vec<(&LooseEnd, &Fed)>> = BTreeMap::new();
     for (end, fed) in ends.iter().zip(&fed) {
-        for hole in fed.through.iter().copied().filter(|id| is_finished(h.hole(*id))) {
+        for hole in fed.through.iter().map(|passage| passage.hole).filter(|id| is_finished(h.hole(*id))) {
             pieces.entry((hole, piece(h, end.pin))).or_default().push((end, fed));
         }
     }

@@ -24,9 +24,14 @@ fn drawn(
     let plan = Plan::of(h, library, routing);
     let fed = plan.terminations.feeds.iter().map(|feed| {
         let feed = (*feed)?;
-        let through = plan.terminations.of.iter().flatten().filter(|end| end.through.contains(&feed.hole));
+        let through = plan
+            .terminations
+            .of
+            .iter()
+            .flatten()
+            .filter(|end| end.through.iter().any(|p| p.hole == feed.hole));
         let ends = through.map(|end| (end.conductor, end.when.turn())).collect();
-        Some(Fed { from: feed.from, towards: feed.towards, ends })
+        Some(Fed { from: feed.from, towards: feed.towards, ends, back: feed.back })
     });
     holes(h, library, routing, bundles, &fed.collect::<Vec<_>>(), banner)
 }

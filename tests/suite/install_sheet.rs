@@ -158,7 +158,7 @@ fn every_run_is_clamped_and_every_end_that_is_fed_is_fed_once_a_hole() {
         let mut through: BTreeMap<String, usize> = BTreeMap::new();
         for end in plan.terminations.of.iter().flatten() {
             for hole in &end.through {
-                *through.entry(h.hole(*hole).name.clone()).or_default() += 1;
+                *through.entry(h.hole(hole.hole).name.clone()).or_default() += 1;
             }
         }
         let mut fed: BTreeMap<String, usize> = BTreeMap::new();

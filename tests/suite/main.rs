@@ -14,6 +14,7 @@ mod electrical;
 mod example_specs;
 mod examples;
 mod faces;
+mod feeding;
 mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]

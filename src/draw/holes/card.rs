@@ -168,12 +168,16 @@ fn facts(h: &Harness, opening: &Opening) -> Particulars {
     say("may still be added", &addable(h, opening, all), false);
     let feed = match opening.fed {
         Some(fed) => {
-            let ends = if fed.ends.len() == 1 { "end" } else { "ends" };
+            let ends = if fed.ends.len() - fed.back.min(fed.ends.len()) == 1 { "end" } else { "ends" };
             format!(
-                "{} {ends} from {} into {}, numbers rising",
-                fed.ends.len(),
+                "{} {ends} from {} into {}{}, numbers rising",
+                fed.ends.len() - fed.back.min(fed.ends.len()),
                 zone(h, fed.from),
-                zone(h, fed.towards)
+                zone(h, fed.towards),
+                match fed.back {
+                    0 => String::new(),
+                    back => format!(", {back} back"),
+                }
             )
         }
         None if own == 0 => "nothing passes".to_owned(),

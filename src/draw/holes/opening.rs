@@ -20,6 +20,8 @@ pub struct Fed {
     pub towards: ZoneId,
     /// Ends fed through: each conductor with its turn, the lowest first.
     pub ends: Vec<(ConductorId, usize)>,
+    /// How many of them are fed the other way.
+    pub back: usize,
 }
 
 /// A conductor and its number in the picture and the table.

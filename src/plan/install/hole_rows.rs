@@ -26,8 +26,8 @@ const TURNS: [(&str, &str); 4] = [
 fn in_order(job: &Job<'_>) -> Vec<HoleId> {
     let mut depth = vec![0_usize; job.h.holes.len()];
     for end in job.plan.terminations.of.iter().flatten() {
-        for (i, hole) in end.through.iter().enumerate() {
-            if let Some(known) = depth.get_mut(hole.index()) {
+        for (i, passage) in end.through.iter().enumerate() {
+            if let Some(known) = depth.get_mut(passage.hole.index()) {
                 *known = (*known).max(i);
             }
         }
@@ -38,13 +38,17 @@ fn in_order(job: &Job<'_>) -> Vec<HoleId> {
     holes
 }
 
+/// The ends that go through a hole: the way it is fed, then back; turn by turn.
+type Ends<'a> = [[Vec<&'a Termination>; 4]; 2];
+
 /// Lining and feeding, hole by hole.
 pub(super) fn feeding(job: &Job<'_>) -> Vec<Visit> {
-    // Of each hole, the ends that go through it, turn by turn.
-    let mut ends: Vec<[Vec<&Termination>; 4]> = vec![Default::default(); job.h.holes.len()];
+    let mut ends: Vec<Ends<'_>> = vec![Ends::default(); job.h.holes.len()];
     for end in job.plan.terminations.of.iter().flatten() {
-        for hole in &end.through {
-            if let Some(slot) = ends.get_mut(hole.index()).and_then(|turns| turns.get_mut(end.when.turn())) {
+        for passage in &end.through {
+            let ways = ends.get_mut(passage.hole.index());
+            let turns = ways.map(|ways| &mut ways[usize::from(passage.back)]);
+            if let Some(slot) = turns.and_then(|turns| turns.get_mut(end.when.turn())) {
                 slot.push(end);
             }
         }
@@ -54,12 +58,7 @@ pub(super) fn feeding(job: &Job<'_>) -> Vec<Visit> {
     in_order(job).into_iter().map(visit).collect()
 }
 
-fn visit(
-    job: &Job<'_>,
-    id: HoleId,
-    ends: Option<&[Vec<&Termination>; 4]>,
-    connector: Option<DeviceId>,
-) -> Visit {
+fn visit(job: &Job<'_>, id: HoleId, ends: Option<&Ends<'_>>, connector: Option<DeviceId>) -> Visit {
     let h = job.h;
     let units = h.header.units;
     let hole = h.hole(id);
@@ -69,22 +68,32 @@ fn visit(
         "what passes",
         format!("{} conductors, {} thick", bundle.conductors, bundle.diameter().show(units)),
     )];
-    if let Some(feed) = job.plan.terminations.feeds.get(id.index()).copied().flatten() {
-        let name = |zone| h.zone(zone).title.as_deref().unwrap_or(&h.zone(zone).name).to_owned();
+    let name = |zone| h.zone(zone).title.as_deref().unwrap_or(&h.zone(zone).name).to_owned();
+    let feed = job.plan.terminations.feeds.get(id.index()).copied().flatten();
+    if let Some(feed) = feed.filter(|feed| feed.ends > 0) {
         details.push(("feed", format!("from {} towards {}", name(feed.from), name(feed.towards))));
+    }
+    if let Some(feed) = feed.filter(|feed| feed.back > 0) {
+        details.push(("back", format!("from {} towards {}", name(feed.towards), name(feed.from))));
     }
     let mut tasks = vec![lining(job, id)];
     tasks.extend(connector.and_then(|connector| mount(job, connector)));
-    let turns: Vec<_> = ends.into_iter().flatten().zip(TURNS).filter(|(ends, _)| !ends.is_empty()).collect();
-    for (i, (ends, (kind, what))) in turns.iter().enumerate() {
-        let count = if ends.len() == 1 { "1 end".to_owned() } else { format!("{} ends", ends.len()) };
+    let [there, back] = ends.map_or_else(Default::default, |ways| ways.each_ref().map(of_turns));
+    for (i, (ends, (kind, what))) in there.iter().enumerate() {
         let when = match i {
-            _ if turns.len() == 1 => "Feed through",
+            _ if there.len() == 1 => "Feed through",
             0 => "Feed through first",
             _ => "Then feed through",
         };
         let task = Task::new(format!("feed {kind}"), format!("{when} {what}"));
-        tasks.push(task.measure(count).more(devices(job, ends)).said(Said::Derived));
+        tasks.push(task.measure(count(ends)).more(devices(job, ends)).said(Said::Derived));
+    }
+    // Wires that went through another hole before.
+    let out = feed.map_or_else(String::new, |feed| name(feed.from));
+    for (ends, (kind, what)) in back {
+        let task = Task::new(format!("feed back {kind}"), format!("Feed back into {out} {what}"));
+        let more = format!("{}; they have come through another hole before", devices(job, ends));
+        tasks.push(task.measure(count(ends)).more(more).said(Said::Derived));
     }
     let barrier = barrier.title.as_deref().unwrap_or(&barrier.name);
     Visit {
@@ -94,6 +103,18 @@ fn visit(
         details,
         tasks,
     }
+}
+
+/// Turns in which anything goes through, with their words.
+fn of_turns<'a, 'e>(
+    turns: &'e [Vec<&'a Termination>; 4],
+) -> Vec<(&'e [&'a Termination], (&'static str, &'static str))> {
+    let used = turns.iter().zip(TURNS).filter(|(ends, _)| !ends.is_empty());
+    used.map(|(ends, words)| (ends.as_slice(), words)).collect()
+}
+
+fn count(ends: &[&Termination]) -> String {
+    if ends.len() == 1 { "1 end".to_owned() } else { format!("{} ends", ends.len()) }
 }
 
 /// Names of the devices that the ends go to, each once, with the number of its ends where there are several.
