@@ -7,7 +7,7 @@
 use super::conductor_ohms::stretches;
 use super::electrical::{Step, Through};
 use super::ground_flows::ground_pin;
-use super::ground_network::{Solved, Unsure};
+use super::ground_network::{Range, Solved, Unsure};
 use super::load::{Load, Site};
 use super::rating::by_table;
 use crate::harness::{ConductorId, PinId};
@@ -24,7 +24,7 @@ pub struct Drop {
     /// Where it takes its current.
     pub pin: PinId,
     /// The drop, or why it is not known.
-    pub known: Result<Dropped, NoDrop>,
+    pub known: Result<Range<Dropped>, NoDrop>,
     /// True where a load of unknown size shares its wires: then it drops more than this.
     pub at_least: bool,
 }
@@ -92,10 +92,19 @@ pub(super) fn drops(s: &Solved, loads: &[Load]) -> Vec<Drop> {
     loads.iter().enumerate().filter_map(of_load).collect()
 }
 
-fn dropped(s: &Solved, feed: PinId, pin: PinId, back: Option<PinId>) -> Result<Dropped, NoDrop> {
-    let supply = terms(s, feed, pin)?;
+fn dropped(s: &Solved, feed: PinId, pin: PinId, back: Option<PinId>) -> Result<Range<Dropped>, NoDrop> {
+    let mut range = Range::of(Dropped::default());
+    let ways = |of: &mut Range<Dropped>, terms: Vec<Range<DropTerm>>, back: bool| {
+        for term in terms {
+            of.open = of.open.or(term.open);
+            for (dropped, term) in [(&mut of.low, term.low), (&mut of.high, term.high)] {
+                let way = if back { &mut dropped.back } else { &mut dropped.supply };
+                way.push(term);
+            }
+        }
+    };
+    ways(&mut range, terms(s, feed, pin)?, false);
     let mut from = back.ok_or(NoDrop::NoReturn)?;
-    let mut way_back = Vec::new();
     for _ in 0..4 {
         let net = s.points.local(from);
         if s.flows.stuck.contains(&net) {
@@ -104,30 +113,34 @@ fn dropped(s: &Solved, feed: PinId, pin: PinId, back: Option<PinId>) -> Result<D
         if let Some(body) = s.outlets.body.get(&net) {
             let contacts = &s.electrical.net(from).contacts;
             let contact = contacts.iter().find(|c| c.body == *body).ok_or(NoDrop::NoReturn)?;
-            way_back.extend(terms(s, from, contact.pin)?);
-            return Ok(Dropped { supply, back: way_back });
+            ways(&mut range, terms(s, from, contact.pin)?, true);
+            return Ok(range);
         }
         let (outlet, ground) = s.outlets.passes.get(&net).ok_or(NoDrop::NoReturn)?;
-        way_back.extend(terms(s, from, *outlet)?);
+        ways(&mut range, terms(s, from, *outlet)?, true);
         from = *ground;
     }
     Err(NoDrop::NoReturn)
 }
 
-fn terms(s: &Solved, from: PinId, to: PinId) -> Result<Vec<DropTerm>, NoDrop> {
-    s.points.sure(from, to).map_err(NoDrop::Unsure)?;
+/// What each wire of a way drops. What a wire drops rises with its current, so the ends of the current give its ends; those
+/// of the whole way lie within the sums of these.
+fn terms(s: &Solved, from: PinId, to: PinId) -> Result<Vec<Range<DropTerm>>, NoDrop> {
     let steps = s.ways.way(from, to).ok_or(NoDrop::Unsure(Unsure::Apart))?;
     let mut at = from;
     let mut terms = Vec::new();
     for Step { through, to } in steps {
         if let Through::Conductor(id) = through {
             let along = s.h.conductor(id).from == at;
-            let current = s.current(s.loaded, id);
-            let ohms = s.points.ohms[id.index()];
-            let (Some(current), Ok(ohms)) = (current, ohms) else {
+            let (Some(current), Ok(ohms)) = (s.current(None, id), s.points.ohms[id.index()]) else {
                 return Err(NoDrop::Unsure(Unsure::Resistance(through)));
             };
-            terms.push(term(s, id, if along { current } else { -current }, ohms));
+            let current = if along {
+                current
+            } else {
+                Range { low: -current.high, high: -current.low, open: current.open }
+            };
+            terms.push(current.map(|current| term(s, id, current, ohms)));
         }
         if let super::Point::Pin(pin) = to {
             at = pin;

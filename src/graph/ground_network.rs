@@ -17,6 +17,7 @@ use super::conductor_ohms::NoResistance;
 use super::electrical::{Electrical, Through};
 use super::ground_flows::{Flows, Outlets};
 use super::ground_points::Points;
+use super::ground_sure::{State, Sure};
 use super::ground_ways::Ways;
 use super::routing::Routing;
 use super::{ground_drop, ground_sender, ground_strap};
@@ -24,10 +25,12 @@ use crate::harness::{BondId, ConductorId, Harness};
 use crate::parts::library::Library;
 use crate::quantity::{Current, Resistance, Voltage};
 use crate::spec::words::BodyKind;
-use crate::trade::network::{Open, Reduced, Solution, Source};
+use crate::trade::network::{Open, Reduced, Ring, Solution, Source};
+use crate::trade::network_alone::Alone;
 
 pub use super::ground_drop::{Drop, DropTerm, Dropped, NoDrop};
 pub use super::ground_points::Unsure;
+pub use super::ground_range::Range;
 pub use super::ground_sender::{Offset, Sender, Unread, Zeros};
 pub use super::ground_strap::{Overload, Strap, StrapOpen};
 pub use super::sender_reading::Misread;
@@ -88,10 +91,11 @@ pub(super) struct Solved<'s, 'r, 'n> {
     pub outlets: &'s Outlets,
     pub flows: &'s Flows,
     pub reduced: &'r Reduced<'n>,
-    /// With the loads of the harness alone.
-    pub loaded: &'s Solution<'r, 'n>,
-    /// With what flows through the bonds besides.
-    pub whole: &'s BTreeMap<Phase, Solution<'r, 'n>>,
+    /// With the loads of the harness alone, and with what flows through the bonds besides.
+    pub solutions: &'s BTreeMap<State, Solution<'r, 'n>>,
+    /// Rings that bonds or unknown resistances lie on.
+    pub rings: &'s BTreeMap<Ring, Alone<'r, 'n>>,
+    pub sure: &'s Sure<'s, 'r, 'n>,
 }
 
 impl GroundNetwork {
@@ -123,11 +127,16 @@ impl GroundNetwork {
             senders: Vec::new(),
         };
         // Every source comes with its way back, so this never fails; if it did, nothing would be known.
-        let all = || -> Result<_, Open> {
-            let whole = Phase::ALL.into_iter().map(|p| Ok((p, solve(Some(p))?)));
-            Ok((solve(None)?, whole.collect::<Result<BTreeMap<_, _>, Open>>()?))
-        };
-        let Ok((loaded, whole)) = all() else { return made };
+        let states = std::iter::once(None).chain(Phase::ALL.map(Some));
+        let all: Result<BTreeMap<State, Solution>, Open> = states.map(|s| Ok((s, solve(s)?))).collect();
+        let Ok(solutions) = all else { return made };
+        let branches =
+            points.bonds.iter().flatten().chain(points.unknown.iter().map(|(_, branch, _)| branch));
+        let mut rings = BTreeMap::new();
+        for ring in branches.filter_map(|branch| reduced.ring_of(*branch)) {
+            rings.entry(ring).or_insert_with(|| reduced.alone(ring));
+        }
+        let sure = Sure::of(&points, &reduced, &rings, &solutions);
         let solved = Solved {
             h,
             library,
@@ -138,17 +147,15 @@ impl GroundNetwork {
             outlets: &outlets,
             flows: &flows,
             reduced: &reduced,
-            loaded: &loaded,
-            whole: &whole,
+            solutions: &solutions,
+            rings: &rings,
+            sure: &sure,
         };
-        for (phase, solution) in &whole {
-            let current = |id: ConductorId| solved.current(solution, id);
-            made.carried.insert(*phase, h.conductor_ids().map(current).collect());
-            let across = |i: usize| {
-                let [a, b] = h.bonds[i].ends.map(|end| points.body(end));
-                points.sure_across(h, BondId::at(i)).then(|| solution.between(a, b)).flatten()
-            };
-            made.across.insert(*phase, (0..h.bonds.len()).map(across).collect());
+        for phase in Phase::ALL {
+            let current = |id: ConductorId| solved.current(Some(phase), id)?.exact().copied();
+            made.carried.insert(phase, h.conductor_ids().map(current).collect());
+            let across = |i: usize| solved.across(phase, BondId::at(i));
+            made.across.insert(phase, (0..h.bonds.len()).map(across).collect());
         }
         let opened = ground_strap::opened(&solved);
         made.drops = ground_drop::drops(&solved, loads);
@@ -191,10 +198,20 @@ impl GroundNetwork {
 }
 
 impl Solved<'_, '_, '_> {
-    /// Current in a conductor from its `from` to its `to`; None where it is not sure.
-    pub(super) fn current(&self, solution: &Solution, id: ConductorId) -> Option<Current> {
-        self.points.sure_in(self.h, id).ok()?;
-        solution.current(self.points.conductors[id.index()]?)
+    /// Current in a conductor from its `from` to its `to`; None where nothing bounds it.
+    pub(super) fn current(&self, state: State, id: ConductorId) -> Option<Range<Current>> {
+        self.sure.current(state, self.points.conductors[id.index()]?).ok()
+    }
+
+    /// How far the first body of a bond lies above the second; None where it is not known. Exactly nothing over a bond that
+    /// is said to have no resistance.
+    fn across(&self, phase: Phase, bond: BondId) -> Option<Voltage> {
+        let resistance = self.h.bond(bond).resistance?.value;
+        if resistance == Resistance::ZERO {
+            return Some(Voltage::ZERO);
+        }
+        let current = self.sure.current(Some(phase), self.points.bonds[bond.index()]?).ok()?;
+        Some(*current.exact()? * resistance)
     }
 }
 

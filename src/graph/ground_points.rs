@@ -5,9 +5,7 @@
 //! most, and nobody has measured these (common practice, no source). So is the braid of a screen, which is many times the
 //! copper of its drain leads.
 //!
-//! A conductor without a path and a bond without `resistance:` are of unknown resistance. Where such a one alone joins
-//! two parts, voltages within each part are sure and those from one to the other are not; where it lies on a loop, none
-//! of what hangs together with it is sure.
+//! What nobody knows the resistance of is joined all the same, by one that stands for it: see [`super::ground_sure`].
 
 use petgraph::unionfind::UnionFind;
 use petgraph::visit::EdgeRef;
@@ -21,8 +19,9 @@ use crate::trade::network::{Branch, Network, Node};
 
 /// Stands for a resistance that nobody knows, where its value does not matter.
 const SOME: f64 = 1.0;
-/// A bond of no resistance is none on paper only; as a resistance it has a current.
-const LEAST: f64 = 1e-6;
+/// A bond of no resistance is none on paper only: as the least resistance that can be written it has a current, and can
+/// come loose.
+const LEAST: f64 = 1e-9;
 
 /// Why a voltage or current is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,15 +32,6 @@ pub enum Unsure {
     Resistance(Through),
     /// What flows through this bond is not said.
     Current(BondId),
-}
-
-/// Unknown resistances that hang together.
-#[derive(Clone, Copy, Debug)]
-struct Unknown {
-    /// One of them, on a loop if any is.
-    one: Through,
-    on_a_loop: bool,
-    count: usize,
 }
 
 /// The network of a harness.
@@ -59,13 +49,11 @@ pub(super) struct Points {
     pub bonds: Vec<Option<Branch>>,
     /// Conductors in order of their branches.
     by_branch: Vec<(Branch, ConductorId)>,
-    /// By node: number of what is joined by known resistances, and of that without bonds.
-    known: Vec<usize>,
+    /// By node of a pin or body: number of what is joined by known resistances, and of what is joined without bonds.
+    pub known: Vec<usize>,
     local: Vec<usize>,
-    /// By node: number of what is joined by anything.
-    region: Vec<usize>,
-    /// By region: what of it is not known.
-    unknown: Vec<Option<Unknown>>,
+    /// Resistances that nobody knows.
+    pub unknown: Vec<([Node; 2], Branch, Through)>,
 }
 
 impl Points {
@@ -80,13 +68,13 @@ impl Points {
             by_branch: Vec::with_capacity(h.conductors.len()),
             known: Vec::new(),
             local: Vec::new(),
-            region: Vec::new(),
             unknown: Vec::new(),
             network: Network::default(),
             nodes,
             pins,
         };
-        let mut joins: Vec<([Node; 2], Through, Option<Resistance>)> = Vec::new();
+        let count = made.nodes.len();
+        let (mut known, mut local) = (UnionFind::<usize>::new(count), UnionFind::<usize>::new(count));
         for edge in electrical.graph.edge_references() {
             let ends = [edge.source(), edge.target()].map(|n| made.of_point(electrical.graph[n]));
             let resistance = match edge.weight() {
@@ -99,9 +87,18 @@ impl Points {
                     Some(Resistance::ZERO)
                 }
             };
-            joins.push((ends, *edge.weight(), resistance));
             let value = resistance.unwrap_or(Resistance::from_ohms(SOME));
             let branch = network.join(ends[0], ends[1], value);
+            let [a, b] = ends.map(Node::index);
+            match resistance {
+                Some(_) => {
+                    known.union(a, b);
+                }
+                None => made.unknown.push((ends, branch, *edge.weight())),
+            }
+            if !matches!(edge.weight(), Through::Bond(_)) {
+                local.union(a, b);
+            }
             match edge.weight() {
                 Through::Conductor(id) => {
                     made.conductors[id.index()] = Some(branch);
@@ -119,38 +116,8 @@ impl Points {
             }
         }
         made.network = network;
-        made.judge(&joins);
+        (made.known, made.local) = (known.into_labeling(), local.into_labeling());
         made
-    }
-
-    /// What is joined by what, and what of it is sure.
-    fn judge(&mut self, joins: &[([Node; 2], Through, Option<Resistance>)]) {
-        let count = self.nodes.len();
-        let (mut known, mut local) = (UnionFind::<usize>::new(count), UnionFind::<usize>::new(count));
-        for ([a, b], through, _) in joins.iter().filter(|(.., ohms)| ohms.is_some()) {
-            known.union(a.index(), b.index());
-            if !matches!(through, Through::Bond(_)) {
-                local.union(a.index(), b.index());
-            }
-        }
-        let mut region = known.clone();
-        let mut unknown = Vec::new();
-        for ([a, b], through, _) in joins.iter().filter(|(.., ohms)| ohms.is_none()) {
-            if !matches!(through, Through::Bond(_)) {
-                local.union(a.index(), b.index());
-            }
-            let on_a_loop = !region.union(a.index(), b.index());
-            unknown.push((*a, *through, on_a_loop));
-        }
-        let labels = |sets: &UnionFind<usize>| (0..count).map(|i| sets.find(i)).collect::<Vec<_>>();
-        (self.known, self.local, self.region) = (labels(&known), labels(&local), labels(&region));
-        self.unknown = vec![None; count];
-        for (node, through, on_a_loop) in unknown {
-            let slot = &mut self.unknown[self.region[node.index()]];
-            let before = slot.unwrap_or(Unknown { one: through, on_a_loop, count: 0 });
-            let one = if on_a_loop && !before.on_a_loop { through } else { before.one };
-            *slot = Some(Unknown { one, on_a_loop: on_a_loop || before.on_a_loop, count: before.count + 1 });
-        }
     }
 
     fn of_point(&self, point: Point) -> Node {
@@ -176,45 +143,6 @@ impl Points {
     /// Number of what hangs together with a pin without bonds.
     pub(super) fn local(&self, pin: PinId) -> usize {
         self.local[pin.index()]
-    }
-
-    /// Whether the voltage between two pins is sure.
-    pub(super) fn sure(&self, a: PinId, b: PinId) -> Result<(), Unsure> {
-        let [a, b] = [a, b].map(PinId::index);
-        if self.region[a] != self.region[b] {
-            return Err(Unsure::Apart);
-        }
-        match self.unknown[self.region[a]] {
-            Some(u) if u.on_a_loop || self.known[a] != self.known[b] => Err(Unsure::Resistance(u.one)),
-            _ => Ok(()),
-        }
-    }
-
-    /// Whether the current in a conductor is sure.
-    pub(super) fn sure_in(&self, h: &Harness, id: ConductorId) -> Result<(), Unsure> {
-        match self.unknown[self.region[h.conductor(id).from.index()]] {
-            Some(u) if u.on_a_loop => Err(Unsure::Resistance(u.one)),
-            _ => Ok(()),
-        }
-    }
-
-    /// Whether what flows around a bond is sure when it opens. Its own resistance does not matter then.
-    pub(super) fn sure_around(&self, h: &Harness, id: BondId) -> Result<(), Unsure> {
-        match self.unknown[self.region_of(h, id)] {
-            Some(u) if u.count == 1 && u.one == Through::Bond(id) => Ok(()),
-            Some(u) if u.on_a_loop => Err(Unsure::Resistance(u.one)),
-            _ => Ok(()),
-        }
-    }
-
-    /// True where the voltage across a bond is sure.
-    pub(super) fn sure_across(&self, h: &Harness, id: BondId) -> bool {
-        let loops = self.unknown[self.region_of(h, id)].is_some_and(|u| u.on_a_loop);
-        h.bond(id).resistance.is_some() && !loops
-    }
-
-    fn region_of(&self, h: &Harness, id: BondId) -> usize {
-        self.region[self.pins + h.bond(id).ends[0].index()]
     }
 
     /// The conductor of a branch; None for what is none.

@@ -15,13 +15,14 @@ use std::collections::BTreeMap;
 
 use super::electrical::{Point, Through};
 use super::ground_flows::ground_pin;
-use super::ground_network::{Phase, Scenario, Solved, Unsure, bond_current};
+use super::ground_network::{Phase, Range, Scenario, Solved, Unsure, bond_current};
 use super::ground_strap::Case;
+use super::ground_sure::At;
 use super::sender_reading::{Misread, misread};
 use crate::harness::{BodyId, BondId, DeviceClass, DeviceId, PinId, Port};
 use crate::parts::words::{PortKind, Role, Style};
 use crate::quantity::{Resistance, Voltage};
-use crate::trade::network::{Crossing, Node, Ring};
+use crate::trade::network::{Crossing, Ring};
 
 /// A sender that an indicator reads.
 #[derive(Clone, Debug)]
@@ -39,7 +40,7 @@ pub struct Sender {
     /// Resistance of its signal wire; none counts for a sender of voltages.
     pub wire: Option<Resistance>,
     /// What is added to its signal, by scenario, those that cannot be told left out; whole grounds first.
-    pub offsets: Vec<(Scenario, Result<Offset, Unsure>)>,
+    pub offsets: Vec<(Scenario, Result<Range<Offset>, Unsure>)>,
     /// Conductors and bonds from the sender's zero to the indicator's, each with whether it is passed from its first end to
     /// its second.
     pub way: Vec<(Through, bool)>,
@@ -82,15 +83,17 @@ pub struct Offset {
 }
 
 impl Sender {
-    /// The state of the grounds in which it is furthest off, by volts; of equals the first. None where none is known.
+    /// The state of the grounds in which it is furthest off, by volts; of equals the first. Where an unknown resistance leaves
+    /// it open, the end that is further off counts. None where none is known.
     pub fn worst(&self) -> Option<(Scenario, Offset)> {
         let known = self.offsets.iter().filter_map(|(scenario, offset)| Some((*scenario, offset.ok()?)));
-        known.rev().max_by_key(|(_, offset)| offset.volts.abs())
+        let ends = known.flat_map(|(scenario, range)| [(scenario, range.low), (scenario, range.high)]);
+        ends.collect::<Vec<_>>().into_iter().rev().max_by_key(|(_, offset)| offset.volts.abs())
     }
 }
 
 /// A stretch of the way from zero to zero that lies in one net of nets.
-type Segment = [(PinId, Node); 2];
+type Segment = [At; 2];
 
 /// All senders that an indicator reads.
 pub(super) fn senders(s: &Solved, cases: &[Case]) -> Vec<Sender> {
@@ -179,16 +182,17 @@ impl Asked<'_, '_, '_, '_> {
         made.way = segments.iter().flat_map(|[a, b]| self.way(a.0, b.0)).collect();
         made.bonds = self.bonds(&made.way, &crossings);
         for phase in Phase::ALL {
-            let whole = self.whole(&segments, phase, &made.bonds);
-            made.offsets.push((Scenario::Whole(phase), whole.map(offset)));
+            let whole = self.added(&segments, phase, &made.bonds, None);
+            made.offsets.push((Scenario::Whole(phase), whole.map(|volts| volts.map(offset))));
         }
         let mut rings: Vec<Ring> = crossings.iter().map(|c| c.ring).collect();
         rings.sort_unstable();
         rings.dedup();
         for case in rings.iter().filter_map(|r| self.by_ring.get(r)).flatten().map(|i| &self.cases[*i]) {
-            let whole = self.whole(&segments, case.phase, &made.bonds);
-            let open = whole.map(|volts| volts + self.changed(&crossings, case));
-            made.offsets.push((Scenario::Open(case.bond, case.phase), open.map(offset)));
+            let others = self.added(&segments, case.phase, &made.bonds, Some(case.ring));
+            let own = across(&crossings, case);
+            let open = others.map(|range| range.map(|volts| offset(volts + own)));
+            made.offsets.push((Scenario::Open(case.bond, case.phase), open));
         }
         Some(made)
     }
@@ -256,17 +260,25 @@ impl Asked<'_, '_, '_, '_> {
         Some(sum)
     }
 
-    fn whole(&self, segments: &[Segment], phase: Phase, bonds: &[BondId]) -> Result<Voltage, Unsure> {
+    /// What lies between the zeros, but for what lies in one ring.
+    fn added(
+        &self,
+        segments: &[Segment],
+        phase: Phase,
+        bonds: &[BondId],
+        but: Option<Ring>,
+    ) -> Result<Range<Voltage>, Unsure> {
         let s = self.s;
-        let solution = s.whole.get(&phase).ok_or(Unsure::Apart)?;
         let unsaid = bonds.iter().find(|bond| bond_current(s.h, **bond, phase).is_none());
-        let mut sum = Voltage::ZERO;
-        for [(a, from), (b, to)] in segments {
-            s.points.sure(*a, *b)?;
+        let mut sum = Range::of(Voltage::ZERO);
+        for segment in segments {
+            let part = s.sure.between(s.ways, Some(phase), *segment, but)?;
             if let Some(bond) = unsaid {
                 return Err(Unsure::Current(*bond));
             }
-            sum += solution.between(*from, *to).ok_or(Unsure::Apart)?;
+            sum.low += part.low;
+            sum.high += part.high;
+            sum.open = sum.open.or(part.open);
         }
         Ok(sum)
     }
@@ -299,14 +311,10 @@ impl Asked<'_, '_, '_, '_> {
         bonds.dedup();
         bonds
     }
+}
 
-    /// What a bond that opens adds to the voltages across its ring.
-    fn changed(&self, crossings: &[Crossing], case: &Case) -> Voltage {
-        let solution = self.s.whole.get(&case.phase);
-        let of_crossing = |c: &Crossing| {
-            let after = case.opened.between(c.enters, c.leaves, case.more)?;
-            Some(after - solution?.between(c.enters, c.leaves)?)
-        };
-        crossings.iter().filter(|c| c.ring == case.ring).filter_map(of_crossing).sum()
-    }
+/// What lies in the ring of a bond that has opened.
+fn across(crossings: &[Crossing], case: &Case) -> Voltage {
+    let own = crossings.iter().filter(|c| c.ring == case.ring);
+    own.filter_map(|c| case.opened.between(c.enters, c.leaves, case.more)).sum()
 }

@@ -3,11 +3,13 @@
 //! Its current then takes whatever ways are left: ground wires, returns, screens. Each wire of the ring is held against
 //! what it may carry in a full bundle (AC 43.13-1B Table 11-9), reduced for the warmth of its zone.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::ground_network::{Phase, Solved, Unsure, bond_current, drives_out_of_first};
 use super::rating::by_table;
 use crate::harness::{BondId, ConductorId};
 use crate::quantity::{Current, Resistance, Voltage};
-use crate::trade::network::{Ring, Solution};
+use crate::trade::network::Ring;
 use crate::trade::network_opened::Opened;
 use crate::trade::table_rating::TableRating;
 
@@ -59,12 +61,11 @@ pub(super) struct Case<'s, 'r, 'n> {
     pub bond: BondId,
     pub phase: Phase,
     pub ring: Ring,
-    pub opened: Opened<'r, 'n>,
+    pub opened: Opened<'s, 'r, 'n>,
     declared: Current,
     flows: Current,
     /// What is driven through the bond more than before, from its first body to its second.
     pub more: Current,
-    whole: &'s Solution<'r, 'n>,
 }
 
 /// Opens every bond that lies on a ring, in each phase for which its current is said.
@@ -72,21 +73,24 @@ pub(super) fn opened<'s, 'r, 'n>(s: &Solved<'s, 'r, 'n>) -> Vec<Case<'s, 'r, 'n>
     let mut cases = Vec::new();
     for i in 0..s.h.bonds.len() {
         let bond = BondId::at(i);
-        let branch = s.points.bonds[i];
-        let sure = s.points.sure_around(s.h, bond).is_ok();
-        let Some((branch, ring)) = branch.filter(|_| sure).and_then(|b| Some((b, s.reduced.ring_of(b)?)))
+        let ring_of = |branch| Some((branch, s.reduced.ring_of(branch)?));
+        let Some((branch, ring)) = s.points.bonds[i].and_then(ring_of) else { continue };
+        // Its own resistance does not matter once it is open.
+        let Some(alone) = s.rings.get(&ring).filter(|_| s.sure.unknown_of(ring, Some(branch)).is_none())
         else {
             continue;
         };
         for phase in Phase::ALL {
-            let (Some(declared), Some(whole)) = (bond_current(s.h, bond, phase), s.whole.get(&phase)) else {
+            let (Some(declared), Some(whole)) =
+                (bond_current(s.h, bond, phase), s.solutions.get(&Some(phase)))
+            else {
                 continue;
             };
-            let Some(opened) = s.reduced.opened(branch, whole) else { continue };
+            let Some(opened) = alone.opened(branch, whole) else { continue };
             let flows = limited(s, declared, opened.around());
             let less = declared - flows;
             let more = if drives_out_of_first(s.h, bond, phase) { -less } else { less };
-            cases.push(Case { bond, phase, ring, opened, declared, flows, more, whole });
+            cases.push(Case { bond, phase, ring, opened, declared, flows, more });
         }
     }
     cases
@@ -103,25 +107,33 @@ fn limited(s: &Solved, current: Current, around: Resistance) -> Current {
 
 /// What becomes of each bond, by bond.
 pub(super) fn straps(s: &Solved, cases: &[Case]) -> Vec<Strap> {
+    let wires_of = |ring: &Ring| s.reduced.members(*ring).filter_map(|branch| s.points.conductor_of(branch));
+    let with_wires: BTreeSet<Ring> =
+        s.rings.keys().filter(|ring| wires_of(ring).next().is_some()).copied().collect();
+    let rating = |id: ConductorId| (id, by_table(s.h, s.library, s.routing, id));
+    let ratings: Ratings = with_wires.iter().flat_map(wires_of).map(rating).collect();
     let of_bond = |i: usize| {
         let bond = BondId::at(i);
-        let ring = s.points.bonds[i].and_then(|branch| s.reduced.ring_of(branch));
-        let Some(ring) = ring else { return Strap::Alone };
-        if s.reduced.members(ring).all(|branch| s.points.conductor_of(branch).is_none()) {
+        let branch = s.points.bonds[i];
+        let Some(ring) = branch.and_then(|branch| s.reduced.ring_of(branch)) else { return Strap::Alone };
+        if !with_wires.contains(&ring) {
             return Strap::Alone;
         }
-        if let Err(unsure) = s.points.sure_around(s.h, bond) {
-            return Strap::Unsure(unsure);
+        if let Some(unknown) = s.sure.unknown_of(ring, branch) {
+            return Strap::Unsure(Unsure::Resistance(unknown));
         }
         let first = cases.partition_point(|c| c.bond < bond);
         let own = cases[first..].iter().take_while(|c| c.bond == bond);
-        let opens: Vec<StrapOpen> = own.map(|case| strap_open(s, case)).collect();
+        let opens: Vec<StrapOpen> = own.map(|case| strap_open(s, case, &ratings)).collect();
         if opens.is_empty() { Strap::Unsure(Unsure::Current(bond)) } else { Strap::Around(opens) }
     };
     (0..s.h.bonds.len()).map(of_bond).collect()
 }
 
-fn strap_open(s: &Solved, case: &Case) -> StrapOpen {
+/// What each wire of the rings of bonds may carry.
+type Ratings = BTreeMap<ConductorId, Option<TableRating>>;
+
+fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
     let mut open = StrapOpen {
         phase: case.phase,
         declared: case.declared,
@@ -136,11 +148,11 @@ fn strap_open(s: &Solved, case: &Case) -> StrapOpen {
     };
     for (branch, current) in case.opened.currents(case.more) {
         let Some(conductor) = s.points.conductor_of(branch) else { continue };
-        match by_table(s.h, s.library, s.routing, conductor) {
+        match ratings.get(&conductor).copied().flatten() {
             Some(rating) if current.abs() > rating.ampacity => open.overloads.push(Overload {
                 conductor,
                 current: current.abs(),
-                whole: s.current(case.whole, conductor).map(Current::abs),
+                whole: s.current(Some(case.phase), conductor).and_then(|i| i.exact().map(|i| i.abs())),
                 rating,
             }),
             Some(_) => {}

@@ -2,7 +2,9 @@
 
 use super::why::{Asked, Derivation, Line};
 use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
-use crate::graph::ground_network::{Drop, DropTerm, NoDrop, Offset, Sender, Strap, StrapOpen, bond_current};
+use crate::graph::ground_network::{
+    Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen, bond_current,
+};
 use crate::graph::{Phase, Scenario, Through, Unsure};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
 use crate::quantity::{Units, Voltage};
@@ -70,12 +72,17 @@ pub(super) fn of_circuit(asked: &Asked, id: CircuitId, told: &mut Derivation) {
     for drop in asked.loading.ground.drops.iter().filter(fed) {
         let name = format!("drop at {}", h.pin(drop.pin).name);
         match &drop.known {
-            Ok(known) => {
+            Ok(range) => {
+                let units = h.header.units;
+                let value = between(range, |dropped: &Dropped| dropped.total().show(units));
+                // Where a resistance leaves it open, the terms of the most.
+                let known = &range.high;
                 let parts = [("feed", &known.supply), ("return", &known.back)];
                 let lines = parts.into_iter().flat_map(|(way, terms)| terms.iter().map(move |t| (way, t)));
                 let mut lines: Vec<Line> = lines.map(|(way, t)| drop_term(asked, way, t)).collect();
+                lines.extend(left_open(asked, range));
                 lines.extend(allowed(asked, id));
-                told.figure(&name, known.total().show(h.header.units), lines);
+                told.figure(&name, value, lines);
             }
             Err(why) => told.figure(&name, format!("not known: {}", no_drop(asked, *why)), Vec::new()),
         }
@@ -134,6 +141,20 @@ fn unsure(asked: &Asked, why: Unsure) -> String {
     }
 }
 
+/// A value, or both of its ends.
+fn between<T>(range: &Range<T>, words: impl Fn(&T) -> String) -> String {
+    match range.exact() {
+        Some(value) => words(value),
+        None => format!("between {} and {}", words(&range.low), words(&range.high)),
+    }
+}
+
+/// What leaves a value open.
+fn left_open<T>(asked: &Asked, range: &Range<T>) -> Option<Line> {
+    let words = format!("{}: taken as none and as open", unsure(asked, Unsure::Resistance(range.open?)));
+    Some(Line::of(words, "").by("a voltage is a Moebius function of each resistance: its ends lie at theirs"))
+}
+
 /// Offsets of a sender, in every state of the grounds.
 pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
     for sender in asked.loading.ground.senders.iter().filter(|s| s.device == id) {
@@ -150,8 +171,9 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
         for (scenario, offset) in &sender.offsets {
             let name = format!("offset {}", state(scenario));
             match offset {
-                Ok(offset) => {
-                    told.figure(&name, offset_words(offset), offset_terms(asked, sender, *scenario, offset))
+                Ok(range) => {
+                    let terms = offset_terms(asked, sender, *scenario, range);
+                    told.figure(&name, between(range, offset_words), terms);
                 }
                 Err(why) => told.figure(&name, format!("not known: {}", unsure(asked, *why)), Vec::new()),
             }
@@ -169,16 +191,18 @@ fn offset_words(offset: &Offset) -> String {
     }
 }
 
-fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, offset: &Offset) -> Vec<Line> {
+fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Range<Offset>) -> Vec<Line> {
     let h = asked.h;
     let units = h.header.units;
     let mut lines = Vec::new();
     if let Ok(zeros) = &sender.zeros {
         let name = |pin| h.pin(pin).name.as_str();
         let words = format!("{} above {}", name(zeros.sender), name(zeros.reference));
-        lines.push(Line::of(words, offset.volts.show(units)).by(KIRCHHOFF));
+        let volts = between(range, |offset| offset.volts.show(units));
+        lines.push(Line::of(words, volts).by(KIRCHHOFF));
     }
-    if let Scenario::Whole(phase) = scenario {
+    lines.extend(left_open(asked, range));
+    if let (Scenario::Whole(phase), Some(offset)) = (scenario, range.exact()) {
         let terms = asked.loading.ground.terms(sender, phase);
         let sum: Voltage = terms.iter().map(|(_, v)| *v).sum();
         lines.extend(terms.iter().filter_map(|(through, volts)| term(asked, *through, phase, *volts)));

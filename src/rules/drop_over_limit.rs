@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop};
+use crate::graph::Unsure;
+use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range};
 use crate::harness::{Circuit, CircuitId};
 use crate::quantity::{Gauge, Voltage};
 use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
@@ -44,8 +45,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         };
         match &drop.known {
-            Ok(known) if known.total() > allowed.drop => {
+            Ok(known) if known.low.total() > allowed.drop => {
                 verdict.finds(fault(facts, drop, known, circuit, allowed));
+            }
+            Ok(Range { high, open: Some(through), .. }) if high.total() > allowed.drop => {
+                verdict.not_judged(span, name, unsure(facts, Unsure::Resistance(*through)));
             }
             Ok(_) if drop.at_least => {
                 let pin = facts.pin_name(drop.pin);
@@ -66,13 +70,22 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
 }
 
-fn fault(facts: &Facts, drop: &Drop, known: &Dropped, circuit: &Circuit, allowed: AllowedDrop) -> Fault {
+fn fault(
+    facts: &Facts,
+    drop: &Drop,
+    range: &Range<Dropped>,
+    circuit: &Circuit,
+    allowed: AllowedDrop,
+) -> Fault {
+    // Where something is left open, what it drops at least is what is told, and what mends it mends the most.
+    let known = &range.low;
+    let least = if range.open.is_some() { "at least " } else { "" };
     let h = facts.harness;
     let units = h.header.units;
     let pin = facts.pin_name(drop.pin);
     let sum = |terms: &[DropTerm]| size(terms.iter().map(|t| t.drop).sum(), units);
     let mut fault = Fault::new(format!(
-        "`{pin}` loses {} on its wires ({} in the feed, {} in the return), {} is allowed",
+        "`{pin}` loses {least}{} on its wires ({} in the feed, {} in the return), {} is allowed",
         size(known.total(), units),
         sum(&known.supply),
         sum(&known.back),
@@ -95,7 +108,7 @@ fn fault(facts: &Facts, drop: &Drop, known: &Dropped, circuit: &Circuit, allowed
     }
     let at_the_load = h.header.supply.map_or(Voltage::ZERO, |v| v.value - known.total());
     fault = fault.seen(format!("{} at `{pin}` with everything on", at_the_load.show(units)));
-    match thicker(facts, known, &by_circuit, allowed.drop) {
+    match thicker(facts, &range.high, &by_circuit, allowed.drop) {
         Some((circuits, gauge, total)) => {
             let names: Vec<String> = circuits.iter().map(|id| format!("`{}`", h.circuit(*id).name)).collect();
             let names = names.join(" and ");

@@ -3,7 +3,7 @@
 use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::ground_network::{Offset, Sender, Unread};
+use crate::graph::ground_network::{Misread, Offset, Range, Sender, Unread};
 use crate::graph::{Phase, Scenario, Through, Unsure};
 use crate::parts::words::Measure;
 use crate::quantity::{Reading, Voltage};
@@ -48,22 +48,24 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             }
         }
         let at = |phase| sender.offsets.iter().find(|(s, _)| *s == Scenario::Whole(phase)).map(|(_, o)| *o);
-        let over = |phase| match at(phase) {
-            Some(Ok(offset)) => over(&offset, tolerance),
-            _ => false,
-        };
-        if let Some(phase) = Phase::ALL.into_iter().find(|p| over(*p)) {
+        let is_over = |phase| matches!(at(phase), Some(Ok(range)) if surely_over(&range, tolerance));
+        if let Some(phase) = Phase::ALL.into_iter().find(|p| is_over(*p)) {
             verdict.finds(fault(facts, sender, phase, tolerance));
             continue;
         }
         for phase in Phase::ALL {
             let reason = match at(phase) {
                 Some(Err(why)) => why_not(facts, why, phase),
-                Some(Ok(Offset { misread: None, .. })) => {
+                Some(Ok(Range { low: Offset { misread: None, .. }, .. })) => {
                     let reader = facts.pin_name(sender.reader);
                     format!(
                         "how `{reader}` reads a resistance is not given (`bias:`), or its wire is not known"
                     )
+                }
+                Some(Ok(range @ Range { open: Some(through), .. }))
+                    if range.ends().into_iter().any(|end| over(end, tolerance)) =>
+                {
+                    unsure(facts, Unsure::Resistance(through))
                 }
                 _ if sender.at_least => {
                     "a load of unknown current shares its grounds (`current:`)".to_owned()
@@ -88,6 +90,14 @@ fn why_not(facts: &Facts, why: Unsure, phase: Phase) -> String {
     }
 }
 
+/// True where the reading is past its tolerance whatever the resistances are that nobody knows. The error at each point of
+/// a scale rises or falls with the shift throughout, so what is too high at both ends, or too low at both, is so between
+/// them; where it is too high at one and too low at the other, somewhere between it is right.
+fn surely_over(range: &Range<Offset>, tolerance: Reading) -> bool {
+    let low = |offset: &Offset| offset.misread.map(|m| m.error.value() < 0.0);
+    range.ends().into_iter().all(|end| over(end, tolerance)) && low(&range.low) == low(&range.high)
+}
+
 fn over(offset: &Offset, tolerance: Reading) -> bool {
     offset.misread.is_some_and(|m| m.error.abs().value() > tolerance.value())
 }
@@ -100,11 +110,11 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
         Scenario::Whole(p) => Some((*p, offset.as_ref().ok()?)),
         Scenario::Open(..) => None,
     });
-    let told: Vec<(Phase, &Offset)> = told.collect();
-    let (message, volts) = match told.iter().find(|(p, _)| *p == phase) {
-        Some((_, offset)) => (error_words(offset), offset.volts),
-        None => (String::new(), Voltage::ZERO),
-    };
+    let told: Vec<(Phase, &Range<Offset>)> = told.collect();
+    let found = told.iter().find(|(p, _)| *p == phase).map(|(_, range)| *range);
+    let message = found.map(error_words).unwrap_or_default();
+    let volts = found.map_or(Voltage::ZERO, |range| nearer(range).volts);
+    let least = if found.is_some_and(|range| range.open.is_some()) { "at least " } else { "" };
     let mut fault = Fault::new(format!(
         "`{}` reads {message} {}, its tolerance is {}",
         device.name,
@@ -114,7 +124,7 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     fault = fault.at(
         device.span,
         &device.name,
-        format!("its zero lies {} {} that of its indicator", size(volts, units), above(volts)),
+        format!("its zero lies {least}{} {} that of its indicator", size(volts, units), above(volts)),
     );
     let mut terms = facts.ground.terms(sender, phase);
     terms.sort_by_key(|(_, v)| std::cmp::Reverse(v.abs()));
@@ -136,7 +146,7 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
         fault = fault.weighs(Severity::Note);
     }
     let what = device.measures.map_or("the reading", Measure::words);
-    let words = told.iter().filter(|(_, o)| o.misread.is_some());
+    let words = told.iter().filter(|(_, o)| o.low.misread.is_some());
     let words: Vec<String> = words.map(|(p, o)| format!("{} {}", error_words(o), p.words())).collect();
     let same = told.windows(2).all(|w| w[0].1 == w[1].1);
     fault.seen(match words.first() {
@@ -147,15 +157,29 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     })
 }
 
-/// `4.2 psi high (at 60 psi)`.
-fn error_words(offset: &Offset) -> String {
-    offset.misread.map_or_else(String::new, |m| {
-        let way = if m.error.value() < 0.0 { "low" } else { "high" };
-        match m.off_scale {
-            true => format!("off its scale, {way},"),
-            false => format!("{} {way} at {}", m.error.abs().show(), m.at.show()),
-        }
-    })
+/// The end at which the reading is less far off.
+fn nearer(range: &Range<Offset>) -> &Offset {
+    let size = |offset: &Offset| offset.misread.map_or(0.0, |m| m.error.abs().value());
+    if size(&range.high) < size(&range.low) { &range.high } else { &range.low }
+}
+
+/// `4.2 psi high at 60 psi`; where a resistance leaves it open, what it is at least, or both ends.
+fn error_words(range: &Range<Offset>) -> String {
+    let words = |offset: &Offset| offset.misread.map(of_one).unwrap_or_default();
+    let low = |offset: &Offset| offset.misread.map(|m| m.error.value() < 0.0);
+    match range.exact() {
+        Some(offset) => words(offset),
+        None if low(&range.low) == low(&range.high) => format!("at least {}", words(nearer(range))),
+        None => format!("between {} and {}", words(&range.low), words(&range.high)),
+    }
+}
+
+fn of_one(m: Misread) -> String {
+    let way = if m.error.value() < 0.0 { "low" } else { "high" };
+    match m.off_scale {
+        true => format!("off its scale, {way},"),
+        false => format!("{} {way} at {}", m.error.abs().show(), m.at.show()),
+    }
 }
 
 fn above(volts: Voltage) -> &'static str {

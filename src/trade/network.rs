@@ -6,7 +6,7 @@
 
 use petgraph::unionfind::UnionFind;
 
-use super::network_opened::Opened;
+use super::network_alone::Alone;
 use super::network_rings::{Passed, Rings};
 use super::network_stars::Stars;
 use crate::quantity::{Current, Resistance, Voltage};
@@ -186,10 +186,10 @@ impl<'n> Reduced<'n> {
         Some(way.iter().filter_map(cross).collect())
     }
 
-    /// What becomes of a ring when one of its resistances opens while everything that is pushed into the ring in `solved`
-    /// is pushed on. None for a resistance of no ring. Costs the size of the ring, not of the network.
-    pub fn opened(&self, branch: Branch, solved: &Solution<'_, '_>) -> Option<Opened<'_, 'n>> {
-        Opened::of(self, branch, solved)
+    /// A ring taken by itself, made ready to be asked what becomes of it where its resistances change. Costs as
+    /// [`Network::reduced`] does, for the ring alone.
+    pub fn alone(&self, ring: Ring) -> Alone<'_, 'n> {
+        Alone::of(self, ring)
     }
 
     /// Resistances of a ring, in order.
@@ -240,7 +240,12 @@ pub struct Solution<'r, 'n> {
 
 impl Solution<'_, '_> {
     fn volts(&self, node: Node) -> f64 {
-        self.volts[self.reduced.point_of[node.index()] as usize]
+        self.point_volts(self.reduced.point_of[node.index()])
+    }
+
+    /// Volts of a point.
+    pub(super) fn point_volts(&self, point: u32) -> f64 {
+        self.volts[point as usize]
     }
 
     /// How far `a` lies above `b`. None where nothing joins them: then there is no such voltage.

@@ -1,23 +1,27 @@
 //! A solved network and a resistance that comes loose in; voltages and currents of its ring afterwards, out.
 //!
-//! Everything outside the ring pushes on what it pushed before (currents, not voltages, are given), so only the ring is
-//! solved anew, without that resistance. What is pushed from one end of it to the other may be taken to be more or less
-//! than before: voltages and currents are straight in it, so one more solution, for one ampere, tells all.
+//! Everything outside the ring pushes on what it pushed before (currents, not voltages, are given), so only the ring
+//! changes. What is pushed from one end of the lost resistance to the other may be taken to be more or less than before:
+//! voltages and currents are straight in it, so what one ampere does tells all.
+//!
+//! One ampere through the whole ring is enough (Sherman and Morrison, from memory): with w its volts, R what lies between
+//! the ends and r the lost resistance, the ring without r answers with w / (1 − R / r), and what r carried before takes
+//! that way too. Where r carried nearly all, that difference would be told by the last figures of large numbers; the ring
+//! is then made ready anew without it. A mesh of n straps costs n times what it takes to go through the ring once.
 
-use std::collections::BTreeMap;
-
-use super::network::{Branch, Node, Reduced, Solution};
-use super::network_stars::Stars;
+use super::network::{Branch, Node, Solution};
+use super::network_alone::{Alone, Member, stars};
 use crate::quantity::{Current, Resistance, Voltage};
+
+/// Share that the ways around must take of a current from end to end, for the difference to be trusted: of sixteen
+/// figures twelve are left.
+const LEAST_AROUND: f64 = 1e-4;
 
 /// A ring with one of its resistances open.
 #[derive(Clone, Debug)]
-pub struct Opened<'r, 'n> {
-    reduced: &'r Reduced<'n>,
-    /// Places of the ring's points in what follows.
-    place: BTreeMap<u32, usize>,
-    /// The resistances that are left: branch, places of its ends, ohms.
-    left: Vec<(Branch, [usize; 2], f64)>,
+pub struct Opened<'a, 'r, 'n> {
+    alone: &'a Alone<'r, 'n>,
+    branch: Branch,
     /// Places of the ends that came apart.
     ends: [usize; 2],
     /// Volts with everything pushed as before.
@@ -26,41 +30,32 @@ pub struct Opened<'r, 'n> {
     ampere: Vec<f64>,
 }
 
-impl<'r, 'n> Opened<'r, 'n> {
+impl<'a, 'r, 'n> Opened<'a, 'r, 'n> {
     pub(super) fn of(
-        reduced: &'r Reduced<'n>,
+        alone: &'a Alone<'r, 'n>,
         branch: Branch,
         solved: &Solution<'_, '_>,
-    ) -> Option<Opened<'r, 'n>> {
-        let ring = reduced.ring_of(branch)?;
-        let mut place = BTreeMap::new();
-        let mut pushed: Vec<f64> = Vec::new();
-        let mut left = Vec::new();
-        let mut ends = None;
-        for member in reduced.members(ring) {
-            let (points, ohms) = reduced.line(member)?;
-            let places = points.map(|p| {
-                let next = place.len();
-                *place.entry(p).or_insert(next)
-            });
-            pushed.resize(place.len(), 0.0);
-            let amps = solved.amps(member);
-            pushed[places[0]] += amps;
-            pushed[places[1]] -= amps;
-            if member == branch {
-                ends = Some(places);
-            } else {
-                left.push((member, places, ohms));
-            }
-        }
-        let ends = ends?;
-        let lines = left.iter().map(|(_, [a, b], ohms)| (*a as u32, *b as u32, 1.0 / ohms));
-        let stars = Stars::of(place.len(), lines);
-        let mut one = vec![0.0; place.len()];
-        one[ends[0]] = -1.0;
-        one[ends[1]] = 1.0;
-        let (before, ampere) = (stars.volts(pushed), stars.volts(one));
-        Some(Opened { reduced, place, left, ends, before, ampere })
+    ) -> Option<Opened<'a, 'r, 'n>> {
+        let Member { ends, ohms, .. } = *alone.members.iter().find(|m| m.branch == branch)?;
+        let [a, b] = ends;
+        let one = || {
+            let mut one = vec![0.0; alone.size()];
+            one[a] -= 1.0;
+            one[b] += 1.0;
+            one
+        };
+        let mut ampere = alone.stars.volts(one());
+        let around = 1.0 - (ampere[b] - ampere[a]) / ohms;
+        let before = if around < LEAST_AROUND {
+            let left = stars(alone.size(), alone.members.iter().filter(|m| m.branch != branch));
+            ampere = left.volts(one());
+            left.volts(alone.pushed(solved))
+        } else {
+            ampere.iter_mut().for_each(|v| *v /= around);
+            let lost = solved.amps(branch);
+            alone.volts(solved).iter().zip(&ampere).map(|(v, w)| v - lost * w).collect()
+        };
+        Some(Opened { alone, branch, ends, before, ampere })
     }
 
     /// Resistance of all ways around, from one end to the other.
@@ -82,14 +77,16 @@ impl<'r, 'n> Opened<'r, 'n> {
     /// How far `a` lies above `b` where `more` than before is taken out of the first end and put into the second. None
     /// where one of them is no node of the ring.
     pub fn between(&self, a: Node, b: Node, more: Current) -> Option<Voltage> {
-        let place = |n: Node| self.place.get(&self.reduced.point(n)?).copied();
+        let place = |n: Node| self.alone.place(n);
         Some(Voltage::from_volts(self.volts(place(a)?, more) - self.volts(place(b)?, more)))
     }
 
     /// Current through each resistance that is left, from its first end to its second, in order.
     pub fn currents(&self, more: Current) -> impl Iterator<Item = (Branch, Current)> + '_ {
-        self.left.iter().map(move |(branch, [a, b], ohms)| {
-            (*branch, Current::from_amps((self.volts(*a, more) - self.volts(*b, more)) / ohms))
+        let left = self.alone.members.iter().filter(|m| m.branch != self.branch);
+        left.map(move |m| {
+            let [a, b] = m.ends;
+            (m.branch, Current::from_amps((self.volts(a, more) - self.volts(b, more)) / m.ohms))
         })
     }
 }
@@ -119,8 +116,9 @@ mod tests {
             ])
             .unwrap();
         assert_eq!((reduced.ring_of(strap), reduced.ring_of(leaf)), (reduced.ring_of(screen), None));
-        assert!(reduced.opened(leaf, &solved).is_none() && reduced.opened(rest, &solved).is_none());
-        let opened = reduced.opened(strap, &solved).unwrap();
+        let alone = reduced.alone(reduced.ring_of(strap).unwrap());
+        assert!(alone.opened(leaf, &solved).is_none() && alone.opened(rest, &solved).is_none());
+        let opened = alone.opened(strap, &solved).unwrap();
         // 40 mΩ beside 60 mΩ is 24 mΩ; 52 A go through them, 31.2 A and 20.8 A.
         assert_eq!(opened.around(), ohms(0.024));
         assert_eq!(opened.gap(), Voltage::from_volts(-1.248));
@@ -138,7 +136,7 @@ mod tests {
         /// The ring solved alone is the whole network solved without that resistance.
         #[test]
         fn the_ring_alone_is_enough(
-            lines in prop::collection::vec((0_usize..8, 0_usize..8, 0.001..1.0_f64), 1..20),
+            lines in prop::collection::vec((0_usize..8, 0_usize..8, -6.0..3.0_f64), 1..20),
             (from, to, open) in (0_usize..8, 0_usize..8, 0_usize..20),
         ) {
             let lines: Vec<_> = lines.into_iter().filter(|(a, b, _)| a != b).collect();
@@ -147,7 +145,7 @@ mod tests {
                 let (mut network, n) = Network::of_nodes(8);
                 let kept = lines.iter().enumerate().filter(|(i, _)| Some(*i) != without);
                 let branches: Vec<Branch> =
-                    kept.map(|(_, (a, b, r))| network.join(n[*a], n[*b], Resistance::from_ohms(*r))).collect();
+                    kept.map(|(_, (a, b, r))| network.join(n[*a], n[*b], Resistance::from_ohms(10_f64.powf(*r)))).collect();
                 (network, n, branches)
             };
             let (whole, n, branches) = build(None);
@@ -155,11 +153,13 @@ mod tests {
             let (reduced, reduced_cut) = (whole.reduced(), cut.reduced());
             let source = [Source { from: n[from], to: n[to], current: Current::from_amps(10.0) }];
             let Ok(solved) = reduced.solve(&source) else { return Ok(()) };
-            let Some(opened) = reduced.opened(branches[open], &solved) else {
+            let Some(ring) = reduced.ring_of(branches[open]) else {
                 let (a, b, _) = lines[open];
                 prop_assert!(!reduced_cut.joined(n[a], n[b]));
                 return Ok(());
             };
+            let alone = reduced.alone(ring);
+            let opened = alone.opened(branches[open], &solved).unwrap();
             let again = reduced_cut.solve(&source).unwrap();
             // Any two nodes: what lies in the ring anew, the rest of the way as before.
             for b in 1..8 {
@@ -171,7 +171,8 @@ mod tests {
                         found += opened.between(c.enters, c.leaves, Current::ZERO).unwrap();
                     }
                 }
-                prop_assert!((found.volts() - expected.volts()).abs() < 1e-8, "{found} {expected}");
+                let off = (found.volts() - expected.volts()).abs();
+                prop_assert!(off < 1e-8 + 1e-8 * expected.volts().abs(), "{found} {expected}");
             }
         }
     }

@@ -2,9 +2,10 @@
 
 use crate::loom::Loom;
 use fairlead::graph::ground_network::{Sender, Strap, Unread};
-use fairlead::graph::{Currents, Electrical, GroundNetwork, Phase, Scenario, Unsure};
+use fairlead::graph::{Currents, Electrical, GroundNetwork, Phase, Scenario, Through, Unsure};
 use fairlead::harness::BondId;
 use fairlead::parts::library::Library;
+use fairlead::quantity::Voltage;
 
 struct Ground {
     loom: Loom,
@@ -51,7 +52,7 @@ impl Ground {
 
     fn volts(&self, name: &str, scenario: Scenario) -> Result<f64, Unsure> {
         let found = self.sender(name).offsets.iter().find(|(s, _)| *s == scenario).expect("the scenario");
-        found.1.map(|offset| offset.volts.volts())
+        found.1.map(|offset| offset.exact().expect("nothing left open").volts.volts())
     }
 }
 
@@ -69,7 +70,7 @@ const CRANKING: Scenario = Scenario::Whole(Phase::Cranking);
 fn the_drop_of_a_load_is_that_of_feed_and_return() {
     let g = ground(STRAP, "", GND);
     let [drop] = &g.solved.drops[..] else { panic!("{:?}", g.solved.drops) };
-    let dropped = drop.known.as_ref().unwrap();
+    let dropped = drop.known.as_ref().unwrap().exact().unwrap();
     let warm = |most: f64| (234.5 + 20.0 + 130.0 * (0.5_f64 / most).sqrt()) / 254.5;
     let sum = |terms: &[fairlead::graph::ground_network::DropTerm]| -> f64 {
         terms.iter().map(|t| t.drop.volts()).sum()
@@ -109,7 +110,7 @@ fn a_return_of_its_own_keeps_the_strap_out() {
     }
     assert_eq!(g.sender("OILP").bonds, []);
     // 10 mA over 0.5 to 4.5 V for 150 psi: 37.5 psi a volt.
-    let offset = g.sender("OILP").offsets[0].1.unwrap();
+    let offset = *g.sender("OILP").offsets[0].1.as_ref().unwrap().exact().unwrap();
     near(offset.misread.unwrap().error.value(), (0.02 * R22 * 37.5 * 1e6_f64).round() / 1e6);
     // The signal wire of a sender of resistance counts.
     near(g.sender("TANK").wire.unwrap().ohms(), R22);
@@ -189,4 +190,53 @@ fn what_is_not_said_is_not_known() {
     assert_eq!(only_cruise.volts("TANK", CRANKING), Err(Unsure::Current(BondId(0))));
     let nowhere = "sensors: {TANK: {part: tank-float-1wire, at: wing}}\n";
     assert_eq!(ground(STRAP, nowhere, &circuits).sender("TANK").zeros, Err(Unread::NoReturn));
+}
+
+/// A second strap of which nobody knows the resistance: it takes between nothing and all of what goes through the first.
+#[test]
+fn an_unknown_strap_beside_a_known_one_leaves_a_range() {
+    let tank = "sensors: {TANK: {part: tank-float-1wire, at: wing, body: airframe}}\n";
+    let circuits = format!("{GND}  TANK: {{from: TANK, to: GAUGE.tank-left}}\n");
+    let second = ", resistance: 4 mΩ, carries: 45 A, cranking: 200 A}, {from: engine, to: airframe, title: second, carries: 0 A, cranking: 0 A";
+    let g = ground(second, tank, &circuits);
+    let gauge = (0.5 - 0.01) * 2.0 * R20;
+    for (scenario, amps) in [(CRUISE, 45.0), (CRANKING, -200.0)] {
+        let found = g.sender("TANK").offsets.iter().find(|(s, _)| *s == scenario).unwrap();
+        let range = found.1.unwrap();
+        assert_eq!(range.open, Some(Through::Bond(BondId(1))));
+        let ends = [-gauge, amps * 0.004 - gauge];
+        near(range.low.volts.volts(), ends[0].min(ends[1]));
+        near(range.high.volts.volts(), ends[0].max(ends[1]));
+    }
+    // With the first strap open all goes through the second, and nobody knows what that makes; with the second open all is
+    // known.
+    let open =
+        |bond| g.sender("TANK").offsets.iter().find(|(s, _)| *s == Scenario::Open(bond, Phase::Cruise));
+    assert!(open(BondId(0)).is_none());
+    near(open(BondId(1)).unwrap().1.unwrap().exact().unwrap().volts.volts(), 45.0 * 0.004 - gauge);
+}
+
+/// A sender whose current does not pass the straps is told exactly, however little is known of them.
+#[test]
+fn an_unknown_strap_elsewhere_does_not_matter() {
+    let sensors = "sensors: {OILT: {part: oil-temperature-1wire, at: block, body: engine}}\n";
+    let circuits = format!("{GND}  OILT: {{from: OILT, to: GAUGE.oil-temperature}}\n");
+    let unknown = ", carries: 45 A, cranking: 200 A}, {from: engine, to: airframe, title: second";
+    let [known, unknown] = [STRAP, unknown].map(|strap| {
+        let g = ground(strap, sensors, &circuits);
+        (g.volts("OILT", CRUISE), g.solved.drops[0].known.as_ref().unwrap().exact().unwrap().total())
+    });
+    assert_eq!(known, unknown);
+}
+
+/// A bond without resistance makes one point of its bodies: nothing lies across it, and all of a sender's offset is told
+/// by its wires.
+#[test]
+fn a_bond_of_no_resistance_drops_nothing() {
+    let tank = "sensors: {TANK: {part: tank-float-1wire, at: wing, body: airframe}}\n";
+    let circuits = format!("{GND}  TANK: {{from: TANK, to: GAUGE.tank-left}}\n");
+    let g = ground(", resistance: 0 Ω, carries: 45 A, cranking: 200 A", tank, &circuits);
+    assert_eq!(g.solved.across(BondId(0), Phase::Cranking), Some(Voltage::ZERO));
+    let off = g.volts("TANK", CRANKING).unwrap() + (0.5 - 0.01) * 2.0 * R20;
+    assert!(off.abs() < 1e-6, "{off}");
 }
