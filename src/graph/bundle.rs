@@ -6,7 +6,7 @@
 //! packed when their diameter is first asked for, and those of equal wires once; what is asked first changes nothing.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use super::own_leads::OwnLeads;
 use super::routing::Routing;
@@ -39,24 +39,25 @@ pub struct Bundle {
     pile: Arc<Pile>,
 }
 
-/// Diameters from large to small, and their packing once somebody asked for it: shared by all bundles of such wires.
+/// Diameters from large to small, and what somebody asked of them: shared by all bundles of such wires.
 #[derive(Debug)]
 struct Pile {
     sorted: Vec<Length>,
     packing: OnceLock<Packing>,
+    /// Room for one more, by bore.
+    spares: Mutex<BTreeMap<Length, Option<Length>>>,
 }
 
 impl Pile {
     fn of(mut sorted: Vec<Length>) -> Arc<Pile> {
         sorted.sort_unstable_by(|a, b| b.cmp(a));
-        Arc::new(Pile { sorted, packing: OnceLock::new() })
+        Arc::new(Pile { sorted, packing: OnceLock::new(), spares: Mutex::default() })
     }
 }
 
 impl Bundle {
-    /// The same with the conductors of other harnesses in the hole, where the spec tells their size; they come last and
-    /// are no strands of this harness.
-    pub fn with_others(&self, hole: &Hole) -> Bundle {
+    /// The same with the conductors of other harnesses in the hole, where the spec tells their size.
+    fn with_others(&self, hole: &Hole) -> Bundle {
         let mut all = self.clone();
         if let Some(outside) = hole.others_outside.filter(|_| hole.others > 0) {
             all.diameters.extend(std::iter::repeat_n(outside.value, hole.others as usize));
@@ -107,7 +108,12 @@ impl Bundle {
     /// Diameter of one more strand that fits into a bore beside these: a lower bound, see [`Packing::spare`]. `None`
     /// where these do not fit. Packs, more than once.
     pub fn spare(&self, bore: Length) -> Option<Length> {
-        if self.at_least() > bore { None } else { self.packing().spare(bore) }
+        if self.at_least() > bore {
+            return None;
+        }
+        // Nothing can go wrong while the lock is held that would leave the map half written.
+        let mut spares = self.pile.spares.lock().unwrap_or_else(PoisonError::into_inner);
+        *spares.entry(bore).or_insert_with(|| self.packing().spare(bore))
     }
 
     fn packing(&self) -> &Packing {
@@ -120,6 +126,7 @@ impl Bundle {
 pub struct Bundles {
     runs: Vec<Bundle>,
     holes: Vec<Bundle>,
+    shared_holes: Vec<Bundle>,
 }
 
 impl Bundles {
@@ -133,7 +140,10 @@ impl Bundles {
                 .collect()
         };
         let leads = OwnLeads::of(h, routing);
-        Bundles { runs: gather(&routing.in_run, leads.along), holes: gather(&routing.in_hole, leads.through) }
+        let runs = gather(&routing.in_run, leads.along);
+        let holes = gather(&routing.in_hole, leads.through);
+        let shared_holes = holes.iter().zip(&h.holes).map(|(own, hole)| own.with_others(hole)).collect();
+        Bundles { runs, holes, shared_holes }
     }
 
     /// The bundle along a run.
@@ -141,9 +151,15 @@ impl Bundles {
         &self.runs[id.index()]
     }
 
-    /// The bundle through a hole; conductors of other harnesses are not in it, nobody knows their size.
+    /// The bundle through a hole, conductors of other harnesses left out.
     pub fn hole(&self, id: HoleId) -> &Bundle {
         &self.holes[id.index()]
+    }
+
+    /// The same with the conductors of other harnesses, where the spec tells their size; they come last and are no
+    /// strands of this harness.
+    pub fn hole_with_others(&self, id: HoleId) -> &Bundle {
+        &self.shared_holes[id.index()]
     }
 }
 

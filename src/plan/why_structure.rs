@@ -26,11 +26,10 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
             vec![Line::of("as the spec says", "").at([most.span])],
         );
     }
-    let own = asked.bundles.hole(id);
-    let all = own.with_others(hole);
-    told.figure("bundle", all.diameter().show(units), circles(asked, &all, hole.others_outside));
+    let all = asked.bundles.hole_with_others(id);
+    told.figure("bundle", all.diameter().show(units), circles(asked, all, hole.others_outside));
     match hole.bore {
-        Some(bore) => room(asked, hole, &all, bore, &mut told),
+        Some(bore) => room(asked, hole, all, bore, &mut told),
         None => told.figure("bore", "not given", Vec::new()),
     }
     if let Some(feed) = asked.plan.terminations.feeds.get(id.index()).copied().flatten() {

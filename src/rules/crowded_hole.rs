@@ -80,7 +80,7 @@ fn crowd(facts: &Facts<'_>, id: HoleId, hole: &Hole) -> Option<Crowd> {
     });
     by_count.or_else(|| {
         let most = hole.max_fill?;
-        let fill = own.with_others(hole).fill(hole.bore?.value)?;
+        let fill = facts.bundles.hole_with_others(id).fill(hole.bore?.value)?;
         let shown = |share: Fraction| share.show(facts.harness.header.units);
         nearly(fill.ratio() / most.value.ratio()).then(|| Crowd {
             words: format!(

@@ -31,7 +31,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(hole.span, &hole.name, "`bore:` of this hole is not given");
             continue;
         };
-        let all = &own.with_others(hole);
+        let all = facts.bundles.hole_with_others(HoleId::at(i));
         if !all.fits(bore.value) {
             verdict.finds(too_thick(hole, all, bore, units));
         } else if let Some(fault) = too_full(hole, all, bore, units) {

@@ -9,7 +9,7 @@ use crate::harness::{CableId, ConductorId, Harness, Hole, HoleId, ZoneId};
 use crate::parts::library::Library;
 use crate::parts::model::LiningPart;
 use crate::quantity::Length;
-use crate::trade::packing::{Circle, Packing, pack};
+use crate::trade::packing::{Circle, Packing, pack, pack_into};
 
 /// Which way a hole is fed, and what goes through when, as the plan has it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -195,8 +195,8 @@ fn arranged(hole: &Hole, bundle: &Bundle) -> (Vec<Circle>, Option<Circle>) {
         || {
             let most = bundle.spare(bore).unwrap_or(gap).min(by_fill.unwrap_or(bore));
             let sizes: Vec<Length> = bundle.diameters.iter().copied().chain([most]).collect();
-            let anew = (most > enough && !bundle.strands.is_empty()).then(|| pack(&sizes));
-            (most.min(gap), anew.filter(|p| p.diameter <= bore))
+            let anew = (most > enough && !bundle.strands.is_empty()).then(|| pack_into(&sizes, bore));
+            (most.min(gap), anew.flatten())
         },
         |beside| (beside, None),
     );

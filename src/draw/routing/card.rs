@@ -133,7 +133,7 @@ fn told(job: &Job, id: DeviceId) -> String {
 
 fn of_hole(job: &Job, id: HoleId, mark: &Mark, block: &mut Block) {
     let hole = job.h.hole(id);
-    let bundle = job.bundles.hole(id).with_others(hole);
+    let bundle = job.bundles.hole_with_others(id);
     let count = bundle.conductors + hole.others as usize;
     let limit = hole.max_conductors.map(|m| m.value as usize);
     let over = limit.is_some_and(|limit| count > limit);

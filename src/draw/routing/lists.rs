@@ -93,7 +93,7 @@ pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
         let bundle = job.bundles.hole(id);
         let missing = || "not given".to_owned();
         let limit = hole.max_conductors.map(|m| m.value.to_string());
-        let all = bundle.with_others(hole);
+        let all = job.bundles.hole_with_others(id);
         let (packed, spare) = match hole.bore {
             _ if all.strands.is_empty() => ("–".to_owned(), "–".to_owned()),
             // Nobody knows what is left beside conductors of unknown size.

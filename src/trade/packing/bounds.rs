@@ -1,7 +1,7 @@
 //! What can be said of a bundle without packing it: outside diameters in, a diameter that it cannot go below and one
 //! that it need not exceed out.
 
-use super::pack;
+use super::pack_into;
 use crate::quantity::Length;
 
 /// No circle around circles of these diameters is smaller: it is as wide as the two largest side by side, and its area
@@ -30,10 +30,8 @@ pub fn never_wider_than(diameters: &[Length]) -> Length {
 /// True where circles of these diameters surely fit into a bore, or a packing of them was found that does. False: they
 /// cannot, or no such packing was found. Packs only where the bounds leave it open.
 pub fn fits(diameters: &[Length], bore: Length) -> bool {
-    if at_least(diameters) > bore {
-        return false;
-    }
-    never_wider_than(diameters) <= bore || pack(diameters).diameter <= bore
+    at_least(diameters) <= bore
+        && (never_wider_than(diameters) <= bore || pack_into(diameters, bore).is_some())
 }
 
 /// Sum of the squares, in square micrometres.
@@ -47,6 +45,7 @@ fn positive(diameter: Length) -> Length {
 
 #[cfg(test)]
 mod tests {
+    use super::super::pack;
     use super::*;
     use proptest::prelude::*;
 

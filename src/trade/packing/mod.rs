@@ -47,15 +47,27 @@ const WORK_PER_PAIR: u64 = 30_000;
 /// Packs circles of these diameters. A diameter below zero counts as zero. The same diameters in any order give the
 /// same bundle diameter.
 pub fn pack(diameters: &[Length]) -> Packing {
-    pack_with(diameters, MOST_WORK)
+    pack_with(diameters, MOST_WORK, Length::ZERO)
 }
 
-/// The same with at most so much work.
-fn pack_with(diameters: &[Length], most_work: u64) -> Packing {
+/// The same, but what is met first that passes a bore is good enough. `None` where no packing was found that does.
+pub fn pack_into(diameters: &[Length], bore: Length) -> Option<Packing> {
+    into(diameters, bore, MOST_WORK)
+}
+
+fn into(diameters: &[Length], bore: Length, most_work: u64) -> Option<Packing> {
+    if at_least(diameters) > bore {
+        return None;
+    }
+    Some(pack_with(diameters, most_work, bore)).filter(|packing| packing.diameter <= bore)
+}
+
+/// Packs with at most so much work, and with no more once the circles pass a bore of the size `enough`.
+fn pack_with(diameters: &[Length], most_work: u64, enough: Length) -> Packing {
     let mut order: Vec<usize> = (0..diameters.len()).collect();
     order.sort_by(|a, b| diameters[*b].cmp(&diameters[*a]).then(a.cmp(b)));
     let sorted: Vec<i64> = order.iter().map(|i| diameters[*i].um().max(0)).collect();
-    let centres = centres(&sorted, most_work);
+    let centres = centres(&sorted, most_work, enough);
     let mut circles =
         vec![Circle { x: Length::ZERO, y: Length::ZERO, diameter: Length::ZERO }; diameters.len()];
     for ((&i, &d), (x, y)) in order.iter().zip(&sorted).zip(&centres) {
@@ -74,7 +86,7 @@ impl Packing {
 }
 
 /// Centres in micrometres for diameters sorted from large to small.
-fn centres(sorted: &[i64], most_work: u64) -> Vec<(i64, i64)> {
+fn centres(sorted: &[i64], most_work: u64, enough: Length) -> Vec<(i64, i64)> {
     let total: i64 = sorted.iter().sum();
     match sorted {
         [] => return Vec::new(),
@@ -88,7 +100,11 @@ fn centres(sorted: &[i64], most_work: u64) -> Vec<(i64, i64)> {
     let mean = radii.iter().sum::<f64>() / radii.len() as f64;
     let scaled: Vec<f64> = radii.iter().map(|r| r / mean).collect();
     let pairs = (sorted.len() * (sorted.len() - 1) / 2) as u64;
-    let z = search::tightest(&scaled, most_work.min(WORK_PER_PAIR.saturating_mul(pairs)));
+    let effort = search::Effort {
+        budget: most_work.min(WORK_PER_PAIR.saturating_mul(pairs)),
+        enough: enough.um() as f64 / 2.0 / mean,
+    };
+    let z = search::tightest(&scaled, effort);
     let whole = |v: f64| (v * mean).round() as i64;
     let found: Vec<(i64, i64)> = z.chunks_exact(2).map(|c| (whole(c[0]), whole(c[1]))).collect();
     if overlap(sorted, &found) { in_a_row(sorted) } else { found }

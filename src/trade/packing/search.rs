@@ -32,25 +32,33 @@ struct Found {
     z: Vec<f64>,
 }
 
+/// How long to look.
+#[derive(Clone, Copy, Debug)]
+pub struct Effort {
+    /// Most work, in pairs of circles looked at; one start is always finished.
+    pub budget: u64,
+    /// A container of this radius is small enough: no further look is taken.
+    pub enough: f64,
+}
+
 struct Search {
     energy: Energy,
     descent: Descent,
     random: Random,
-    budget: u64,
+    effort: Effort,
     /// Tightest packing so far, and its radius.
     best: (f64, Vec<f64>),
     best_soft: f64,
 }
 
 /// Centres (x and y of each circle, last the container radius) of a packing of circles with these radii, whose mean
-/// is about 1 and which are sorted from large to small. `budget` bounds the work, in pairs of circles looked at; one
-/// start is always finished. Of two equally tight packings the one met first is taken.
-pub fn tightest(radii: &[f64], budget: u64) -> Vec<f64> {
+/// is about 1 and which are sorted from large to small. Of two equally tight packings the one met first is taken.
+pub fn tightest(radii: &[f64], effort: Effort) -> Vec<f64> {
     let mut search = Search {
         energy: Energy::new(radii.to_vec()),
         descent: Descent::new(2 * radii.len() + 1),
         random: Random::new(0x5eed),
-        budget,
+        effort,
         // Whatever comes, circles in a row are a packing.
         best: row(radii),
         best_soft: f64::INFINITY,
@@ -61,7 +69,7 @@ pub fn tightest(radii: &[f64], budget: u64) -> Vec<f64> {
 
 impl Search {
     fn may_go_on(&self) -> bool {
-        self.energy.spent < self.budget
+        self.energy.spent < self.effort.budget && self.best.0 > self.effort.enough
     }
 
     fn run(&mut self) {
@@ -130,6 +138,9 @@ impl Search {
     }
 
     fn polished(mut self) -> Vec<f64> {
+        if self.best.0 <= self.effort.enough {
+            return self.best.1;
+        }
         let mut z = self.best.1.clone();
         for (lambda, most) in HARD {
             self.lead(&mut z, lambda, most, 0.0, f64::INFINITY);

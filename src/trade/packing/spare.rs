@@ -1,6 +1,6 @@
 //! The room left beside a bundle in a bore: a packing and the bore in, the diameter of one more circle that fits out.
 
-use super::{MOST_WORK, Packing, pack_with};
+use super::{MOST_WORK, Packing, into};
 use crate::quantity::Length;
 
 /// Sizes that are tried.
@@ -30,7 +30,7 @@ impl Packing {
             if let Some(last) = sizes.last_mut() {
                 *last = middle;
             }
-            if pack_with(&sizes, MOST_WORK / u64::from(TRIES)).diameter <= bore {
+            if into(&sizes, bore, MOST_WORK / u64::from(TRIES)).is_some() {
                 found = middle;
             } else {
                 too_large = middle;
