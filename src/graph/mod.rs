@@ -1,6 +1,7 @@
 //! The harness as two graphs, and the questions asked of them.
 pub mod bend;
 pub mod bundle;
+mod bus_way;
 pub mod conductor_ohms;
 pub mod current;
 pub mod electrical;
@@ -43,6 +44,7 @@ pub mod thermocouple_seen;
 
 pub use bend::{LeastBend, LeastBends, bent_places};
 pub use bundle::{Bundle, Bundles, Strand};
+pub use bus_way::{BusWay, NoBusWay, bus_ways};
 pub use current::{Basis, Currents, Share};
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
 pub use feed::{BusLoad, Fed, Feed, bus_loads, feeds};

@@ -22,8 +22,12 @@ impl<'r> Reach<'r> {
     /// The shortest admissible way between two places: how far a lead must reach. None where there is none. Questions
     /// about one `from` share a search.
     pub fn distance(&mut self, from: PlaceId, to: PlaceId) -> Option<Length> {
-        let journey = Journey { from: from.into(), through: &[], to: to.into(), keep_off: &[] };
-        Some(self.ways.best(&journey)?.length)
+        Some(self.way(from, to)?.length)
+    }
+
+    /// That way itself.
+    pub fn way(&mut self, from: PlaceId, to: PlaceId) -> Option<Path> {
+        self.ways.best(&Journey { from: from.into(), through: &[], to: to.into(), keep_off: &[] })
     }
 
     /// The path that the conductor would take if its end `moved` were at `place`, from its other end on. None where

@@ -3,7 +3,7 @@
 use super::names::{Lost, Names, suggestion};
 use super::origin::{Origin, Spot};
 use super::structure::located;
-use super::{Bus, BusId, Located, PhaseId};
+use super::{Bus, BusId, Located, PhaseId, PlaceId};
 use crate::diag::{Sink, Span};
 use crate::spec::model::{CircuitSpec, Spec};
 
@@ -16,7 +16,13 @@ pub(super) struct Buses {
 
 impl Buses {
     /// Reads them. Where the section is not given, the names that supplies use are the buses.
-    pub(super) fn read(spec: &Spec, origin: &Origin, sink: &mut Sink) -> Buses {
+    pub(super) fn read(
+        spec: &Spec,
+        origin: &Origin,
+        lost: &Lost,
+        places: &Names<PlaceId>,
+        sink: &mut Sink,
+    ) -> Buses {
         let mut made =
             Buses { buses: Vec::new(), phases: Vec::new(), names: Names::new("a bus of this spec", "buses") };
         let spots = origin.entries("buses", spec.buses.keys());
@@ -30,7 +36,12 @@ impl Buses {
                 }
             }
             let source = located(bus.source, origin, spot, "source");
-            let bus = Bus { name: name.clone(), title: bus.title.clone(), source, others, span: spot.name };
+            let at = bus.at.as_ref().and_then(|place| {
+                let span = origin.field(spot, "at");
+                Some(Located { value: places.find(place, span, lost, sink)?, span })
+            });
+            let title = bus.title.clone();
+            let bus = Bus { name: name.clone(), title, source, others, at, declared: true, span: spot.name };
             made.put(bus, sink);
         }
         if spec.buses.is_empty() {
@@ -40,10 +51,16 @@ impl Buses {
                     continue;
                 };
                 let span = origin.field(spot, "bus");
-                made.put(
-                    Bus { name: name.clone(), title: None, source: None, others: Vec::new(), span },
-                    sink,
-                );
+                let bus = Bus {
+                    name: name.clone(),
+                    title: None,
+                    source: None,
+                    others: Vec::new(),
+                    at: None,
+                    declared: false,
+                    span,
+                };
+                made.put(bus, sink);
             }
         }
         made
@@ -68,9 +85,22 @@ impl Buses {
         spot: Spot,
         sink: &mut Sink,
     ) -> Vec<Located<PhaseId>> {
-        let mut phases = Vec::with_capacity(circuit.during.len());
+        let mut phases: Vec<Located<PhaseId>> = Vec::with_capacity(circuit.during.len());
+        if let Some(span) = origin.given(spot, "during").filter(|_| circuit.during.is_empty()) {
+            let remedy =
+                "name the phases in which it draws, or leave `during:` out where it draws in all of them";
+            sink.unreadable(span, "it draws in no phase at all", remedy);
+        }
         for (i, name) in circuit.during.iter().enumerate() {
             let span = origin.element(spot, "during", i);
+            if circuit.during[..i].contains(name) {
+                sink.unreadable(
+                    span,
+                    format!("the phase `{name}` stands there twice"),
+                    "leave one of them out",
+                );
+                continue;
+            }
             match self.phases.iter().position(|phase| phase == name) {
                 Some(index) => phases.push(Located { value: PhaseId::at(index), span }),
                 None => {

@@ -279,6 +279,10 @@ pub struct Bus {
     pub source: Option<Located<Current>>,
     /// What the rest of the machine draws, by phase.
     pub others: Vec<(String, Located<Current>)>,
+    /// Where its bar or terminal is.
+    pub at: Option<Located<PlaceId>>,
+    /// True where the section `buses` has it; else only supplies name it.
+    pub declared: bool,
     /// Where it stands.
     pub span: Span,
 }

@@ -67,7 +67,7 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
         );
     }
     let structure = structure::Reader { spec, origin, library, lost, sink }.read();
-    let buses = Buses::read(spec, origin, sink);
+    let buses = Buses::read(spec, origin, lost, &structure.place_names, sink);
     let mut devices =
         devices::Reader { spec, origin, library, lost, shop, structure: &structure, buses: &buses, sink }
             .read();

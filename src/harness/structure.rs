@@ -164,6 +164,14 @@ impl Reader<'_, '_> {
             let message = format!("the other conductors in `{name}` have no thickness");
             self.sink.unreadable(outside.span, message, "write their outside diameter, as in `2.2 mm`");
         }
+        if let Some(outside) = others_outside.filter(|_| spec.others == 0) {
+            let message = format!("`{name}` says how thick its other conductors are and has none");
+            self.sink.unreadable(
+                outside.span,
+                message,
+                "write how many there are (`others:`), or leave it out",
+            );
+        }
         let declared = located(spec.bore, self.origin, spot, "bore");
         if let Some(bore) = declared.filter(|b| b.value <= Length::from_um(0)) {
             self.sink.unreadable(bore.span, format!("`{name}` has no bore"), "write its clear diameter");
@@ -232,6 +240,13 @@ impl Reader<'_, '_> {
                     self.origin.field(spot, "length"),
                     format!("the run from `{}` to `{}` has no length", spec.from, spec.to),
                     "write the length measured along the structure",
+                );
+            }
+            if spec.clamps.is_some_and(|apart| apart <= Length::from_um(0)) {
+                self.sink.unreadable(
+                    self.origin.field(spot, "clamps"),
+                    format!("the clamps from `{}` to `{}` are no distance apart", spec.from, spec.to),
+                    "write the longest distance between two of them, or leave it out where it is not known",
                 );
             }
             let Some(zone) = zone else { continue };

@@ -8,7 +8,9 @@ const SCALE: Scale = Scale {
     example: "2 A",
     // What is written is an amount; only what is worked out has a direction.
     least: 0,
-    most: 1_000_000_000_000_000,
+    // 5000 A. Starters of the largest engines that take a harness like this draw less than half of it (common practice, no
+    // source): more is a slip of the pen.
+    most: 5_000_000_000_000,
     units: &[
         unit(&["A", "amp", "amps"], 1_000_000_000),
         unit(&["mA"], 1_000_000),

@@ -29,6 +29,7 @@ mod dead_short;
 mod drop_over_limit;
 mod far_clamps;
 mod far_isolation;
+mod far_protector;
 mod few_terminations;
 mod forbidden_splice;
 mod ground_loop;
@@ -138,6 +139,7 @@ pub static FAMILIES: &[Family] = &[
             &large_protector::RULE,
             &small_protector::RULE,
             &shared_protector::RULE,
+            &far_protector::RULE,
             &overloaded_bus::RULE,
             &mixed_currents::RULE,
             &hot_insulation::RULE,

@@ -393,6 +393,9 @@ pub struct SupplySpec {
 #[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct BusSpec {
+    /// Place of its bar or terminal; breakers and fuses are measured from here.
+    #[serde(default)]
+    pub at: Option<String>,
     /// Current that its source gives continuously.
     #[serde(default)]
     pub source: Option<Current>,

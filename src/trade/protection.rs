@@ -2,8 +2,28 @@
 //!
 //! FAA AC 43.13-1B (9/8/98) Table 11-3, page 11-15: DC wire and circuit protector chart, copper. Its basis (135 °F
 //! ambient, up to 30,000 ft, bundles of 15 or more wires) is from memory.
+//!
+//! How near the source a protector has to be, AC 43.13-1B par. 11-47 says without a figure: as close as possible to the
+//! bus. The figures are of the rule for boats, 33 CFR 183.455, read in a copy.
 
-use crate::quantity::{Current, Gauge};
+use super::limit::{Limit, Reading};
+use crate::quantity::{Current, Gauge, Length};
+
+/// A figure of 33 CFR 183.455 (b), in inches along the conductor.
+fn along_the_conductor(inches: f64, place: &'static str) -> Limit<Length> {
+    let value = Length::from_inches(inches);
+    Limit { value, document: "33 CFR 183.455", place, reading: Reading::Secondary }
+}
+
+/// Furthest that a breaker or fuse may be from its source of power where it cannot be at the source itself.
+pub fn bare_to_protector() -> Limit<Length> {
+    along_the_conductor(7.0, "(b)(1)")
+}
+
+/// The same where the conductor lies in a sheath or enclosure all the way.
+pub fn covered_to_protector() -> Limit<Length> {
+    along_the_conductor(40.0, "(b)(2)")
+}
 
 /// What may protect a wire.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

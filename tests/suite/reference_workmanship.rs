@@ -1,9 +1,10 @@
 //! Protectors and crimp pull forces against their published tables.
 
 use crate::published::{maybe, near, number, rows};
-use fairlead::quantity::{Current, Force, Gauge};
+use fairlead::quantity::{Current, Force, Gauge, Length};
 use fairlead::trade::contact_pull::{PullClass, least_pull};
-use fairlead::trade::protection::largest_protector;
+use fairlead::trade::limit::Reading;
+use fairlead::trade::protection::{bare_to_protector, covered_to_protector, largest_protector};
 
 fn gauge(size: &str) -> Gauge {
     format!("{size} AWG").parse().unwrap()
@@ -17,6 +18,23 @@ fn ac4313_table_11_3_every_row() {
         assert_eq!(protection.row, gauge(&row["awg"]), "{place}");
         assert_eq!(protection.breaker, maybe(&row, "breaker_amps").map(Current::from_amps), "{place}");
         assert_eq!(protection.fuse, Current::from_amps(number(&row, "fuse_amps")), "{place}");
+    }
+}
+
+#[test]
+fn cfr_33_183_455_every_row() {
+    let rows = rows("protector_distance.csv");
+    assert_eq!(rows.len(), 2);
+    for (row, limit) in rows.iter().zip([bare_to_protector(), covered_to_protector()]) {
+        assert_eq!((row["place"].as_str(), "33 CFR 183.455"), (limit.place, limit.document));
+        assert_eq!(
+            limit.value,
+            Length::from_inches(number(row, "inches")),
+            "33 CFR 183.455 {}",
+            row["place"]
+        );
+        // Read in a copy, as the file says.
+        assert_eq!(limit.reading, Reading::Secondary);
     }
 }
 

@@ -105,3 +105,76 @@ fn amounts_have_no_sign_and_a_supply_has_a_voltage() {
     assert!(told("0 V", "1 A").iter().any(|m| m.contains("gives no voltage")));
     assert!(told("14 V", "-1 A").iter().any(|m| m.contains("`-1 A` is negative")));
 }
+
+/// Values that mean nothing are told where they stand, with what to write instead.
+#[test]
+fn distances_phases_and_currents_that_mean_nothing_are_refused() {
+    let spec = |run: &str, hole: &str, circuit: &str| {
+        format!(
+            "fairlead: 1
+harness: {{title: T, drawing: D, supply: 14 V, default-wire: etfe-22}}
+zones: {{cabin: {{ambient: 40 °C}}, engine: {{ambient: 90 °C}}}}
+barriers: {{wall: {{between: [cabin, engine], holes: {{H: {{bore: 19 mm{hole}}}}}}}}}
+route:
+  - {{from: panel, to: H, zone: cabin, length: 500 mm{run}}}
+  - {{from: H, to: shelf, zone: engine, length: 500 mm}}
+buses: {{main: {{at: panel, others: {{start: 4 A, cruise: 20 A}}}}}}
+supplies: {{CB: {{breaker: 2 A, at: panel, bus: main}}}}
+equipment: {{LAMP: {{part: alert-lamp, at: panel}}}}
+circuits:
+  L: {{from: CB, to: LAMP.supply{circuit}}}
+"
+        )
+    };
+    assert_eq!(
+        read(&spec(", clamps: 300 mm", ", others: 2, others-outside: 2 mm", ", during: [start]")).1,
+        []
+    );
+    assert_eq!(read(&spec("", "", ", current: 5000 A")).1, []);
+    let cases = [
+        (spec(", clamps: 0 mm", "", ""), (6, 63), "are no distance apart", "leave it out"),
+        (spec("", ", others-outside: 2 mm", ""), (4, 86), "and has none", "(`others:`)"),
+        (spec("", ", others: 0, others-outside: 2 mm", ""), (4, 97), "and has none", "(`others:`)"),
+        (spec("", "", ", during: []"), (12, 34), "in no phase at all", "leave `during:` out"),
+        (
+            spec("", "", ", during: [start, cruise, start]"),
+            (12, 58),
+            "`start` stands there twice",
+            "leave one",
+        ),
+        (spec("", "", ", current: 5001 A"), (12, 43), "`5001 A` is out of range", "between 0 mA and 5000 A"),
+    ];
+    for (text, place, message, remedy) in cases {
+        let (_, told, at) = read(&text);
+        let [finding] = &told[..] else { panic!("{message}: {told:?}") };
+        assert!(finding.message.contains(message) && finding.remedy.contains(remedy), "{finding:?}");
+        let found = at.position(finding.labels[0].span);
+        assert_eq!((found.line, found.column), place, "{message}");
+    }
+}
+
+/// A bus says where it is; a place that nobody knows is told.
+#[test]
+fn the_place_of_a_bus_arrives() {
+    let spec = |at: &str| {
+        format!(
+            "fairlead: 1
+harness: {{title: T, drawing: D, supply: 14 V, default-wire: etfe-22}}
+zones: {{cabin: {{ambient: 40 °C}}}}
+route: [{{from: panel, to: shelf, zone: cabin, length: 500 mm}}]
+buses: {{main: {{at: {at}}}}}
+supplies: {{CB: {{breaker: 2 A, at: panel, bus: main}}}}
+equipment: {{LAMP: {{part: alert-lamp, at: shelf}}}}
+circuits: {{L: {{from: CB, to: LAMP.supply}}}}
+"
+        )
+    };
+    let (h, told, _) = read(&spec("shelf"));
+    assert_eq!(told, []);
+    assert_eq!(
+        h.bus(fairlead::harness::BusId(0)).at.map(|at| h.place(at.value).name.as_str()),
+        Some("shelf")
+    );
+    let (_, told, _) = read(&spec("shlef"));
+    assert!(told.len() == 1 && told[0].message.contains("`shlef`"), "{told:?}");
+}
