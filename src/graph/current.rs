@@ -11,7 +11,7 @@
 //! two ends are one point anyway. Currents are steady ones at full load: no inrush, no fault, no leakage, nothing of
 //! what the rest of the machine sends through a body.
 //!
-//! Built in O(V + E) but for loads of unknown size, which cost the length of their way.
+//! Built in O((V + E) α(V)), however many loads are of unknown size and however long their ways.
 
 use std::collections::BTreeMap;
 
@@ -21,7 +21,7 @@ use super::electrical::Electrical;
 use super::load::{Load, Loads, Site};
 use super::ring::Rings;
 use crate::diag::Span;
-use crate::harness::{ConductorId, Harness};
+use crate::harness::{ConductorId, Harness, PinId};
 use crate::quantity::Current;
 
 /// How the current of a conductor is known.
@@ -55,6 +55,8 @@ pub struct Share<'a> {
 pub struct Currents {
     loads: Loads,
     of: Vec<(Option<Current>, Basis)>,
+    /// By ring, the first load of unknown size that goes through it.
+    silent: Vec<Option<usize>>,
     rings: Rings,
     node_of: Nodes,
 }
@@ -72,7 +74,7 @@ impl Currents {
         let rings = Rings::of(node_of.count, node_of.node(Site::Machine), &edges);
         let mut given = vec![Current::ZERO; node_of.count];
         let mut unknown = Vec::new();
-        for load in &loads.all {
+        for (i, load) in loads.all.iter().enumerate() {
             let [from, to] = [load.from, load.to].map(|site| node_of.node(site));
             match load.current {
                 _ if from == to => {}
@@ -80,11 +82,12 @@ impl Currents {
                     given[from] = given[from] - current;
                     given[to] += current;
                 }
-                None => unknown.push([from, to]),
+                None => unknown.push((i, [from, to])),
             }
         }
         let most = rings.most(&given);
-        let barred = rings.crossed_by(&unknown);
+        let through = rings.first_through(unknown.iter().map(|(_, way)| *way));
+        let silent: Vec<Option<usize>> = through.iter().map(|i| i.map(|i| unknown[i].0)).collect();
         let of = h
             .conductor_ids()
             .map(|id| {
@@ -92,7 +95,7 @@ impl Currents {
                 match (declared, rings.ring_of(id.index())) {
                     (Some(declared), _) => (Some(declared.value.abs()), Basis::Declared(declared.span)),
                     (None, None) => (None, Basis::Beside),
-                    (None, Some(ring)) if barred[ring] => (None, Basis::UnknownLoad),
+                    (None, Some(ring)) if silent[ring].is_some() => (None, Basis::UnknownLoad),
                     (None, Some(ring)) => match most[ring] {
                         Current::ZERO => (Some(Current::ZERO), Basis::NoLoad),
                         most if rings.is_single(ring) => (Some(most), Basis::Loads),
@@ -101,7 +104,7 @@ impl Currents {
                 }
             })
             .collect();
-        Currents { loads, of, rings, node_of }
+        Currents { loads, of, silent, rings, node_of }
     }
 
     /// The current in a conductor, without its direction; `None` where it is not known.
@@ -114,31 +117,44 @@ impl Currents {
         self.of.get(id.index()).map_or(Basis::Beside, |(_, basis)| *basis)
     }
 
+    /// True where current may divide between it and others, so that what flows from body to body may take this way too.
+    pub fn may_divide(&self, id: ConductorId) -> bool {
+        self.rings.ring_of(id.index()).is_none_or(|ring| !self.rings.is_single(ring))
+    }
+
     /// What takes and gives current in this harness.
     pub fn loads(&self) -> &[Load] {
         &self.loads.all
     }
 
+    /// Pins of which the part says nothing and that alone feed their nets: the outgoing sides of switches, in order.
+    pub fn feeding(&self) -> &[PinId] {
+        &self.loads.feeding
+    }
+
+    /// The first load of unknown size whose current goes through a conductor, in the order of the devices.
+    pub fn silent(&self, id: ConductorId) -> Option<&Load> {
+        let ring = self.rings.ring_of(id.index())?;
+        self.loads.all.get((*self.silent.get(ring)?)?)
+    }
+
     /// The loads whose current goes through a conductor, those of unknown size among them, in the order of the devices.
-    /// Costs the length of the way of each load.
+    /// Costs one pass over nodes and loads: for derivations of one conductor, not for all of them.
     pub fn shares(&self, id: ConductorId) -> Vec<Share<'_>> {
         let Some(ring) = self.rings.ring_of(id.index()) else { return Vec::new() };
+        let hung = self.rings.hung_on(ring);
         let ends = |load: &Load| [load.from, load.to].map(|site| self.node_of.node(site));
-        let crossing = |load: &&Load| {
+        let crossing = self.loads.all.iter().filter(|load| {
             let [from, to] = ends(load);
-            self.rings.passes(ring, from, to)
-        };
-        let mut crossing: Vec<&Load> = self.loads.all.iter().filter(crossing).collect();
-        let beyond = |load: &Load| self.rings.beyond(ring, self.node_of.node(load.from));
+            hung[from] != hung[to]
+        });
+        let mut crossing: Vec<&Load> = crossing.collect();
         if !self.rings.is_single(ring) {
             return crossing.into_iter().map(|load| Share { load, against: false }).collect();
         }
+        let beyond = |load: &Load| hung[self.node_of.node(load.from)].is_some();
         // Loads in series hand their current on where no feed reaches: what comes and goes there is nothing here.
         let mut aside: BTreeMap<usize, Current> = BTreeMap::new();
-        let sides = |load: &Load| {
-            let [from, to] = ends(load);
-            (self.rings.beyond(ring, from), self.rings.beyond(ring, to))
-        };
         let island = |load: &Load| {
             let roots = ends(load).map(|node| self.rings.root_of(node));
             let home = self.rings.root_of(self.node_of.node(Site::Machine));
@@ -146,13 +162,8 @@ impl Currents {
         };
         for load in &crossing {
             if let (Some(island), Some(current)) = (island(load), load.current) {
-                let (from, to) = sides(load);
                 let sum = aside.entry(island).or_default();
-                *sum += match (from, to) {
-                    (true, false) => current,
-                    (false, true) => -current,
-                    _ => Current::ZERO,
-                };
+                *sum += if beyond(load) { current } else { -current };
             }
         }
         crossing.retain(|load| {

@@ -2,12 +2,15 @@
 //!
 //! A load is fed by the supply on the net that it takes from. Where several supplies are on one net, it is counted with
 //! the first, and the feed names the others: how the current divides is not known. A load draws in the phases that the
-//! circuit at its own pin names (`during:`), else the circuit at the supply, else in all; its duty is told the same way.
+//! circuit at its own pin names (`during:`), else the circuit at the supply, else in all. It draws for short times where
+//! the circuit at its own pin says so (`duty:`), or the one circuit at the supply that feeds it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::current::Currents;
 use super::electrical::Electrical;
 use super::load::{Load, Site};
+use super::switched::{Behind, Switches};
 use crate::harness::{BusId, CircuitId, DeviceClass, DeviceId, Harness, Located, PhaseId, PinId};
 use crate::parts::words::PortKind;
 use crate::quantity::Current;
@@ -39,20 +42,18 @@ pub struct Feed {
     pub measured_at: Vec<PinId>,
     /// Other supplies on its net; the loads are counted with the first of all.
     pub beside: Vec<DeviceId>,
-}
-
-impl Feed {
-    /// Devices that it serves, each once.
-    pub fn serves(&self, h: &Harness) -> BTreeSet<DeviceId> {
-        let measuring = self.measured_at.iter().map(|pin| h.pin(*pin).device);
-        self.loads.iter().map(|fed| fed.load.device).chain(measuring).collect()
-    }
+    /// What it feeds while every switch is closed.
+    pub behind: Behind,
+    /// Devices that depend on it, each once: those with a load on its net, or behind a switch on it. Not those that only
+    /// measure there, and not the switches.
+    pub serves: BTreeSet<DeviceId>,
 }
 
 /// What every supply feeds, in the order of the spec.
-pub fn feeds(h: &Harness, electrical: &Electrical, loads: &[Load]) -> Vec<Feed> {
+pub fn feeds(h: &Harness, electrical: &Electrical, currents: &Currents) -> Vec<Feed> {
+    let switches = Switches::of(h, electrical, currents.feeding());
     let mut at: BTreeMap<PinId, Vec<&Load>> = BTreeMap::new();
-    for load in loads {
+    for load in currents.loads() {
         if let Site::Pin(pin) = load.from {
             at.entry(pin).or_default().push(load);
         }
@@ -67,13 +68,14 @@ pub fn feeds(h: &Harness, electrical: &Electrical, loads: &[Load]) -> Vec<Feed> 
         let pin = h.device(supply).first_pin;
         let DeviceClass::Supply { bus, .. } = &h.device(supply).class else { continue };
         let net = electrical.net(pin);
-        let own = only_circuit_at(h, electrical, pin);
         let mut feed = Feed {
             supply,
             bus: bus.map(|b| b.value),
             loads: Vec::new(),
             measured_at: Vec::new(),
             beside: Vec::new(),
+            behind: switches.behind(electrical, pin),
+            serves: BTreeSet::new(),
         };
         let first_of_net = counted.insert(net.pins.first().copied());
         for p in &net.pins {
@@ -86,10 +88,13 @@ pub fn feeds(h: &Harness, electrical: &Electrical, loads: &[Load]) -> Vec<Feed> 
                 }
                 _ => {
                     let here = at.get(p).into_iter().flatten();
-                    feed.loads.extend(here.map(|load| fed(h, electrical, load, *p, own)));
+                    feed.loads.extend(here.map(|load| fed(h, electrical, load, *p, pin)));
                 }
             }
         }
+        let passes = |device: &DeviceId| feed.behind.through.contains(device);
+        let drawing = feed.behind.pins.iter().flat_map(|p| at.get(p).into_iter().flatten());
+        feed.serves = drawing.map(|load| load.device).filter(|device| !passes(device)).collect();
         feeds.push(feed);
     }
     feeds
@@ -106,16 +111,35 @@ fn only_circuit_at(h: &Harness, electrical: &Electrical, pin: PinId) -> Option<C
     circuits.all(|c| c == first).then_some(first)
 }
 
-fn fed(h: &Harness, electrical: &Electrical, load: &Load, pin: PinId, own: Option<CircuitId>) -> Fed {
-    let here = circuit_at(h, electrical, pin);
-    let circuits = || here.into_iter().chain(own);
-    let during = circuits().map(|c| &h.circuit(c).during).find(|during| !during.is_empty());
-    let intermittent = circuits().any(|c| h.circuit(c).duty == Duty::Intermittent);
+/// Circuits that say how long and when a load draws: the one at its own pin, and the one at its supply where that gives
+/// to one alone.
+fn telling(
+    h: &Harness,
+    electrical: &Electrical,
+    pin: PinId,
+    supply: PinId,
+) -> impl Iterator<Item = CircuitId> {
+    let own = only_circuit_at(h, electrical, supply);
+    circuit_at(h, electrical, pin).into_iter().chain(own)
+}
+
+/// How long a load at `pin` draws that is fed from the terminal `supply`: for short times where one of the circuits that
+/// tell of it says so.
+pub fn duty_of(h: &Harness, electrical: &Electrical, pin: PinId, supply: PinId) -> Duty {
+    match telling(h, electrical, pin, supply).any(|c| h.circuit(c).duty == Duty::Intermittent) {
+        true => Duty::Intermittent,
+        false => Duty::Continuous,
+    }
+}
+
+fn fed(h: &Harness, electrical: &Electrical, load: &Load, pin: PinId, supply: PinId) -> Fed {
+    let mut circuits = telling(h, electrical, pin, supply);
+    let during = telling(h, electrical, pin, supply).map(|c| &h.circuit(c).during).find(|d| !d.is_empty());
     Fed {
         load: *load,
-        circuit: here.or(own).unwrap_or(CircuitId(0)),
+        circuit: circuits.next().unwrap_or(CircuitId(0)),
         during: during.map_or_else(Vec::new, |d| d.iter().map(|p| p.value).collect()),
-        duty: if intermittent { Duty::Intermittent } else { Duty::Continuous },
+        duty: duty_of(h, electrical, pin, supply),
     }
 }
 

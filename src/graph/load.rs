@@ -74,6 +74,8 @@ pub struct Loads {
     pub all: Vec<Load>,
     /// Points that are one although no wire joins them: links inside devices, mated contacts, studs on bodies.
     pub ties: Vec<[Site; 2]>,
+    /// Pins of which the part says nothing and that alone feed their nets: the outgoing sides of switches, in order.
+    pub feeding: Vec<PinId>,
 }
 
 impl Loads {
@@ -227,6 +229,7 @@ impl Reader<'_> {
         let takers: Vec<PinId> = self.h.pins_of(id).filter(|p| open(p) && !passed_on(p)).collect();
         for pin in takers {
             if self.feeds(pin) {
+                self.loads.feeding.push(pin);
                 self.tie(Site::Pin(pin), Site::Machine);
                 continue;
             }

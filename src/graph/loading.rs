@@ -30,7 +30,7 @@ impl Loading {
         let electrical = Electrical::of(h);
         let currents = Currents::of(h, &electrical);
         let ratings = Ratings::of(h, library, routing, &currents);
-        let feeds = feeds(h, &electrical, currents.loads());
+        let feeds = feeds(h, &electrical, &currents);
         let ground = GroundNetwork::of(h, library, routing, &electrical, &currents);
         Loading { electrical, currents, ratings, feeds, ground }
     }

@@ -6,7 +6,8 @@
 //! factor of the altitude (`ceiling` of the harness, else sea level). All conductors of the run count as wires, cores
 //! singly. The load of a bundle is the smallest share at which what its wires may carry together covers what they do
 //! carry; a conductor whose current is not known is taken as carrying all it may, one that is not copper as adding
-//! nothing to what the bundle may carry.
+//! nothing to what the bundle may carry. Where neither its current nor what it may carry is known, the bundle is taken as
+//! fully loaded.
 //!
 //! Costs the length of all paths.
 
@@ -147,7 +148,7 @@ fn run_load(
     let thin_air = altitude_factor(altitude)?.share;
     let conductors = routing.in_run.get(run.index())?;
     let mut of_wire = BTreeMap::new();
-    let (mut carried, mut unknown) = (Current::ZERO, 0);
+    let (mut carried, mut unknown, mut all_unknown) = (Current::ZERO, 0, false);
     let (mut may, mut unknown_may) = (Current::ZERO, Current::ZERO);
     for id in conductors {
         let c = h.conductor(*id);
@@ -163,11 +164,15 @@ fn run_load(
             None => {
                 unknown += 1;
                 unknown_may += alone;
+                all_unknown |= alone == Current::ZERO;
             }
         }
     }
     let wires = conductors.len();
-    let load = share_used(wires, carried, may, unknown_may);
+    let load = match all_unknown {
+        true => Fraction::from_ratio(1.0),
+        false => share_used(wires, carried, may, unknown_may),
+    };
     Some(RunLoad { wires, carried, unknown, free_air: may, load })
 }
 

@@ -134,49 +134,50 @@ impl Rings {
         at
     }
 
-    /// For each ring, whether one of these ways, given by their ends, goes through it.
-    pub(super) fn crossed_by(&self, ways: &[[usize; 2]]) -> Vec<bool> {
-        let mut crossed = vec![false; self.below.len()];
-        for [from, to] in ways {
-            self.walk(*from, *to, |ring| crossed[ring] = true);
-        }
-        crossed
-    }
-
-    /// True where a way from one node to the other goes through the ring.
-    pub(super) fn passes(&self, ring: usize, from: usize, to: usize) -> bool {
-        let mut passes = false;
-        self.walk(from, to, |r| passes |= r == ring);
-        passes
-    }
-
-    /// True for nodes below the single edge of a ring.
-    pub(super) fn beyond(&self, ring: usize, node: usize) -> bool {
-        let mut at = node;
-        while let Some((above, r)) = self.up[at] {
-            if r == ring {
-                return true;
-            }
-            at = above;
-        }
-        false
-    }
-
-    /// Rings on the way between two nodes; to the roots where they do not hang together.
-    fn walk(&self, from: usize, to: usize, mut passed: impl FnMut(usize)) {
-        let (mut a, mut b) = (from, to);
-        while a != b {
-            let deeper = if self.depth[a] >= self.depth[b] { &mut a } else { &mut b };
-            match self.up[*deeper] {
-                Some((above, ring)) => {
-                    passed(ring);
-                    *deeper = above;
-                }
+    /// For each ring, the first of these ways, given by their ends, that goes through it; ways between nodes that do not
+    /// hang together go to their roots. Each edge of the tree is walked once, whatever the number and length of the ways:
+    /// what a way has passed is joined to what lies above, and the ways after it leap over it (union-find).
+    pub(super) fn first_through(&self, ways: impl IntoIterator<Item = [usize; 2]>) -> Vec<Option<usize>> {
+        let mut first = vec![None; self.below.len()];
+        let mut above: Vec<usize> = (0..self.up.len()).collect();
+        for (i, [from, to]) in ways.into_iter().enumerate() {
+            let (mut a, mut b) = (leap(&mut above, from), leap(&mut above, to));
+            while a != b {
+                let deeper = if self.depth[a] >= self.depth[b] { &mut a } else { &mut b };
                 // Two roots: there is no way.
-                None => return,
+                let Some((up, ring)) = self.up[*deeper] else { break };
+                first[ring] = first[ring].or(Some(i));
+                above[*deeper] = up;
+                *deeper = leap(&mut above, up);
             }
         }
+        first
     }
+
+    /// For each node, the node of the ring, below its top, that it is or hangs on; `None` for the top and all that does
+    /// not lie below it. A way goes through the ring where those of its ends differ. Costs one pass over the nodes.
+    pub(super) fn hung_on(&self, ring: usize) -> Vec<Option<usize>> {
+        let mut hung = vec![None; self.up.len()];
+        for node in &self.order {
+            if let Some((above, r)) = self.up[*node] {
+                hung[*node] = if r == ring { Some(*node) } else { hung[above] };
+            }
+        }
+        hung
+    }
+}
+
+/// The topmost node that is joined to this one; shortens the way for those who ask next.
+fn leap(above: &mut [usize], node: usize) -> usize {
+    let mut top = node;
+    while above[top] != top {
+        top = above[top];
+    }
+    let mut at = node;
+    while above[at] != top {
+        at = std::mem::replace(&mut above[at], top);
+    }
+    top
 }
 
 impl Search {
@@ -287,12 +288,22 @@ mod tests {
 
     #[test]
     fn a_way_passes_the_rings_between_its_ends() {
-        let rings = Rings::of(5, 0, &[[0, 1], [1, 2], [1, 3], [0, 4]]);
+        // Node 5 hangs on nothing that leads to the root.
+        let rings = Rings::of(7, 0, &[[0, 1], [1, 2], [1, 3], [0, 4], [5, 6]]);
         let ring = |edge| rings.ring_of(edge).unwrap();
-        let crossed = rings.crossed_by(&[[2, 3]]);
-        let seen: Vec<bool> = (0..4).map(|e| crossed[ring(e)]).collect();
-        assert_eq!(seen, [false, true, true, false]);
-        assert!(rings.passes(ring(3), 2, 4) && rings.beyond(ring(0), 3) && !rings.beyond(ring(3), 3));
+        let first = rings.first_through([[2, 3], [3, 4], [0, 0], [2, 6]]);
+        let seen: Vec<Option<usize>> = (0..5).map(|e| first[ring(e)]).collect();
+        assert_eq!(seen, [Some(1), Some(0), Some(0), Some(1), Some(3)]);
+        let hung = rings.hung_on(ring(0));
+        assert_eq!(hung, [None, Some(1), Some(1), Some(1), None, None, None]);
+    }
+
+    /// What hangs on different nodes of a ring is joined through it.
+    #[test]
+    fn a_way_through_a_ring_enters_and_leaves_at_different_nodes() {
+        let rings = Rings::of(7, 0, &[[0, 1], [1, 2], [2, 0], [1, 3], [3, 4], [2, 5], [0, 6]]);
+        let hung = rings.hung_on(rings.ring_of(1).unwrap());
+        assert_eq!(hung, [None, Some(1), Some(2), Some(1), Some(1), Some(2), None]);
     }
 
     /// As deep as a long daisy chain: no recursion.
@@ -304,5 +315,8 @@ mod tests {
         let mut given = vec![Current::ZERO; n];
         given[n - 1] = Current::from_amps(-1.0);
         assert!(rings.most(&given).iter().all(|c| *c == Current::from_amps(1.0)));
+        // As many ways as nodes, half the chain long each: none is walked twice.
+        let first = rings.first_through((0..n / 2).map(|i| [i, i + n / 2]));
+        assert_eq!((first[0], first[n - 2]), (Some(0), Some(n / 2 - 1)));
     }
 }

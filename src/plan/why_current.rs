@@ -25,19 +25,19 @@ pub(super) fn figures(asked: &Asked, id: ConductorId, told: &mut Derivation) {
 }
 
 fn current(asked: &Asked, id: ConductorId, told: &mut Derivation) {
-    let h = asked.h;
-    let units = h.header.units;
     let currents = &asked.loading.currents;
-    let shown = currents.in_conductor(id).map(|c| c.show(units));
+    // Not rounded, so that the terms add up as they are printed.
+    let shown = currents.in_conductor(id).map(|c| c.to_string());
     let shares = currents.shares(id);
     let law = "Kirchhoff's first law";
+    let summed = matches!(currents.basis(id), Basis::Loads | Basis::AtMost);
     let (value, mut terms) = match (currents.basis(id), shown) {
         (Basis::NoLoad, _) => ("none: it measures, or ties a screen".to_owned(), Vec::new()),
         (Basis::Declared(span), Some(shown)) => {
             (shown, vec![Line::of("current of the circuit, as the spec says", "").at([span])])
         }
         (Basis::AtMost, Some(shown)) => {
-            let line = Line::of("the most that can flow", "");
+            let line = Line::of("the most of the loads' current that can flow", "");
             (format!("at most {shown}"), vec![line.because("all that comes to where it may divide").by(law)])
         }
         (_, Some(shown)) => {
@@ -48,14 +48,30 @@ fn current(asked: &Asked, id: ConductorId, told: &mut Derivation) {
             ("not known: a load that it feeds does not say how much it takes".to_owned(), Vec::new())
         }
     };
-    terms.extend(shares.iter().map(|share| of_share(asked, share)));
+    terms.extend(shares.iter().map(|share| of_share(asked, share, summed)));
+    if let Some(total) = currents.in_conductor(id).filter(|_| summed) {
+        let signed =
+            |share: &Share| share.load.current.map(|c| if share.against { -c.abs() } else { c.abs() });
+        let rest = total - shares.iter().filter_map(signed).sum();
+        if rest < Current::ZERO {
+            terms.push(Line::of("less, for loads meet that give and take", rest.to_string()));
+        } else if rest > Current::ZERO {
+            let words = "more, for what one side gives the other does not take";
+            terms.push(Line::of(words, rest.to_string()).because("the larger of the two counts"));
+        }
+    }
     told.figure("current", value, terms);
 }
 
-fn of_share(asked: &Asked, share: &Share) -> Line {
+/// A load in the conductor: a term of the sum, or only what is behind a current that is said otherwise.
+fn of_share(asked: &Asked, share: &Share, summed: bool) -> Line {
     let h = asked.h;
-    let takes = share.load.current.map_or("not known".to_owned(), |c| c.abs().show(h.header.units));
-    let words = if share.against { "less, for it goes another way: " } else { "" };
+    let (words, takes) = match share.load.current.map(Current::abs) {
+        None => ("", "not known".to_owned()),
+        Some(current) if !summed => ("behind it: ", current.to_string()),
+        Some(current) if share.against => ("less, for it goes another way: ", (-current).to_string()),
+        Some(current) => ("", current.to_string()),
+    };
     let wire = share.load.pin().and_then(|pin| asked.loading.electrical.conductors_at(pin).first());
     Line::of(format!("{words}{}", served_pin(h, share.load)), takes)
         .at(wire.map(|c| h.circuit(h.conductor(*c).circuit).span))

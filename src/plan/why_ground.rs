@@ -5,7 +5,7 @@ use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
 use crate::graph::ground_network::{
     Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen, bond_current,
 };
-use crate::graph::{Phase, Scenario, Through, Unsure};
+use crate::graph::{Phase, Scenario, Through, Unsure, duty_of};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
 use crate::quantity::{Units, Voltage};
 use crate::trade::voltage_drop::{Duty, allowed_drop};
@@ -81,7 +81,7 @@ pub(super) fn of_circuit(asked: &Asked, id: CircuitId, told: &mut Derivation) {
                 let lines = parts.into_iter().flat_map(|(way, terms)| terms.iter().map(move |t| (way, t)));
                 let mut lines: Vec<Line> = lines.map(|(way, t)| drop_term(asked, way, t)).collect();
                 lines.extend(left_open(asked, range));
-                lines.extend(allowed(asked, id));
+                lines.extend(allowed(asked, drop));
                 told.figure(&name, value, lines);
             }
             Err(why) => told.figure(&name, format!("not known: {}", no_drop(asked, *why)), Vec::new()),
@@ -105,10 +105,10 @@ fn drop_term(asked: &Asked, way: &str, t: &DropTerm) -> Line {
         .by(format!("{OHM}; warmed by its own current, AC 43.13-1B page 11-22"))
 }
 
-fn allowed(asked: &Asked, id: CircuitId) -> Option<Line> {
+fn allowed(asked: &Asked, drop: &Drop) -> Option<Line> {
     let h = asked.h;
     let supply = h.header.supply?;
-    let duty = h.circuit(id).duty;
+    let duty = duty_of(h, &asked.loading.electrical, drop.pin, drop.feed);
     let word = match duty {
         Duty::Continuous => "continuous",
         Duty::Intermittent => "intermittent",

@@ -5,48 +5,98 @@ use std::collections::BTreeSet;
 
 use super::{Facts, Verdict};
 use crate::diag::{Severity, Span};
-use crate::graph::Basis;
+use crate::graph::{Basis, Phase};
 use crate::harness::{ConductorId, RunId, ZoneId};
 use crate::parts::library::WirePartId;
-use crate::quantity::{Current, Gauge, Units};
+use crate::quantity::{Current, Gauge, Temperature, Units};
 use crate::trade::bundled::Bundled;
+use crate::trade::thermocouple_colour::Alloy;
 use crate::trade::voltage_drop::Duty;
 
 /// A current and how much a finding about it weighs.
+#[derive(Clone, Copy)]
 pub(super) struct Weighed {
     pub current: Current,
     pub severity: Severity,
-    note: &'static str,
+    /// Words before and after the figure.
+    words: [&'static str; 2],
 }
 
 impl Weighed {
-    /// The current of a conductor. One that may divide, or that flows for two minutes at most, is for a person to look
-    /// at: the tables are for what flows for good.
-    pub(super) fn of(facts: &Facts<'_>, id: ConductorId) -> Weighed {
-        let current = facts.currents.in_conductor(id).unwrap_or_default();
-        let (severity, note) = match (facts.currents.basis(id), facts.circuit_of(id).duty) {
+    /// The currents of a conductor, none of them nothing; `None` where what it carries is not known.
+    ///
+    /// That of the loads first. One that may divide, or that flows for two minutes at most, is for a person to look at: the
+    /// tables are for what flows for good. Where it may divide, what comes from body to body (alternator, starter) besides
+    /// takes this way too, by the resistances of the ground network.
+    pub(super) fn all(facts: &Facts<'_>, id: ConductorId) -> Option<Vec<Weighed>> {
+        let loads = facts.currents.in_conductor(id);
+        let basis = facts.currents.basis(id);
+        let drain = facts.harness.conductor(id).drain;
+        let divides = facts.currents.may_divide(id) && !matches!(basis, Basis::Declared(_)) && !drain;
+        let around = |phase| facts.ground.carried(id, phase).filter(|_| divides).map(Current::abs);
+        if loads.is_none() {
+            // Between what is joined without it, only what flows from body to body is to be known, all of it.
+            let said = facts.harness.bonds.iter().all(|bond| bond.carries.is_some());
+            around(Phase::Cruise).filter(|_| basis == Basis::Beside && said)?;
+        }
+        let (severity, before) = match (basis, facts.circuit_of(id).duty) {
             (Basis::AtMost, _) => (Severity::Doubt, "up to "),
             (_, Duty::Intermittent) => (Severity::Doubt, "for short times "),
             _ => (Severity::Stop, ""),
         };
-        Weighed { current, severity, note }
+        let loads = loads.unwrap_or_default();
+        let mut all = vec![Weighed { current: loads, severity, words: [before, ""] }];
+        // The starter turns for seconds.
+        for (phase, severity) in [(Phase::Cruise, Severity::Stop), (Phase::Cranking, Severity::Doubt)] {
+            if let Some(current) = around(phase).filter(|current| *current > loads) {
+                all.push(Weighed { current, severity, words: ["", phase.words()] });
+            }
+        }
+        all.retain(|weighed| weighed.current > Current::ZERO);
+        Some(all)
+    }
+
+    /// Of the currents of a conductor the one above `may` that weighs most, then the largest.
+    pub(super) fn over(all: &[Weighed], may: Current) -> Option<Weighed> {
+        let over = all.iter().copied().filter(|weighed| weighed.current > may);
+        over.max_by_key(|weighed| (weighed.severity, weighed.current))
     }
 
     pub(super) fn words(&self, units: Units) -> String {
-        format!("{}{}", self.note, self.current.show(units))
+        let [before, after] = self.words;
+        let gap = if after.is_empty() { "" } else { " " };
+        format!("{before}{}{gap}{after}", self.current.show(units))
     }
 }
 
-/// Of the runs that a conductor passes, the one in which it may carry least by the free-air method; `None` where it
-/// passes none that can be told.
-pub(super) fn least_in_runs(facts: &Facts<'_>, id: ConductorId) -> Option<(RunId, Bundled)> {
-    let path = facts.routing.path_of(facts.harness, id)?;
-    let rated = |run: &RunId| {
-        let found = facts.ratings.in_run(facts.harness, facts.library, id, *run)?.ok()?;
-        Some((*run, found))
-    };
-    path.runs.iter().filter_map(rated).min_by_key(|(run, found)| (found.ampacity, *run))
+/// What a conductor may carry by the free-air method in the runs that it passes.
+pub(super) struct InRuns {
+    /// The run in which it may carry least, of those that can be told.
+    pub least: Option<(RunId, Bundled)>,
+    /// A run in which it cannot be told, and why.
+    pub open: Option<(RunId, String)>,
 }
+
+impl InRuns {
+    pub(super) fn of(facts: &Facts<'_>, id: ConductorId) -> InRuns {
+        let mut found = InRuns { least: None, open: None };
+        for run in facts.routing.path_of(facts.harness, id).iter().flat_map(|path| &path.runs) {
+            let key = |(run, found): (RunId, Bundled)| (found.ampacity, run);
+            match facts.ratings.in_run(facts.harness, facts.library, id, *run) {
+                Some(Ok(rating)) if found.least.is_none_or(|least| key((*run, rating)) < key(least)) => {
+                    found.least = Some((*run, rating));
+                }
+                Some(Ok(_)) => {}
+                Some(Err(why)) => found.open = found.open.or(Some((*run, why.to_string()))),
+                None => found.open = found.open.or(Some((*run, ABOVE_THE_CURVES.to_owned()))),
+            }
+        }
+        found
+    }
+}
+
+/// Why there is no rating in a run of which the ambient is known.
+pub(super) const ABOVE_THE_CURVES: &str = "the altitude curve ends at 60,000 ft";
 
 /// What was said already.
 #[derive(Default)]
@@ -66,8 +116,7 @@ pub(super) fn unknown(facts: &Facts<'_>, id: ConductorId, told: &mut Unjudged, v
     let reason = match facts.currents.basis(id) {
         Basis::Beside => "it joins what is joined without it; what it carries is not known".to_owned(),
         _ => {
-            let shares = facts.currents.shares(id);
-            let silent = shares.iter().find(|s| s.load.current.is_none()).and_then(|s| s.load.pin());
+            let silent = facts.currents.silent(id).and_then(|load| load.pin());
             let name = silent.map_or("a load", |pin| facts.pin_name(pin));
             format!("nobody says how much `{name}` takes; write `current:` at its circuit")
         }
@@ -102,6 +151,44 @@ pub(super) fn no_rating(
         );
     }
     unrated
+}
+
+/// True where it is not copper, for which alone there are figures.
+pub(super) fn not_copper(
+    facts: &Facts<'_>,
+    id: ConductorId,
+    told: &mut Unjudged,
+    verdict: &mut Verdict,
+) -> bool {
+    let alloy = facts.harness.conductor(id).alloy;
+    if alloy != Alloy::Copper {
+        let reason = format!("it carries current and is of {}; the tables are for copper", alloy.name());
+        outside(facts, id, &reason, told, verdict);
+    }
+    alloy != Alloy::Copper
+}
+
+/// The place alone is hotter than the insulation stands: it may carry nothing there, and `hot-insulation` finds it.
+pub(super) fn too_hot(
+    facts: &Facts<'_>,
+    id: ConductorId,
+    (zone, ambient, stands): (ZoneId, Temperature, Temperature),
+    told: &mut Unjudged,
+    verdict: &mut Verdict,
+) {
+    let units = facts.harness.header.units;
+    let reason = format!(
+        "`{}` is at {}, its insulation stands {}: no current is allowed there before `hot-insulation` is mended",
+        facts.harness.zone(zone).name,
+        ambient.show(units),
+        stands.show(units),
+    );
+    outside(facts, id, &reason, told, verdict);
+}
+
+/// It has no way along the route, or the zone it lies in is not known.
+pub(super) fn no_way(facts: &Facts<'_>, id: ConductorId, told: &mut Unjudged, verdict: &mut Verdict) {
+    outside(facts, id, &"where it lies is not known", told, verdict);
 }
 
 /// The size is beside the tables.

@@ -1,5 +1,6 @@
 //! Currents and the bundles of the runs in; conductors that carry more than the free-air method allows where they lie out.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::amps::{self, Weighed};
@@ -7,9 +8,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::by_table;
 use crate::harness::{ConductorId, RunId};
-use crate::quantity::Current;
 use crate::trade::bundled::Bundled;
-use crate::trade::thermocouple_colour::Alloy;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -32,78 +31,85 @@ pub static RULE: Rule = Rule {
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     // Each conductor in the run in which it may carry least.
-    let mut over: BTreeMap<RunId, Vec<(ConductorId, Bundled)>> = BTreeMap::new();
+    let mut over: BTreeMap<RunId, Vec<Over>> = BTreeMap::new();
     let mut told = amps::Unjudged::default();
     for id in h.conductor_ids() {
-        let c = h.conductor(id);
-        let Some(current) = facts.currents.in_conductor(id) else {
+        let Some(currents) = Weighed::all(facts, id) else {
             amps::unknown(facts, id, &mut told, verdict);
             continue;
         };
-        let Some(path) = facts.routing.path_of(h, id) else { continue };
-        if current == Current::ZERO || c.alloy != Alloy::Copper || path.runs.is_empty() {
+        if currents.is_empty() || amps::not_copper(facts, id, &mut told, verdict) {
             continue;
         }
-        if amps::no_rating(facts, id, &mut told, verdict) {
+        let Some(path) = facts.routing.path_of(h, id) else {
+            amps::no_way(facts, id, &mut told, verdict);
+            continue;
+        };
+        if path.runs.is_empty() || amps::no_rating(facts, id, &mut told, verdict) {
             continue;
         }
-        let mut worst: Option<(RunId, Bundled)> = None;
+        let mut worst: Option<(RunId, Over)> = None;
         for run in &path.runs {
             let zone = h.run(*run).zone;
-            if h.zone(zone).ambient.is_none() {
+            let Some(ambient) = h.zone(zone).ambient else {
                 amps::no_ambient(facts, zone, &mut told, verdict);
+                continue;
+            };
+            let stands = facts.library.wires.get(h.conductor(id).wire).rated;
+            if let Some(stands) = stands.filter(|stands| ambient.value > *stands) {
+                amps::too_hot(facts, id, (zone, ambient.value, stands), &mut told, verdict);
                 continue;
             }
             match facts.ratings.in_run(h, facts.library, id, *run) {
-                // Where the place alone is too hot for the insulation, `hot-insulation` says so.
-                Some(Ok(_)) if too_hot(facts, id, *run) => {}
                 Some(Ok(rating)) => {
-                    if rating.ampacity < current && worst.is_none_or(|(_, w)| rating.ampacity < w.ampacity) {
-                        worst = Some((*run, rating));
+                    if let Some(weighed) = Weighed::over(&currents, rating.ampacity)
+                        && worst.as_ref().is_none_or(|(_, w)| rating.ampacity < w.rating.ampacity)
+                    {
+                        worst = Some((*run, Over { id, weighed, rating }));
                     }
                 }
                 Some(Err(why)) => amps::outside(facts, id, &why, &mut told, verdict),
-                None => amps::outside(facts, id, &"the altitude curve ends at 60,000 ft", &mut told, verdict),
+                None => amps::outside(facts, id, &amps::ABOVE_THE_CURVES, &mut told, verdict),
             }
         }
-        if let Some((run, rating)) = worst {
-            over.entry(run).or_default().push((id, rating));
+        if let Some((run, wire)) = worst {
+            over.entry(run).or_default().push(wire);
         }
     }
-    for (run, conductors) in &over {
-        let short = |(id, rating): &&(ConductorId, Bundled)| {
-            let current = facts.currents.in_conductor(*id).unwrap_or_default();
-            (current.amps() / rating.ampacity.amps().max(f64::MIN_POSITIVE)).to_bits()
-        };
-        if let Some((id, rating)) = conductors.iter().rev().max_by_key(short) {
-            verdict.finds(fault(facts, *run, (*id, rating), conductors));
+    for (run, wires) in &mut over {
+        wires.sort_by_key(|over| (Reverse(over.weighed.severity), Reverse(over.share()), over.id));
+        if let Some((worst, others)) = wires.split_first() {
+            verdict.finds(fault(facts, *run, worst, others));
         }
     }
 }
 
-/// True where the ambient of the run is above what the insulation stands.
-fn too_hot(facts: &Facts<'_>, id: ConductorId, run: RunId) -> bool {
-    let rated = facts.library.wires.get(facts.harness.conductor(id).wire).rated;
-    let ambient = facts.harness.zone(facts.harness.run(run).zone).ambient;
-    ambient.zip(rated).is_some_and(|(ambient, rated)| ambient.value > rated)
+/// A wire that carries too much.
+struct Over {
+    id: ConductorId,
+    weighed: Weighed,
+    rating: Bundled,
 }
 
-fn fault(
-    facts: &Facts<'_>,
-    run: RunId,
-    (worst, rating): (ConductorId, &Bundled),
-    all: &[(ConductorId, Bundled)],
-) -> Fault {
+impl Over {
+    /// What it carries against what it may, as bits that sort like the number.
+    fn share(&self) -> u64 {
+        (self.weighed.current.amps() / self.rating.ampacity.amps().max(f64::MIN_POSITIVE)).to_bits()
+    }
+}
+
+/// What is found of a run: its wire for which it weighs most, then the others.
+fn fault(facts: &Facts<'_>, run: RunId, worst: &Over, others: &[Over]) -> Fault {
     let h = facts.harness;
     let units = h.header.units;
-    let (c, run_of) = (h.conductor(worst), h.run(run));
-    let weighed = Weighed::of(facts, worst);
-    let table = by_table(h, facts.library, facts.routing, worst)
+    let Over { id, weighed, rating } = worst;
+    let (c, run_of) = (h.conductor(*id), h.run(run));
+    let table = by_table(h, facts.library, facts.routing, *id)
         .map_or_else(String::new, |t| format!(", by Table 11-9 {}", t.ampacity.show(units)));
-    let more = match all.len() {
-        0 | 1 => String::new(),
-        2 => "; 1 more of that bundle carries too much".to_owned(),
-        n => format!("; {} more of that bundle carry too much", n - 1),
+    let more = match others.len() {
+        0 => String::new(),
+        1 => "; 1 more of that bundle carries too much".to_owned(),
+        n => format!("; {n} more of that bundle carry too much"),
     };
     let caution = rating.reading().caution().map_or_else(String::new, |caution| format!(" ({caution})"));
     let mut fault = Fault::new(format!(
@@ -121,14 +127,13 @@ fn fault(
         rating.bundle.share.ratio(),
         rating.altitude.share.ratio(),
     );
-    let (span, circuit) = facts.spot(worst);
+    let (span, circuit) = facts.spot(*id);
     fault = fault.at(span, circuit, terms);
     let mut named = BTreeSet::from([span]);
-    for (id, rating) in all {
-        let (span, circuit) = facts.spot(*id);
+    for over in others {
+        let (span, circuit) = facts.spot(over.id);
         if named.insert(span) {
-            let current = facts.currents.in_conductor(*id).unwrap_or_default();
-            let words = format!("{} of {}", current.show(units), rating.ampacity.show(units));
+            let words = format!("{} of {}", over.weighed.words(units), over.rating.ampacity.show(units));
             fault = fault.at(span, circuit, words);
         }
     }

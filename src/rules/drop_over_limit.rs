@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::Unsure;
 use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range};
+use crate::graph::{Unsure, duty_of};
 use crate::harness::{Circuit, CircuitId};
 use crate::quantity::{Gauge, Voltage};
 use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
@@ -39,7 +39,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(span, name, "the supply voltage is not given (`supply:` of the harness)");
             continue;
         };
-        let Some(allowed) = allowed_drop(supply.value, circuit.duty) else {
+        let duty = duty_of(h, facts.electrical, drop.pin, drop.feed);
+        let Some(allowed) = allowed_drop(supply.value, duty) else {
             let reason = format!("no drop is allowed for a bus of {}", supply.value);
             verdict.not_judged(span, name, reason);
             continue;

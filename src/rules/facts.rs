@@ -37,7 +37,7 @@ impl<'a> Base<'a> {
         let electrical = Electrical::of(harness);
         let currents = Currents::of(harness, &electrical);
         let ratings = Ratings::of(harness, library, routing, &currents);
-        let feeds = feeds(harness, &electrical, currents.loads());
+        let feeds = feeds(harness, &electrical, &currents);
         let ground = GroundNetwork::of(harness, library, routing, &electrical, &currents);
         let ground_loops = electrical.ground_loops(harness);
         let thermocouples = electrical.thermocouple_runs(harness);

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
+use crate::graph::Feed;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Located};
-use crate::parts::library::WirePartId;
 use crate::quantity::{Current, Gauge};
 use crate::trade::protection::largest_protector;
 use crate::trade::thermocouple_colour::Alloy;
@@ -17,7 +17,8 @@ pub static RULE: Rule = Rule {
     title: "A breaker or fuse is too large for a wire behind it",
     severity: Severity::Stop,
     why: "When that wire chafes through, it burns before the protector opens.",
-    limit: "by Table 11-3 for the thinnest wire that the protector feeds, up to the loads; sizes between two rows as the \
+    limit: "by Table 11-3 for the thinnest wire that the protector feeds, up to the loads, through links and closed \
+            switches; sizes between two rows as the \
             thinner row. Wire thinner than 22 AWG, which the table does not have: the protector opens before the rating \
             of the wire by Table 11-9 (par. 11-48)",
     source: Source::Document { document: "FAA AC 43.13-1B", place: "par. 11-48, Table 11-3" },
@@ -36,52 +37,77 @@ fn protectors(class: &DeviceClass) -> impl Iterator<Item = (Located<Current>, bo
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
-    for (i, device) in h.devices.iter().enumerate() {
+    for feed in facts.feeds {
+        let device = h.device(feed.supply);
         for (rating, is_breaker) in protectors(&device.class) {
             let mut over: Vec<(Current, &'static str, ConductorId)> = Vec::new();
-            let mut beside = BTreeSet::new();
-            for id in fed(facts, DeviceId::at(i)) {
+            let mut open: Option<String> = None;
+            for id in fed(facts, feed) {
                 match largest(facts, id, is_breaker) {
-                    Some((most, table)) if most < rating.value => over.push((most, table, id)),
-                    Some(_) => {}
-                    None => drop(beside.insert(h.conductor(id).gauge)),
+                    Ok((most, table)) if most < rating.value => over.push((most, table, id)),
+                    Ok(_) => {}
+                    Err(why) => drop(open.get_or_insert(why)),
                 }
             }
-            if let Some(gauge) = beside.first() {
-                let reason = format!("the tables say nothing of {gauge} wire, which it feeds");
+            if let Some(reason) = open {
+                verdict.not_judged(rating.span, &device.name, reason);
+            }
+            if let Some(switch) = feed.behind.unsure.first() {
+                let switch = &h.device(*switch).name;
+                let reason = format!(
+                    "it feeds `{switch}`; whether what that gives comes from here is not said (`links:` of its part)"
+                );
                 verdict.not_judged(rating.span, &device.name, reason);
             }
             if !over.is_empty() {
-                verdict.finds(fault(facts, DeviceId::at(i), rating, is_breaker, &over));
+                verdict.finds(fault(facts, feed.supply, rating, is_breaker, &over));
             }
         }
     }
 }
 
-/// Copper wires on the net of a supply, each once, in order.
-fn fed(facts: &Facts<'_>, id: DeviceId) -> BTreeSet<ConductorId> {
-    let h = facts.harness;
-    let pins = h.pins_of(id).flat_map(|pin| facts.electrical.net(pin).pins.iter().copied());
-    let wires = pins.flat_map(|pin| facts.electrical.conductors_at(pin).iter().copied());
-    wires.filter(|c| !h.conductor(*c).drain && h.conductor(*c).alloy == Alloy::Copper).collect()
+/// Wires behind a supply while every switch is closed, each once, in order.
+fn fed(facts: &Facts<'_>, feed: &Feed) -> BTreeSet<ConductorId> {
+    let wires = feed.behind.pins.iter().flat_map(|pin| facts.electrical.conductors_at(*pin).iter().copied());
+    wires.filter(|c| !facts.harness.conductor(*c).drain).collect()
 }
 
-/// The largest protector of a wire, and by which table.
-fn largest(facts: &Facts<'_>, id: ConductorId, is_breaker: bool) -> Option<(Current, &'static str)> {
+/// The largest protector of a wire, and by which table; why there is none known, where it is not.
+fn largest(facts: &Facts<'_>, id: ConductorId, is_breaker: bool) -> Result<(Current, &'static str), String> {
     let c = facts.harness.conductor(id);
-    match largest_protector(c.gauge) {
-        Some(row) => {
-            // The chart has no breaker for its two thickest sizes: those of the next thinner hold there.
-            let thinner = || largest_protector(Gauge::Awg(2)).and_then(|row| row.breaker);
-            let most = if is_breaker { row.breaker.or_else(thinner)? } else { row.fuse };
-            Some((most, "Table 11-3"))
-        }
-        None => by_rating(facts, c.wire, c.gauge).map(|most| (most, "Table 11-9")),
+    if c.alloy != Alloy::Copper {
+        return Err(format!("it feeds `{}`, of {}; the tables are for copper", c.mark, c.alloy.name()));
     }
+    let Some(row) = largest_protector(c.gauge) else {
+        return by_rating(facts, id).map(|most| (most, "Table 11-9"));
+    };
+    // The chart has no breaker for its two thickest sizes: those of the next thinner hold there.
+    let thinner = || largest_protector(Gauge::Awg(2)).and_then(|row| row.breaker);
+    let most = if is_breaker { row.breaker.or_else(thinner) } else { Some(row.fuse) };
+    most.map(|most| (most, "Table 11-3")).ok_or_else(|| beside(c.gauge))
 }
 
-fn by_rating(facts: &Facts<'_>, wire: WirePartId, gauge: Gauge) -> Option<Current> {
-    ampacity(gauge, InsulationClass::of_rating(facts.library.wires.get(wire).rated?)?)
+fn by_rating(facts: &Facts<'_>, id: ConductorId) -> Result<Current, String> {
+    let c = facts.harness.conductor(id);
+    let name = facts.library.wires.name(c.wire);
+    let Some(rated) = facts.library.wires.get(c.wire).rated else {
+        return Err(format!(
+            "it feeds {} wire, for which Table 11-9 asks what the insulation stands; `{name}` does not say (`rated:`)",
+            c.gauge
+        ));
+    };
+    let Some(class) = InsulationClass::of_rating(rated) else {
+        let stands = rated.show(facts.harness.header.units);
+        return Err(format!(
+            "it feeds {} wire; the insulation of `{name}` stands {stands}, less than Table 11-9 has a column for",
+            c.gauge
+        ));
+    };
+    ampacity(c.gauge, class).ok_or_else(|| beside(c.gauge))
+}
+
+fn beside(gauge: Gauge) -> String {
+    format!("the tables have no row for {gauge} wire, which it feeds")
 }
 
 fn fault(

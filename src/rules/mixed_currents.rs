@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::amps::Weighed;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::Basis;
 use crate::harness::{CircuitId, ConductorId, RunId};
 use crate::parts::words::PortKind;
-use crate::quantity::{Current, Length};
+use crate::quantity::Length;
+use crate::trade::coupling::large_current;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -22,15 +23,12 @@ pub static RULE: Rule = Rule {
     check,
 };
 
-/// From here on a current counts as large. Common practice, no source.
-const LARGE: f64 = 5.0;
-
 /// Small signals named one by one in a finding; the rest are counted.
 const NAMED: usize = 6;
 
 /// A circuit of a large current, and what lies beside it.
 struct Beside {
-    current: Current,
+    carries: Weighed,
     runs: Vec<RunId>,
     small: BTreeSet<CircuitId>,
 }
@@ -49,27 +47,28 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         }
         for id in conductors.iter().filter(|id| !small.contains(&circuit(id))) {
-            match facts.currents.in_conductor(*id) {
-                Some(current) if current >= Current::from_amps(LARGE) => {
-                    let beside = found.entry(circuit(id)).or_insert_with(|| Beside {
-                        current,
-                        runs: Vec::new(),
-                        small: BTreeSet::new(),
-                    });
-                    beside.current = beside.current.max(current);
-                    if beside.runs.last() != Some(&RunId::at(i)) {
-                        beside.runs.push(RunId::at(i));
-                        beside.small.extend(&here);
-                    }
-                }
-                Some(_) => {}
-                None if facts.currents.basis(*id) == Basis::UnknownLoad && told.insert(circuit(id)) => {
+            let Some(currents) = Weighed::all(facts, *id) else {
+                if told.insert(circuit(id)) {
                     let (span, name) = facts.spot(*id);
                     let reason =
                         "its current is not known, and it lies beside thermocouple or millivolt wires";
                     verdict.not_judged(span, name, reason);
                 }
-                None => {}
+                continue;
+            };
+            let large = currents.into_iter().filter(|weighed| weighed.current >= large_current().value);
+            let Some(carries) = large.max_by_key(|weighed| weighed.current) else { continue };
+            let beside = found.entry(circuit(id)).or_insert_with(|| Beside {
+                carries,
+                runs: Vec::new(),
+                small: BTreeSet::new(),
+            });
+            if carries.current > beside.carries.current {
+                beside.carries = carries;
+            }
+            if beside.runs.last() != Some(&RunId::at(i)) {
+                beside.runs.push(RunId::at(i));
+                beside.small.extend(&here);
             }
         }
     }
@@ -99,11 +98,11 @@ fn fault(facts: &Facts<'_>, id: CircuitId, beside: &Beside) -> Fault {
     let mut fault = Fault::new(format!(
         "`{}`, {}, lies beside {}{more} over {}",
         circuit.name,
-        beside.current.show(units),
+        beside.carries.words(units),
         names.join(", "),
         along.show(units),
     ))
-    .at(circuit.span, &circuit.name, format!("carries {}", beside.current.show(units)));
+    .at(circuit.span, &circuit.name, format!("carries {}", beside.carries.words(units)));
     for run in &beside.runs {
         fault = fault.at(h.run(*run).span, &h.run(*run).name, "both lie here");
     }

@@ -1,15 +1,17 @@
 //! Currents and Table 11-9 in; conductors that carry more than the table allows for their insulation and place out.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::{self, Weighed};
+use super::amps::{self, InRuns, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{ambient_of, by_table};
-use crate::harness::{CircuitId, ConductorId};
+use crate::harness::{CircuitId, ConductorId, RunId};
 use crate::quantity::Current;
+use crate::trade::bundled::Bundled;
 use crate::trade::limit::Reading;
-use crate::trade::thermocouple_colour::Alloy;
+use crate::trade::table_rating::TableRating;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -21,23 +23,47 @@ pub static RULE: Rule = Rule {
     limit: "by Table 11-9 for the gauge and the temperature class of the insulation, times √((class − ambient) / (class − \
             70 °C)) where a zone that is passed is hotter than 70 °C; sizes between two rows by their copper area. The \
             table is for a full bundle at 60,000 ft: where the free-air method allows the current in every run that is \
-            passed, the finding is a note",
+            passed, the finding is a note. What may divide between several ways carries at most the loads of them all, \
+            and what the ground network sends there in cruise and while cranking",
     source: Source::Document { document: "FAA AC 43.13-1B CHG 1", place: "Table 11-9" },
     remedy: "use thicker wire, or wire of a hotter class where the part has one",
     check,
 };
 
+/// A wire that carries too much.
+struct Over {
+    id: ConductorId,
+    weighed: Weighed,
+    rating: TableRating,
+    in_runs: InRuns,
+}
+
+impl Over {
+    /// How much a finding about it weighs: little where the other method allows it in every run.
+    fn severity(&self) -> Severity {
+        let allowed = |(_, rating): &(RunId, Bundled)| rating.ampacity >= self.weighed.current;
+        match self.in_runs.open {
+            None if self.in_runs.least.as_ref().is_some_and(allowed) => Severity::Note,
+            _ => self.weighed.severity,
+        }
+    }
+
+    fn excess(&self) -> Current {
+        self.weighed.current - self.rating.ampacity
+    }
+}
+
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
-    let mut over: BTreeMap<CircuitId, Vec<ConductorId>> = BTreeMap::new();
+    let mut over: BTreeMap<CircuitId, Vec<Over>> = BTreeMap::new();
     let mut told = amps::Unjudged::default();
     for id in h.conductor_ids() {
         let c = h.conductor(id);
-        let Some(current) = facts.currents.in_conductor(id) else {
+        let Some(currents) = Weighed::all(facts, id) else {
             amps::unknown(facts, id, &mut told, verdict);
             continue;
         };
-        if current == Current::ZERO || c.alloy != Alloy::Copper {
+        if currents.is_empty() || amps::not_copper(facts, id, &mut told, verdict) {
             continue;
         }
         let ambient = ambient_of(h, facts.routing, id);
@@ -45,40 +71,46 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             amps::no_ambient(facts, zone, &mut told, verdict);
             continue;
         }
-        if amps::no_rating(facts, id, &mut told, verdict) || ambient.hottest.is_none() {
+        if amps::no_rating(facts, id, &mut told, verdict) {
             continue;
         }
-        match by_table(h, facts.library, facts.routing, id) {
-            // Where the place alone is too hot for the insulation, `hot-insulation` says so.
-            Some(rating) if ambient.hottest.is_some_and(|(_, hot)| hot > rating.limit) => {}
-            Some(rating) if rating.ampacity < current => over.entry(c.circuit).or_default().push(id),
-            Some(_) => {}
-            None => amps::no_table(facts, id, &mut told, verdict),
+        let Some((zone, hot)) = ambient.hottest else {
+            amps::no_way(facts, id, &mut told, verdict);
+            continue;
+        };
+        let Some(rating) = by_table(h, facts.library, facts.routing, id) else {
+            amps::no_table(facts, id, &mut told, verdict);
+            continue;
+        };
+        if hot > rating.limit {
+            amps::too_hot(facts, id, (zone, hot, rating.limit), &mut told, verdict);
+        } else if let Some(weighed) = Weighed::over(&currents, rating.ampacity) {
+            let in_runs = InRuns::of(facts, id);
+            over.entry(c.circuit).or_default().push(Over { id, weighed, rating, in_runs });
         }
     }
-    for conductors in over.values() {
-        verdict.finds(fault(facts, conductors));
+    for wires in over.values_mut() {
+        wires.sort_by_key(|over| (Reverse(over.severity()), Reverse(over.excess()), over.id));
+        if let Some((worst, others)) = wires.split_first() {
+            verdict.finds(fault(facts, worst, others));
+        }
     }
 }
 
-fn fault(facts: &Facts<'_>, conductors: &[ConductorId]) -> Fault {
+/// What is found of a circuit: its wire for which it weighs most, then the others.
+fn fault(facts: &Facts<'_>, worst: &Over, others: &[Over]) -> Fault {
     let h = facts.harness;
     let units = h.header.units;
-    let excess = |id: &ConductorId| {
-        let may = by_table(h, facts.library, facts.routing, *id).map_or(Current::ZERO, |r| r.ampacity);
-        facts.currents.in_conductor(*id).unwrap_or_default() - may
-    };
-    let Some(worst) = conductors.iter().copied().max_by_key(excess) else { return Fault::new("") };
-    let c = h.conductor(worst);
-    let Some(rating) = by_table(h, facts.library, facts.routing, worst) else { return Fault::new("") };
-    let weighed = Weighed::of(facts, worst);
-    let (cross_check, severity) = match amps::least_in_runs(facts, worst) {
-        Some((_, lain)) => {
-            let allowed = lain.ampacity >= weighed.current;
-            let severity = if allowed { Severity::Note } else { weighed.severity };
-            (format!(", by the free-air method {}", lain.ampacity.show(units)), severity)
+    let Over { id, weighed, rating, in_runs } = worst;
+    let c = h.conductor(*id);
+    let cross_check = match (&in_runs.least, &in_runs.open) {
+        (least, Some((run, why))) => {
+            let least = least.map(|(_, lain)| format!("{}, but ", lain.ampacity.show(units)));
+            let run = &h.run(*run).name;
+            format!(", by the free-air method {}not judged in `{run}`: {why}", least.unwrap_or_default())
         }
-        None => (String::new(), weighed.severity),
+        (Some((_, lain)), None) => format!(", by the free-air method {}", lain.ampacity.show(units)),
+        (None, None) => String::new(),
     };
     let mut fault = Fault::new(format!(
         "`{}`, {}, carries {}; by Table 11-9 it may carry {}{cross_check}",
@@ -87,9 +119,9 @@ fn fault(facts: &Facts<'_>, conductors: &[ConductorId]) -> Fault {
         weighed.words(units),
         rating.ampacity.show(units),
     ))
-    .weighs(severity);
+    .weighs(worst.severity());
     let mut terms = format!("{} insulation: {}", rating.limit.show(units), rating.tabled.show(units));
-    let hot = ambient_of(h, facts.routing, worst).hottest.filter(|_| rating.ampacity < rating.tabled);
+    let hot = ambient_of(h, facts.routing, *id).hottest.filter(|_| rating.ampacity < rating.tabled);
     if let Some((zone, ambient)) = hot {
         let share = rating.factor.ratio();
         terms.push_str(&format!(" times {share:.2} in `{}` at {}", h.zone(zone).name, ambient.show(units)));
@@ -98,12 +130,13 @@ fn fault(facts: &Facts<'_>, conductors: &[ConductorId]) -> Fault {
         terms.push_str(", extended from the table");
     }
     let mut named = BTreeSet::new();
-    for id in std::iter::once(&worst).chain(conductors) {
-        let (span, circuit) = facts.spot(*id);
-        let (mark, current) = (&h.conductor(*id).mark, facts.currents.in_conductor(*id).unwrap_or_default());
+    for over in std::iter::once(worst).chain(others) {
+        let (span, circuit) = facts.spot(over.id);
         if named.insert(span) {
-            let terms = if *id == worst { format!("; {terms}") } else { String::new() };
-            fault = fault.at(span, circuit, format!("`{mark}` carries {}{terms}", current.show(units)));
+            let terms = if over.id == *id { format!("; {terms}") } else { String::new() };
+            let words =
+                format!("`{}` carries {}{terms}", h.conductor(over.id).mark, over.weighed.words(units));
+            fault = fault.at(span, circuit, words);
         }
     }
     if let Some(said) = hot.and_then(|(zone, _)| h.zone(zone).ambient) {

@@ -1,5 +1,7 @@
 //! Supplies and power pins in; what is fed without breaker or fuse out.
 
+use std::collections::BTreeSet;
+
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{DeviceClass, DeviceId, PinId};
@@ -19,6 +21,7 @@ pub static RULE: Rule = Rule {
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
+    let fed: BTreeSet<PinId> = facts.feeds.iter().flat_map(|feed| feed.behind.pins.iter().copied()).collect();
     for (i, device) in h.devices.iter().enumerate() {
         match &device.class {
             DeviceClass::Supply { breaker: None, fuse: None, .. } => {
@@ -38,27 +41,24 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                     verdict.finds(fault.seen("smoke and a burnt bundle when this wire touches metal"));
                 }
             }
-            DeviceClass::Equipment | DeviceClass::Sensor => power_pins(facts, DeviceId::at(i), verdict),
+            DeviceClass::Equipment | DeviceClass::Sensor => power_pins(facts, DeviceId::at(i), &fed, verdict),
             _ => {}
         }
     }
 }
 
-/// Power pins whose net has no supply in it.
-fn power_pins(facts: &Facts<'_>, id: DeviceId, verdict: &mut Verdict) {
+/// Power pins that no supply feeds, switches closed.
+fn power_pins(facts: &Facts<'_>, id: DeviceId, fed: &BTreeSet<PinId>, verdict: &mut Verdict) {
     let h = facts.harness;
     let device = h.device(id);
     let takes_power = |kind| matches!(kind, PortKind::PowerIn | PortKind::Lamp);
     for port in device.ports.iter().filter(|p| takes_power(p.kind)) {
         for pin in port.pins.iter().filter(|(role, _)| *role == Role::Supply).map(|(_, pin)| *pin) {
-            if !facts.is_wired(pin) {
+            if !facts.is_wired(pin) || fed.contains(&pin) {
                 continue;
             }
             let net = || facts.electrical.net(pin).pins.iter().copied();
             let class = |p: PinId| &h.device(h.pin(p).device).class;
-            if net().any(|p| matches!(class(p), DeviceClass::Supply { .. })) {
-                continue;
-            }
             let Some(c) = facts.electrical.conductors_at(pin).first() else { continue };
             let (span, circuit) = facts.spot(*c);
             let device_of = |p: PinId| h.device(h.pin(p).device);
@@ -69,9 +69,19 @@ fn power_pins(facts: &Facts<'_>, id: DeviceId, verdict: &mut Verdict) {
             let feeds = |p: &PinId| {
                 h.pin(*p).device != id && matches!(class(*p), DeviceClass::Equipment) && !a_load(*p)
             };
-            let through = net().find(feeds).map(device_of);
+            let through = net().find(feeds).map(|p| (h.pin(p).device, device_of(p)));
+            let several = |device| facts.feeds.iter().any(|feed| feed.behind.unsure.contains(&device));
             match (stud, through) {
-                (_, Some(other)) => verdict.not_judged(
+                (_, Some((at, other))) if several(at) => verdict.not_judged(
+                    span,
+                    circuit,
+                    format!(
+                        "`{}` is fed through `{}`; from which of its feeds is not said (`links:` of its part)",
+                        facts.pin_name(pin),
+                        other.name
+                    ),
+                ),
+                (_, Some((_, other))) => verdict.not_judged(
                     span,
                     circuit,
                     format!(

@@ -8,6 +8,7 @@ pub mod bend;
 pub mod bundled;
 pub mod colour;
 pub mod contact_pull;
+pub mod coupling;
 pub mod derating;
 pub mod free_air;
 pub mod installation;

@@ -34,6 +34,7 @@ const WIRED_IN: &[(&str, &str)] = &[
     ("waiver-expired", "FH1"),
     ("large-protector", "CB3"),
     ("shared-protector", "CB3"),
+    ("far-protector", "CB3"),
     ("hot-insulation", "cyl-4-cyl-2"),
     ("far-clamps", "panel-fw-shelf"),
     ("loose-run", "fw-shelf-battery-box"),

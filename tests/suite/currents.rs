@@ -1,9 +1,12 @@
 //! The steady current in every conductor, by Kirchhoff's first law over what the parts and the spec say.
 
 use crate::loom::Loom;
+use crate::rules::judge_text;
+use fairlead::diag::Severity;
 use fairlead::graph::{Basis, Currents, Electrical};
 use fairlead::harness::Harness;
 use fairlead::quantity::Current;
+use fairlead::rules::Outcome;
 
 const BENCH: &str = "fairlead: 1
 harness: {title: Test loom, drawing: T-1, supply: 14 V, thermocouple-colours: ansi, default-wire: etfe-22}
@@ -166,4 +169,73 @@ fn two_ways_to_ground_have_an_upper_bound() {
     // From body to body a wire lies beside what joins them.
     let l = loom("  STRAP: {from: ENG, to: AF}\n");
     assert_eq!(at(&l, "ENG"), (None, Basis::Beside));
+}
+
+/// Two ways home for the gauge, through engine and airframe: what the alternator sends through the strap takes them too.
+fn two_grounds(ohms: &str, gauge: &str) -> String {
+    format!(
+        "fairlead: 1
+harness: {{title: T, drawing: D, supply: 14 V, thermocouple-colours: ansi, default-wire: etfe-22}}
+zones: {{cabin: {{ambient: 40 °C}}}}
+route: [{{from: panel, to: shelf, zone: cabin, length: 900 mm}}]
+bodies: {{engine: engine, airframe: structure}}
+bonds: [{{from: engine, to: airframe, resistance: {ohms}, carries: 45 A, cranking: 180 A}}]
+equipment: {{GAUGE: {{part: engine-gauge-4, at: panel}}}}
+grounds: {{ENG: {{body: engine, at: shelf, stud: M6}}, AF: {{body: airframe, at: panel, stud: M6}}}}
+supplies: {{CB: {{breaker: 2 A, at: panel, stud: '#8'}}}}
+circuits:
+  POWER: {{from: CB, to: GAUGE.power}}
+  GND: {{from: GAUGE.ground, to: ENG, gauge: {gauge}}}
+  GND-2: {{from: GAUGE.ground, to: AF, gauge: {gauge}}}
+"
+    )
+}
+
+fn thin_wires(text: &str) -> Vec<(Severity, String)> {
+    let (report, _) = judge_text("two-grounds.yaml", text, None);
+    let thin = report.findings.into_iter().filter(|f| f.rule == "thin-wire");
+    thin.map(|f| (f.severity, f.message)).collect()
+}
+
+#[test]
+fn a_wire_in_a_ring_of_grounds_carries_its_share_of_alternator_and_starter() {
+    // A strap of 1.5 mΩ beside 120 mΩ of wire: half an ampere in cruise, two while cranking.
+    assert_eq!(thin_wires(&two_grounds("1.5 mΩ", "22 AWG")), []);
+    // A corroded one: 5 A by Table 11-9, and more while the starter turns.
+    let cranking = thin_wires(&two_grounds("6 mΩ", "22 AWG"));
+    assert!(
+        !cranking.is_empty() && cranking.iter().all(|(_, m)| m.contains(" while cranking;")),
+        "{cranking:?}"
+    );
+    // A worse one: too much for good.
+    let cruise = thin_wires(&two_grounds("60 mΩ", "22 AWG"));
+    assert!(cruise.iter().any(|(s, m)| *s >= Severity::Note && m.contains(" in cruise;")), "{cruise:?}");
+}
+
+/// Where the place alone is too hot for the insulation, the two rules of ampacity do not pass.
+#[test]
+fn a_place_hotter_than_the_insulation_is_not_judged_but_pointed_out() {
+    let text = two_grounds("1.5 mΩ", "22 AWG").replace("ambient: 40 °C", "ambient: 160 °C");
+    let (report, _) = judge_text("hot.yaml", &text, None);
+    for rule in ["thin-wire", "crowded-wire"] {
+        let standing = report.standings.iter().find(|s| s.rule.name == rule).unwrap();
+        assert_eq!(standing.outcome, Outcome::NotJudged, "{rule}");
+        assert!(
+            standing.unjudged.iter().all(|u| u.reason.contains("hot-insulation")),
+            "{:?}",
+            standing.unjudged
+        );
+    }
+    assert!(report.findings.iter().any(|f| f.rule == "hot-insulation"));
+}
+
+/// The first silent load in each conductor is the first of the shares that says nothing.
+#[test]
+fn the_silent_load_is_the_first_silent_share() {
+    let l = loom("  MAIN: {legs: {CB: SHUNT.line}}\n  OUT: {join: [CB2, LAMP.supply], joined-at: POST}\n");
+    for id in l.0.harness.conductor_ids() {
+        let by_share = l.1.shares(id).into_iter().find(|s| s.load.current.is_none()).map(|s| *s.load);
+        assert_eq!(l.1.silent(id).copied(), by_share);
+    }
+    assert!(l.1.silent(l.0.wire("SHUNT.line")).is_some());
 }
