@@ -5,6 +5,7 @@ mod bus_way;
 pub mod conductor_ohms;
 pub mod current;
 pub mod electrical;
+pub mod engine_return;
 pub mod feed;
 pub mod feeding;
 pub mod fitted;

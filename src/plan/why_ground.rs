@@ -7,7 +7,7 @@ use crate::graph::ground_network::{
 };
 use crate::graph::{Phase, Scenario, Through, Unsure, duty_of};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
-use crate::quantity::{Units, Voltage};
+use crate::quantity::{Resistance, Voltage};
 use crate::trade::voltage_drop::{Duty, allowed_drop};
 use crate::trade::wire_table::resistance_at_20;
 
@@ -141,6 +141,24 @@ fn unsure(asked: &Asked, why: Unsure) -> String {
     }
 }
 
+/// A voltage; where it is more than any supply would drive, that: currents are given, so over insulation the law gives any
+/// number of volts, and none of them is ever there.
+fn volts_words(asked: &Asked, volts: Voltage) -> String {
+    let h = asked.h;
+    match h.header.supply.map(|v| v.value) {
+        Some(supply) if volts.abs() > supply => {
+            format!(
+                "more than the {} of the supply: such a current does not flow",
+                supply.show(h.header.units)
+            )
+        }
+        None if volts.abs() > Voltage::from_volts(1000.0) => {
+            "more than 1 kV: such a current does not flow".to_owned()
+        }
+        _ => volts.show(h.header.units),
+    }
+}
+
 /// A value, or both of its ends.
 fn between<T>(range: &Range<T>, words: impl Fn(&T) -> String) -> String {
     match range.exact() {
@@ -165,15 +183,15 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
             Scenario::Open(bond, phase) => format!("{}, {} open", phase.words(), asked.h.bond(*bond).name),
         };
         if let Some((scenario, offset)) = sender.worst() {
-            let line = Line::of(state(&scenario), offset.volts.show(asked.h.header.units)).by(KIRCHHOFF);
-            told.figure("worst offset", offset_words(&offset), vec![line]);
+            let line = Line::of(state(&scenario), volts_words(asked, offset.volts)).by(KIRCHHOFF);
+            told.figure("worst offset", offset_words(asked, &offset), vec![line]);
         }
         for (scenario, offset) in &sender.offsets {
             let name = format!("offset {}", state(scenario));
             match offset {
                 Ok(range) => {
                     let terms = offset_terms(asked, sender, *scenario, range);
-                    told.figure(&name, between(range, offset_words), terms);
+                    told.figure(&name, between(range, |offset| offset_words(asked, offset)), terms);
                 }
                 Err(why) => told.figure(&name, format!("not known: {}", unsure(asked, *why)), Vec::new()),
             }
@@ -181,13 +199,13 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
     }
 }
 
-fn offset_words(offset: &Offset) -> String {
+fn offset_words(asked: &Asked, offset: &Offset) -> String {
     match offset.misread {
         Some(m) if m.off_scale => {
             format!("off its scale, {}", if m.error.value() < 0.0 { "low" } else { "high" })
         }
         Some(m) => format!("{} at {}", m.error.show(), m.at.show()),
-        None => offset.volts.show(Units::default()),
+        None => volts_words(asked, offset.volts),
     }
 }
 
@@ -198,7 +216,7 @@ fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Rang
     if let Ok(zeros) = &sender.zeros {
         let name = |pin| h.pin(pin).name.as_str();
         let words = format!("{} above {}", name(zeros.sender), name(zeros.reference));
-        let volts = between(range, |offset| offset.volts.show(units));
+        let volts = between(range, |offset| volts_words(asked, offset.volts));
         lines.push(Line::of(words, volts).by(KIRCHHOFF));
     }
     lines.extend(left_open(asked, range));
@@ -207,8 +225,9 @@ fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Rang
         let sum: Voltage = terms.iter().map(|(_, v)| *v).sum();
         lines.extend(terms.iter().filter_map(|(through, volts)| term(asked, *through, phase, *volts)));
         let rest = offset.volts - sum;
-        if rest.abs() > Voltage::from_millivolts(0.001) {
-            lines.push(Line::of("in leads of the senders' own", rest.show(units)).by(OHM));
+        let flows = volts_words(asked, offset.volts) == offset.volts.show(units);
+        if flows && rest.abs() > Voltage::from_millivolts(0.001) {
+            lines.push(Line::of("in leads of the senders' own", volts_words(asked, rest)).by(OHM));
         }
     }
     lines
@@ -245,21 +264,27 @@ fn term(asked: &Asked, through: Through, phase: Phase, volts: Voltage) -> Option
             let ohms = asked.loading.ground.resistance(id).ok()?;
             let formula = format!("{} × {}", current.show(units), ohms.show(units));
             let words = format!("{} of {}", c.mark, h.circuit(c.circuit).name);
-            Some(Line::of(words, volts.show(units)).because(formula).at([c.span]).by(OHM))
+            Some(Line::of(words, volts_words(asked, volts)).because(formula).at([c.span]).by(OHM))
         }
         Through::Bond(id) => {
             let b = h.bond(id);
             let spans = b.resistance.map(|r| r.span);
             let formula = match (bond_current(h, id, phase), b.resistance) {
                 (Some(i), Some(r)) => {
-                    format!("{} driven between its bodies, {}", i.show(units), r.value.show(units))
+                    format!("{} driven between its bodies, {}", i.show(units), bond_ohms(asked, r.value))
                 }
                 _ => String::new(),
             };
-            Some(Line::of(b.name.clone(), volts.show(units)).because(formula).at(spans).by(OHM))
+            let volts = volts_words(asked, volts);
+            Some(Line::of(b.name.clone(), volts).because(formula).at(spans).by(OHM))
         }
         _ => None,
     }
+}
+
+/// Resistance of a bond as the spec gives it: nobody measures nothing, so that it is taken at its word is said.
+fn bond_ohms(asked: &Asked, given: Resistance) -> String {
+    if given == Resistance::ZERO { "0 Ω as given".to_owned() } else { given.show(asked.h.header.units) }
 }
 
 /// A bond: what it carries and drops, and what becomes of the harness without it.
@@ -271,11 +296,10 @@ pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
     let mut told = Derivation::of(&b.name, format!("bond from {} to {}", ends[0], ends[1]), Some(b.span));
     match b.resistance {
         Some(r) => {
-            told.figure(
-                "resistance",
-                r.value.show(units),
-                vec![Line::of("as the spec says", "").at([r.span])],
-            );
+            let given = vec![Line::of("as the spec says", "").at([r.span])];
+            let value =
+                if r.value == Resistance::ZERO { "0 Ω as given".to_owned() } else { r.value.show(units) };
+            told.figure("resistance", value, given);
         }
         None => told.figure("resistance", "not given", Vec::new()),
     }
@@ -288,8 +312,13 @@ pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
         let said = if b.carries.is_some_and(|c| c.value == current) { b.carries } else { b.cranking };
         let [high, low] = if volts < Voltage::ZERO { [ends[1], ends[0]] } else { ends };
         let driven = Line::of("driven from body to body", current.show(units)).at(said.map(|c| c.span));
-        let above = Line::of(format!("{high} lies above {low}"), "").by(KIRCHHOFF);
-        told.figure(&format!("voltage {}", phase.words()), volts.abs().show(units), vec![driven, above]);
+        let above = match volts {
+            Voltage::ZERO => format!("{high} lies level with {low}"),
+            _ => format!("{high} lies above {low}"),
+        };
+        let above = Line::of(above, "").by(KIRCHHOFF);
+        let volts = volts_words(asked, volts.abs());
+        told.figure(&format!("voltage {}", phase.words()), volts, vec![driven, above]);
     }
     match asked.loading.ground.straps.get(id.index()) {
         Some(Strap::Alone) => {
@@ -322,7 +351,7 @@ fn if_open(asked: &Asked, open: &StrapOpen, told: &mut Derivation) {
     let mut lines = vec![
         Line::of("resistance of the ways that are left", open.around.show(units)).by(KIRCHHOFF),
         Line::of("still flows", open.flows.show(units)).because(formula).at(supply.map(|v| v.span)).by(OHM),
-        Line::of("from body to body", open.gap.show(units)).by(KIRCHHOFF),
+        Line::of("from body to body", volts_words(asked, open.gap)).by(KIRCHHOFF),
     ];
     lines.extend(open.overloads.iter().map(|o| {
         let c = h.conductor(o.conductor);

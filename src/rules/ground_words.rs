@@ -4,9 +4,13 @@ use super::Facts;
 use crate::graph::{Through, Unsure};
 use crate::quantity::{Units, Voltage};
 
-/// A voltage in three figures, without its sign: what lies below a tenth of a millivolt is nothing to a mechanic.
+/// A voltage in three figures, without its sign: what lies below a tenth of a millivolt is nothing to a mechanic, and what
+/// lies above a kilovolt nothing that a harness has: something is insulated that should not be.
 pub(super) fn size(volts: Voltage, units: Units) -> String {
     let size = volts.abs().volts();
+    if size > 1000.0 {
+        return "over 1 kV".to_owned();
+    }
     let step = match size {
         s if s >= 1.0 => 0.01,
         s if s >= 0.1 => 0.001,

@@ -38,6 +38,7 @@ mod hole_fill;
 mod holes_used;
 mod hot_insulation;
 mod hot_part;
+mod insulating_bond;
 mod large_protector;
 mod long_mark;
 mod loose_run;
@@ -53,6 +54,7 @@ mod overloaded_bus;
 mod parted_pair;
 mod probe_distance;
 mod reach;
+mod resistive_strap;
 mod screen_both_ends;
 mod sender_offset;
 mod shared_protector;
@@ -68,6 +70,7 @@ mod swapped_legs;
 mod swapped_twice;
 mod thin_wire;
 mod tight_bend;
+mod unbonded_engine;
 mod unfused_supply;
 mod unseen_indicator;
 mod untwisted_pair;
@@ -124,6 +127,9 @@ pub static FAMILIES: &[Family] = &[
             &avionics_ground::RULE,
             &ground_loop::RULE,
             &strap_open::RULE,
+            &unbonded_engine::RULE,
+            &insulating_bond::RULE,
+            &resistive_strap::RULE,
             &sender_offset::RULE,
             &dead_short::RULE,
             &drop_over_limit::RULE,

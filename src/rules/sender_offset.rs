@@ -3,10 +3,13 @@
 use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
+use crate::graph::engine_return::insulates;
 use crate::graph::ground_network::{Misread, Offset, Range, Sender, Unread};
 use crate::graph::{Phase, Scenario, Through, Unsure};
+use crate::harness::BodyId;
 use crate::parts::words::Measure;
 use crate::quantity::{Reading, Voltage};
+use crate::spec::words::BodyKind;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -19,7 +22,8 @@ pub static RULE: Rule = Rule {
     source: Source::Physics(
         "Ohm's and Kirchhoff's laws over wires, grounds and bonds; the sender's own scale",
     ),
-    remedy: "ground the indicator at the sender's own body with thicker or shorter wire, or use a sender with a return wire",
+    remedy: "open a ground loop first where there is one; give the grounds that are shared thicker or shorter wire, or use a \
+             sender with a return wire of its own",
     check,
 };
 
@@ -145,6 +149,7 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     if phase == Phase::Cranking {
         fault = fault.weighs(Severity::Note);
     }
+    fault = fault.mend(remedy(facts, sender, phase));
     let what = device.measures.map_or("the reading", Measure::words);
     let words = told.iter().filter(|(_, o)| o.low.misread.is_some());
     let words: Vec<String> = words.map(|(p, o)| format!("{} {}", error_words(o), p.words())).collect();
@@ -155,6 +160,58 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
         }
         _ => format!("{what} reads {}", words.join(", ")),
     })
+}
+
+/// What mends it. While there is a loop nothing else is worth doing, and the figures will be others without it. The one
+/// ground of the indicators is never moved to please a sender on another body: see `split-engine-ground`.
+fn remedy(facts: &Facts, sender: &Sender, phase: Phase) -> String {
+    let h = facts.harness;
+    let reader = h.device(h.pin(sender.reader).device);
+    let on_way = |through: &Through| sender.way.iter().any(|(passed, _)| passed == through);
+    let looped = facts.ground_loops.iter().find(|found| {
+        let of_loop = found.steps.iter().map(|step| step.through);
+        of_loop.into_iter().any(|through| match through {
+            Through::Conductor(_) => on_way(&through),
+            Through::Bond(bond) => sender.bonds.contains(&bond),
+            _ => false,
+        })
+    });
+    if looped.is_some() {
+        return "open the loop first (`ground-loop`), and check again: the figures will be others".to_owned();
+    }
+    let most = facts.ground.terms(sender, phase).into_iter().max_by_key(|(_, part)| part.abs());
+    let most = most.map(|(through, _)| through);
+    if let Some(Through::Bond(bond)) =
+        most.filter(|through| matches!(through, Through::Bond(bond) if insulates(h, *bond).is_some()))
+    {
+        let name = &h.bond(bond).name;
+        return format!("mend the bond `{name}` first (`insulating-bond`), and check again");
+    }
+    let Ok(zeros) = &sender.zeros else { return RULE.remedy.to_owned() };
+    let wire = match most {
+        Some(Through::Conductor(id)) => {
+            format!("give wire `{}` more copper or a shorter way, or ", h.conductor(id).mark)
+        }
+        _ => String::new(),
+    };
+    let Some(body) = zeros.body else {
+        let name = &h.device(sender.device).name;
+        return format!(
+            "{wire}give the return of `{name}` a wire to `{}` that nothing else shares",
+            reader.name
+        );
+    };
+    let with_return = format!("{wire}use a sender with a return wire of its own to `{}`", reader.name);
+    let on_engine = |body: BodyId| h.body(body).kind == BodyKind::Engine;
+    let grounded =
+        facts.electrical.net(zeros.reference).contacts.iter().map(|c| c.body).find(|b| on_engine(*b));
+    match grounded {
+        Some(engine) if engine == body => with_return,
+        None if on_engine(body) => {
+            format!("ground `{}` at the engine's ground point, or {with_return}", reader.name)
+        }
+        _ => format!("{with_return}, insulated from `{}`", h.body(body).name),
+    }
 }
 
 /// The end at which the reading is less far off.

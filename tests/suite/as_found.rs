@@ -28,6 +28,7 @@ const WIRED_IN: &[(&str, &str)] = &[
     ("cavity-used-twice", "GND"),
     ("ground-loop", "GND-2"),
     ("strap-open", "GND-2"),
+    ("resistive-strap", "Engine strap"),
     ("sender-offset", "OILT"),
     ("split-engine-ground", "GAUGE"),
     ("stud-stack", "ENG"),

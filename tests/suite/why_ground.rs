@@ -58,3 +58,27 @@ fn a_strap_tells_what_its_loss_does() {
     let sound = why("harness-specs/four-cylinder.yaml", "Engine strap");
     assert!(figure(&sound, "if it opens").value.contains("its current stops"));
 }
+
+/// What is given as nothing is said so, and what would take more than the supply is no figure.
+#[test]
+fn bonds_at_both_ends_of_what_can_be_written() {
+    let none = why("tests/rules/unbonded-engine/edge.yaml", "engine-airframe");
+    assert_eq!(figure(&none, "resistance").value, "0 Ω as given");
+    assert_eq!(figure(&none, "voltage while cranking").value, "0 mV");
+    let insulates = why("tests/rules/insulating-bond/fail.yaml", "engine-airframe");
+    let voltage = figure(&insulates, "voltage in cruise").value;
+    assert_eq!(voltage, "more than the 14 V of the supply: such a current does not flow");
+}
+
+/// Of a strap that nobody measured, both ends are told and the bond that leaves them open is named.
+#[test]
+fn an_unknown_strap_is_told_by_both_ends() {
+    let found = why("tests/rules/sender-offset/fail-unknown-strap.yaml", "TANK");
+    let told = figure(&found, "offset in cruise");
+    assert!(told.value.starts_with("between "), "{told:?}");
+    let words: Vec<&str> = told.terms.iter().map(|t| t.words.as_str()).collect();
+    assert!(
+        words.iter().any(|w| w.contains("engine-mount is not given: taken as none and as open")),
+        "{words:?}"
+    );
+}

@@ -1,0 +1,65 @@
+//! Ways from engines to the structure in; those of more resistance than a ground return may have, out.
+
+use std::collections::BTreeMap;
+
+use super::{Facts, Fault, Rule, Source, Verdict};
+use crate::diag::Severity;
+use crate::graph::engine_return::{EngineReturn, engine_returns, insulates};
+use crate::harness::BodyId;
+use crate::trade::installation::ground_return;
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "resistive-strap",
+    title: "The engine's ground return has too much resistance",
+    severity: Severity::Doubt,
+    why: "The starter's and the alternator's current returns through the strap. What it drops there turns the engine \
+          slowly, shifts every reading that is taken across it, and looks for other ways.",
+    limit: "5 mΩ over all bonds from the engine to any body of the structure that something is grounded on",
+    source: Source::Document { document: "FAA-H-8083-32", place: "chapter 4" },
+    remedy: "clean the ends of the strap to bright metal and measure it again, or fit a thicker or shorter one",
+    check,
+};
+
+fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let h = facts.harness;
+    let limit = ground_return();
+    let mut by_engine: BTreeMap<BodyId, Vec<EngineReturn>> = BTreeMap::new();
+    // That a strap is an insulator is another rule's to say.
+    let conducts = |way: &EngineReturn| way.straps.iter().all(|bond| insulates(h, *bond).is_none());
+    for way in engine_returns(h).into_iter().filter(conducts) {
+        by_engine.entry(way.engine).or_default().push(way);
+    }
+    for (engine, ways) in by_engine {
+        let worst = ways.iter().rev().max_by_key(|way| way.least);
+        if let Some(worst) = worst.filter(|way| way.least > limit.value) {
+            verdict.finds(fault(facts, worst));
+        } else if ways.iter().any(|way| way.most.is_none_or(|most| most > limit.value)) {
+            let unknown = h.bonds.iter().find(|b| b.resistance.is_none());
+            let engine = h.body(engine);
+            let (span, name) = unknown.map_or((engine.span, &engine.name), |bond| (bond.span, &bond.name));
+            verdict.not_judged(span, name, "its resistance is not given (`resistance:`)");
+        }
+    }
+}
+
+fn fault(facts: &Facts, way: &EngineReturn) -> Fault {
+    let h = facts.harness;
+    let units = h.header.units;
+    let exact = way.most == Some(way.least);
+    let limit = ground_return();
+    let mut fault = Fault::new(format!(
+        "from `{}` to `{}` lie {}{}, {} are satisfactory",
+        h.body(way.engine).name,
+        h.body(way.structure).name,
+        if exact { "" } else { "at least " },
+        way.least.show(units),
+        limit.value.show(units)
+    ))
+    .by(limit.source());
+    for bond in way.straps.iter().map(|id| h.bond(*id)) {
+        let words = bond.resistance.map_or("not measured".to_owned(), |r| r.value.show(units));
+        fault = fault.at(bond.span, &bond.name, words);
+    }
+    fault.seen("a starter that turns slowly; readings that move with the alternator's load")
+}
