@@ -1,10 +1,11 @@
 //! Measured cards in; as many sheets as they need, with legend, notes and title block, out.
 //!
-//! Cards keep their order. Narrow ones stand in two columns, wide ones across both; a card larger than a sheet of A3 gets a larger
-//! sheet of its own. Nothing is made smaller to fit.
+//! Cards keep their order, but for those that still go onto a sheet before their own. A card larger than a sheet of A3
+//! gets a larger sheet to itself. Nothing is made smaller to fit.
 
 use super::block::Block;
-use super::geometry::{Extent, Mm, Point, mm};
+use super::free::Free;
+use super::geometry::{Area, Extent, Mm, Point, mm};
 use super::legend::Legend;
 use super::scale::Scale;
 use super::scene::Scene;
@@ -12,10 +13,12 @@ use super::sheet::{Format, Sheet};
 use super::title_block::TitleBlock;
 
 /// Free space between cards.
-const GAP: Mm = mm(10.0);
+pub const GAP: Mm = mm(4.0);
 
+/// Width of a small card: three fill the drawing area of a sheet of A3.
+pub const SMALL: Mm = mm(123.0);
 /// Width of a narrow card: two fill the drawing area of a sheet of A3.
-pub const NARROW: Mm = mm(184.0);
+pub const NARROW: Mm = mm(186.0);
 /// Width of a wide card: the drawing area of a sheet of A3.
 pub const WIDE: Mm = mm(378.0);
 
@@ -26,8 +29,10 @@ pub struct Card {
     pub scene: Scene,
     /// What it takes.
     pub size: Extent,
-    /// Scale of its main picture.
-    pub scale: Scale,
+    /// Scale of its main picture, where it has one.
+    pub scale: Option<Scale>,
+    /// The card that explains this one, by its number: this one comes onto no sheet before it.
+    pub after: Option<usize>,
 }
 
 /// What stands on every sheet.
@@ -42,27 +47,34 @@ pub struct Common<'a> {
     pub banner: Option<&'a str>,
 }
 
+/// Sheets that are looked at for a card, the last ones first filled: a reader finds it near its neighbours.
+const BACK: usize = 6;
+
 /// One sheet's cards with their corners from the drawing area's.
-#[derive(Default)]
 struct Page {
     cards: Vec<(usize, Point)>,
     used: Extent,
+    free: Free,
 }
 
-/// Shares the cards out and draws every sheet.
-pub fn deal(cards: &[Card], common: &Common) -> Vec<Scene> {
+/// What a sheet of A3 has room for above the legend and the notes: a card that is no larger needs no larger sheet.
+pub fn room(common: &Common) -> Extent {
     let a3 = Format::series().into_iter().find(|f| f.name == "A3");
-    let room = a3.map_or_else(Extent::default, |format| {
+    a3.map_or_else(Extent::default, |format| {
         let sheet = Sheet::on(format, &common.block, common.banner);
         let beside = sheet.beside_block.map_or(Mm::ZERO, |b| b.height());
         let over =
             (common.foot(sheet.beside_block.map_or(WIDE, |b| b.width())).height - beside).max(Mm::ZERO);
         Extent::new(sheet.drawing.width(), sheet.drawing.height() - over)
-    });
-    let pages = share(cards, room);
+    })
+}
+
+/// Shares the cards out and draws every sheet.
+pub fn deal(cards: &[Card], common: &Common) -> Vec<Scene> {
+    let pages = share(cards, room(common));
     let count = pages.len();
     let sheet = |(i, page): (usize, &Page)| {
-        let scales = page.cards.iter().filter_map(|(card, _)| cards.get(*card)).map(|c| c.scale);
+        let scales = page.cards.iter().filter_map(|(card, _)| cards.get(*card)).filter_map(|c| c.scale);
         let block = TitleBlock {
             sheet: i + 1,
             sheets: count,
@@ -91,39 +103,37 @@ fn principal(scales: impl Iterator<Item = Scale>) -> Option<Scale> {
     all.iter().find(|s| count(s) == most).copied()
 }
 
-/// Narrow cards fill the left column from the top, then the right one; a wide card goes under both.
+/// Each card goes onto the first of the last sheets that still has room for it, column by column.
 fn share(cards: &[Card], room: Extent) -> Vec<Page> {
     let mut pages: Vec<Page> = Vec::new();
-    let mut page = Page::default();
-    let mut columns = [Mm::ZERO; 2];
-    let mut column = 0;
+    let mut page_of: Vec<usize> = Vec::new();
     for (i, card) in cards.iter().enumerate() {
-        let narrow = card.size.width <= NARROW;
-        loop {
-            let top = if narrow {
-                columns.get(column).copied().unwrap_or_default()
-            } else {
-                columns[0].max(columns[1])
-            };
-            // A card that is alone on its sheet makes the sheet larger.
-            if top == Mm::ZERO || top + card.size.height <= room.height {
-                let left = if narrow && column == 1 { NARROW + GAP } else { Mm::ZERO };
-                page.put(i, Point::new(left, top), card.size);
-                let end = top + card.size.height + GAP;
-                for slot in columns.iter_mut().enumerate().filter(|(n, _)| !narrow || *n == column) {
-                    *slot.1 = end;
-                }
-                break;
-            }
-            if narrow && column == 0 {
-                column = 1;
-            } else {
-                pages.push(std::mem::take(&mut page));
-                (columns, column) = ([Mm::ZERO; 2], 0);
+        let explained = card.after.and_then(|after| page_of.get(after)).copied().unwrap_or_default();
+        let recent = pages.len().saturating_sub(BACK).max(explained);
+        let place = |page: &mut Page| page.free.put(card.size, |at| (at.x, at.y));
+        let found =
+            pages.iter_mut().enumerate().skip(recent).find_map(|(n, page)| Some((n, place(page)?, page)));
+        if let Some((n, corner, page)) = found {
+            page.put(i, corner, card.size);
+            page_of.push(n);
+            continue;
+        }
+        let mut page = Page {
+            cards: Vec::new(),
+            used: Extent::default(),
+            free: Free::new(vec![Area::at(Point::default(), room)], GAP),
+        };
+        match place(&mut page) {
+            Some(corner) => page.put(i, corner, card.size),
+            // A card that is larger than a sheet has a larger sheet to itself.
+            None => {
+                page.free = Free::new(Vec::new(), GAP);
+                page.put(i, Point::default(), card.size);
             }
         }
+        page_of.push(pages.len());
+        pages.push(page);
     }
-    pages.push(page);
     pages
 }
 

@@ -115,7 +115,11 @@ impl KeyTable {
         Extent::new(self.width().times(parts.len()) + gaps, self.top() + tallest)
     }
 
+    /// Room of the heads; none where no column has one.
     fn top(&self) -> Mm {
+        if self.columns.iter().all(|(head, _)| head.is_empty()) {
+            return Mm::ZERO;
+        }
         HEAD.height.pitch() + mm(0.6)
     }
 

@@ -12,6 +12,7 @@ pub(crate) mod base64;
 mod block;
 mod deck;
 pub mod faces;
+mod free;
 pub mod geometry;
 mod grid;
 pub mod holes;

@@ -149,8 +149,8 @@ fn every_cavity_in_both_views(name: &str, h: &Harness, scene: &Scene) {
 }
 
 fn both_sides_are_named(name: &str, scene: &Scene) {
-    let count = |words: &str| texts(scene).filter(|(_, t)| t.starts_with(words)).count();
-    let (entry, mating) = (count("seen from the wire-entry side, "), count("mating side, "));
+    let count = |words: &str| texts(scene).filter(|(_, t)| t.contains(words)).count();
+    let (entry, mating) = (count("wire-entry side, "), count("mating side, "));
     assert!(entry == mating && entry > 0, "{name}: {entry} and {mating}");
 }
 
@@ -161,6 +161,43 @@ fn the_examples_are_drawn_clean_and_complete() {
         let banner = Some("BUILT DESPITE FINDINGS: 2 stop. See the findings sheet.");
         assert_clean(&name, &faces(&r.harness, &r.library, banner));
     }
+}
+
+/// A3, lying, is the largest sheet of most printers.
+#[track_caller]
+pub fn assert_printable(name: &str, scenes: &[Scene]) {
+    for (i, scene) in scenes.iter().enumerate() {
+        let (width, height) = (scene.size.width, scene.size.height);
+        assert!(width <= mm(420.0) && height <= mm(297.0), "{name} {}: {width} by {height}", i + 1);
+    }
+}
+
+#[test]
+fn the_examples_are_on_sheets_that_are_printed_in_house() {
+    let most = [("as-found", 3), ("four-cylinder", 3), ("six-cylinder", 6), ("workboat", 2)];
+    for (name, r) in shipped() {
+        let scenes = faces(&r.harness, &r.library, None);
+        assert_printable(&name, &scenes);
+        let allowed = most.iter().find(|(known, _)| *known == name).map(|(_, sheets)| *sheets);
+        assert!(allowed.is_none_or(|most| scenes.len() <= most), "{name}: {} sheets", scenes.len());
+        assert_printable(&name, &faces(&r.harness, &r.library, Some("BUILT DESPITE FINDINGS: 2 stop.")));
+    }
+}
+
+#[test]
+fn what_is_the_same_of_small_connectors_is_said_once_and_not_after_them() {
+    let (_, r) = shipped().into_iter().find(|(name, _)| name == "six-cylinder").unwrap();
+    let scenes = faces(&r.harness, &r.library, None);
+    let sheet_of = |wanted: &dyn Fn(&str) -> bool| -> Vec<usize> {
+        let found = |(i, scene): (usize, &Scene)| texts(scene).any(|(_, t)| wanted(t)).then_some(i);
+        scenes.iter().enumerate().filter_map(found).collect()
+    };
+    let told = sheet_of(&|t| t == "14 connectors are alike");
+    assert_eq!(told.len(), 1, "both halves, on one sheet: {told:?}");
+    let faces = sheet_of(&|t| t.starts_with("X-CHT") || t.starts_with("X-EGT"));
+    // Where wires go is told on sheets before, too.
+    let heads = sheet_of(&|t| t == "X-CHT1.plug" || t == "X-TITR.receptacle");
+    assert!(!faces.is_empty() && heads.iter().all(|sheet| *sheet >= told[0]), "{told:?} {heads:?}");
 }
 
 #[test]

@@ -12,13 +12,16 @@
 
 mod card;
 mod eye;
+mod facts;
 mod half;
 mod inset;
 mod picture;
 mod plate;
 
+use std::collections::BTreeMap;
+
 use super::block::{Block, words};
-use super::deck::{Common, deal};
+use super::deck::{Card, Common, SMALL, deal, room};
 use super::geometry::{Area, mm};
 use super::insulation::Insulation;
 use super::legend::Legend;
@@ -32,6 +35,7 @@ use super::wire_end;
 use crate::harness::Harness;
 use crate::parts::library::Library;
 use crate::trade::colour::{Colour, Hue};
+use facts::Alike;
 use half::{Half, halves};
 use plate::Side;
 
@@ -42,7 +46,6 @@ pub fn faces(h: &Harness, library: &Library, banner: Option<&str>) -> Vec<Scene>
     if halves.is_empty() {
         return Vec::new();
     }
-    let cards: Vec<_> = halves.iter().map(|half| card::of(h, library, half)).collect();
     let notes = notes(&unwired);
     let common = Common {
         legend: &legend(library, &halves),
@@ -50,6 +53,26 @@ pub fn faces(h: &Harness, library: &Library, banner: Option<&str>) -> Vec<Scene>
         block: TitleBlock::of(&h.header, "Connector faces", "connector faces"),
         banner,
     };
+    let room = room(&common);
+    let mut groups: BTreeMap<Alike, Vec<&Half>> = BTreeMap::new();
+    for half in &halves {
+        groups.entry(facts::alike(half)).or_default().push(half);
+    }
+    let mut cards: Vec<Card> = Vec::new();
+    let mut shared: BTreeMap<Alike, usize> = BTreeMap::new();
+    for half in &halves {
+        let all = groups.get(&facts::alike(half)).map_or(&[][..], Vec::as_slice);
+        let mut card = card::of(h, library, half, all, room);
+        // Of several small ones what is the same is said once, before the first.
+        if card.size.width <= SMALL && all.len() > 1 {
+            let told = shared.entry(facts::alike(half)).or_insert_with(|| {
+                cards.extend(card::shared(h, library, all));
+                cards.len() - 1
+            });
+            card.after = Some(*told);
+        }
+        cards.push(card);
+    }
     deal(&cards, &common)
 }
 

@@ -49,20 +49,37 @@ struct Layout {
     pitch: Mm,
     row_pitch: Mm,
     ring: Mm,
+    /// Whether the letters of the colour stand right of the ring.
+    code_beside: bool,
     area: Area,
+}
+
+/// How much is said in the picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Labels {
+    /// As much as there is room for.
+    Full,
+    /// Numbers; the rest in the table.
+    InTable,
 }
 
 /// Draws the picture; returns it with its scale and the rectangle that it takes. No wider than `most`, where that is
 /// possible.
-pub(super) fn draw(h: &Harness, library: &Library, half: &Half, most: Mm) -> (Scene, Area, Scale) {
-    let layout = choose(h, half, most);
+pub(super) fn draw(
+    h: &Harness,
+    library: &Library,
+    half: &Half,
+    most: Mm,
+    labels: Labels,
+) -> (Scene, Area, Scale) {
+    let layout = choose(h, half, most, labels);
     let mut scene = Scene::default();
     let key = plate::key(half.part, Side::WireEntry);
     plate::draw(&mut scene, &half.mark(Layer::Device), half.part, layout.area, key.as_ref());
     let centres = plate::centres(&half.part.face, layout.scale, Side::WireEntry);
     let [_, above, _, below] = plate::overhang(key.as_ref());
     for (r, (row, places)) in half.rows.iter().zip(&centres).enumerate() {
-        let downwards = layout.outside() && r > 0;
+        let downwards = layout.numbers_out(half.rows.len()) && r > 0;
         // Labels of every second cavity stand beyond those of the others.
         let near = row.iter().step_by(2).map(|c| label_height(label(h, half, c, &layout).len())).max();
         let step = near.unwrap_or_default() + mm(2.4);
@@ -103,6 +120,11 @@ pub(super) fn draw(h: &Harness, library: &Library, half: &Half, most: Mm) -> (Sc
                 let at = Point::new(centre.x, baseline);
                 scene.text_at(&mark, at, &words, lettering, Anchor::Middle, Turn::Level);
                 baseline += lettering.height.pitch();
+            }
+            for wire in cavity.wires.iter().filter(|_| layout.code_beside) {
+                let at = centre.by(layout.ring + ONE_WAY + GAP, CODE.height.capital() / 2);
+                let mark = half.wire_mark(h, cavity, wire, Layer::Label);
+                scene.text(&mark, at, &h.conductor(wire.id).colour.value.code(), CODE);
             }
         }
     }
@@ -150,9 +172,10 @@ pub(super) fn is_one_way(library: &Library, cavity: &Cavity) -> bool {
     cavity.wires.iter().filter_map(|w| w.contact).any(|c| library.contacts.get(c).one_way)
 }
 
+/// A line of a label.
 type Line<'w> = (String, Lettering, Option<&'w Wire>);
 
-/// The lines of a cavity's label.
+/// The lines of a cavity's label: mark of each wire, and letters of its colour where they do not stand beside the ring.
 fn label<'w>(h: &Harness, half: &Half, cavity: &'w Cavity, layout: &Layout) -> Vec<Line<'w>> {
     if cavity.wires.is_empty() {
         let words = if half.part.cavity_plug.is_some() { "plug" } else { "empty" };
@@ -162,7 +185,9 @@ fn label<'w>(h: &Harness, half: &Half, cavity: &'w Cavity, layout: &Layout) -> V
     for wire in &cavity.wires {
         let c = h.conductor(wire.id);
         lines.extend(mark_lines(&c.mark, layout.label_width()).into_iter().map(|l| (l, MARK, Some(wire))));
-        lines.push((c.colour.value.code(), CODE, Some(wire)));
+        if !layout.code_beside {
+            lines.push((c.colour.value.code(), CODE, Some(wire)));
+        }
     }
     lines
 }
@@ -204,19 +229,25 @@ impl Layout {
         }
     }
 
+    /// Whether the numbers of the second of two rows stand under it.
+    fn numbers_out(&self, rows: usize) -> bool {
+        self.style != Style::Inside && rows == 2
+    }
+
     fn outside(&self) -> bool {
         matches!(self.style, Style::Outside | Style::Staggered)
     }
 }
 
 /// The first of these that can be lettered within `most`, else the first that can be lettered at all, else by its width.
-fn choose(h: &Harness, half: &Half, most: Mm) -> Layout {
+fn choose(h: &Harness, half: &Half, most: Mm, labels: Labels) -> Layout {
     let at = |style: Style| Scale::enlarging().map(move |s| (s, style));
     let labelled = || Scale::enlarging().flat_map(|s| [(s, Style::Inside), (s, Style::Outside)]);
     let lay = |(scale, style): (Scale, Style)| lay_out(h, half, scale, style);
     let ways = labelled().chain(at(Style::Staggered)).chain(at(Style::Table));
-    let found = ways.filter_map(lay).find(|layout| layout.area.width() <= most);
-    let found = found.or_else(|| labelled().chain(at(Style::Table)).find_map(lay));
+    let wanted = |(_, style): &(Scale, Style)| labels == Labels::Full || *style == Style::Table;
+    let found = ways.filter(wanted).filter_map(lay).find(|layout| layout.area.width() <= most);
+    let found = found.or_else(|| labelled().filter(wanted).chain(at(Style::Table)).find_map(lay));
     found.unwrap_or_else(|| measured(h, half, Scale::FULL, Style::Table))
 }
 
@@ -229,7 +260,7 @@ fn lay_out(h: &Harness, half: &Half, scale: Scale, style: Style) -> Option<Layou
     let side_by_side = layout.pitch >= number.max((layout.ring + ONE_WAY) * 2) + mm(1.2);
     let one_over_other = match style {
         _ if rows < 2 => true,
-        Style::Outside | Style::Staggered => layout.row_pitch >= (layout.ring + ONE_WAY) * 2 + mm(1.2),
+        _ if layout.numbers_out(rows) => layout.row_pitch >= (layout.ring + ONE_WAY) * 2 + mm(1.2),
         _ => layout.row_pitch >= cell_height(h, half, &layout),
     };
     let fits_label = style == Style::Table
@@ -262,17 +293,31 @@ fn measured(h: &Harness, half: &Half, scale: Scale, style: Style) -> Layout {
     let thickest = half.wires().map(|w| scale.of(w.outside) / 2).max().unwrap_or_default();
     let room = if half.rows.len() > 1 { pitch.min(row_pitch) } else { pitch };
     let ring = (thickest + mm(1.0)).max(mm(2.8)).min(room.scaled(0.42) - mm(0.4));
-    let mut layout = Layout { scale, style, pitch, row_pitch, ring, area: Area::default() };
+    let code = half.wires().map(|w| lettering::width(&h.conductor(w.id).colour.value.code(), CODE)).max();
+    let beside_ring = ring + ONE_WAY + GAP + code.unwrap_or_default();
+    let code_beside = style == Style::Inside
+        && half.cavities().all(|c| c.wires.len() <= 1)
+        && beside_ring + GAP + ring + ONE_WAY <= pitch;
+    let mut layout = Layout { scale, style, pitch, row_pitch, ring, code_beside, area: Area::default() };
     let places = plate::centres(face, scale, Side::WireEntry);
     let around = Area::around(places.into_iter().flatten()).unwrap_or_default();
     let seat = ring + ONE_WAY + mm(2.4);
     let numbered = seat + GAP + NUMBER.height.capital();
     let under = match style {
         Style::Inside => seat + GAP + tallest(h, half, &layout),
-        Style::Outside | Style::Staggered if half.rows.len() > 1 => numbered,
+        _ if layout.numbers_out(half.rows.len()) => numbered,
         _ => seat,
     };
-    let beside = (pitch / 2 + mm(1.5)).max(seat);
+    // The outline is a sign: it goes no further than what is lettered in it.
+    let widest =
+        half.cavities().flat_map(|c| label(h, half, c, &layout)).map(|(l, of, _)| lettering::width(&l, of));
+    let widest = widest.max().unwrap_or_default() / 2;
+    let beside = match style {
+        Style::Inside if code_beside => widest.max(beside_ring) + mm(1.0),
+        Style::Inside => widest + mm(1.0),
+        _ => pitch / 2 + mm(1.5),
+    };
+    let beside = beside.max(seat);
     let area = Area::between(around.min.by(-beside, -numbered), around.max.by(beside, under));
     // Where the sides lean in, the rings keep clear of them.
     let lean = plate::lean(face, area) * 2 / 3;

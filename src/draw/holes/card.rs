@@ -75,7 +75,7 @@ pub(super) fn of(h: &Harness, library: &Library, opening: &Opening, scale: Scale
         (Point::new(Mm::ZERO, lowest + mm(4.0)), width)
     };
     lowest = lowest.max(facts(h, opening).draw(&mut scene, corner, facts_width));
-    Card { scene, size: Extent::new(width, lowest), scale }
+    Card { scene, size: Extent::new(width, lowest), scale: Some(scale), after: None }
 }
 
 fn zone(h: &Harness, id: ZoneId) -> &str {

@@ -2,6 +2,7 @@
 
 use super::table::Table;
 use crate::draw::block::Block;
+use crate::draw::free::Free;
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::legend::Legend;
 use crate::draw::scene::Scene;
@@ -9,8 +10,6 @@ use crate::draw::sheet::{Format, Sheet};
 use crate::draw::title_block::TitleBlock;
 
 const GAP: Mm = mm(8.0);
-/// A free strip narrower than this is of no use.
-const SLIVER: Mm = mm(20.0);
 /// Rows that a part of a table has at least, unless it is the end of it.
 const FEWEST: usize = 4;
 /// Width of a legend that does not stand beside the title block.
@@ -75,16 +74,15 @@ fn long_sheet(contents: &Contents, block: &TitleBlock, banner: Option<&str>) -> 
 fn place(contents: &Contents, sheet: &Sheet) -> Option<Placed> {
     let start = sheet.drawing.min;
     let own = Area::at(start, contents.area.extent());
-    let mut free = Free { areas: vec![Area::between(start, sheet.drawing.max)] };
-    if let Some(beside) = sheet.beside_block {
-        free.areas.push(Area::between(start, beside.max));
-    }
-    if !free.areas.iter().any(|a| a.contains(own)) {
+    let beside = sheet.beside_block.map(|beside| Area::between(start, beside.max));
+    let all = [Area::between(start, sheet.drawing.max)].into_iter().chain(beside);
+    let mut free = Free::new(all.collect(), GAP);
+    if !free.areas().iter().any(|a| a.contains(own)) {
         return None;
     }
     let (dx, dy) = (start.x - contents.area.min.x, start.y - contents.area.min.y);
     for taken in contents.taken {
-        free.cut(Area::between(taken.min.by(dx, dy), taken.max.by(dx, dy)).grown(GAP));
+        free.cut(Area::between(taken.min.by(dx, dy), taken.max.by(dx, dy)));
     }
     let mut parts = Vec::new();
     for (i, table) in contents.tables.into_iter().enumerate() {
@@ -97,70 +95,26 @@ fn place(contents: &Contents, sheet: &Sheet) -> Option<Placed> {
                 false => 0,
             };
             // Beside the drawing rather than under it.
-            let whole = free.areas.iter().filter(|room| rows(room) >= left);
+            let whole = free.areas().iter().filter(|room| rows(room) >= left);
             let whole = whole.min_by_key(|room| (room.min.x < own.max.x, room.min)).copied();
-            let room = whole.or_else(|| free.areas.iter().max_by_key(|room| rows(room)).copied())?;
+            let room = whole.or_else(|| free.areas().iter().max_by_key(|room| rows(room)).copied())?;
             let (corner, rows) = (room.min, rows(&room));
             if rows < left.min(FEWEST) {
                 return None;
             }
-            free.cut(Area::at(corner, table.size(from..from + rows)).grown(GAP));
+            free.cut(Area::at(corner, table.size(from..from + rows)));
             parts.push((i, from..from + rows, corner));
             from += rows;
         }
     }
-    let notes = free.put(contents.notes.size(), own.max.x)?;
+    let after = |corner: Point| (corner.x < own.max.x, corner);
+    let notes = free.put(contents.notes.size(), after)?;
     let wide = sheet.beside_block.map(|b| b.width());
     let legend = wide
         .into_iter()
         .chain([LEGEND * 2, LEGEND])
-        .find_map(|width| Some((free.put(contents.legend.measure(width), own.max.x)?, width)))?;
+        .find_map(|width| Some((free.put(contents.legend.measure(width), after)?, width)))?;
     Some(Placed { parts, notes, legend })
-}
-
-/// The largest rectangles that are free, each as large as it can be: they overlap. Source: Jylänki, A Thousand Ways to
-/// Pack the Bin, 2010, maximal rectangles (from memory).
-struct Free {
-    areas: Vec<Area>,
-}
-
-impl Free {
-    /// Takes a rectangle out.
-    fn cut(&mut self, taken: Area) {
-        let mut rest = Vec::new();
-        for area in std::mem::take(&mut self.areas) {
-            if !area.overlaps(taken) {
-                rest.push(area);
-                continue;
-            }
-            let pieces = [
-                Area { max: Point::new(area.max.x, taken.min.y), ..area },
-                Area { max: Point::new(taken.min.x, area.max.y), ..area },
-                Area { min: Point::new(taken.max.x, area.min.y), ..area },
-                Area { min: Point::new(area.min.x, taken.max.y), ..area },
-            ];
-            rest.extend(
-                pieces.into_iter().filter(|p| p.max.x - p.min.x > SLIVER && p.max.y - p.min.y > SLIVER),
-            );
-        }
-        // Those inside another one say nothing new; of two equal ones the first stays.
-        for (i, area) in rest.iter().enumerate() {
-            let inside =
-                |(j, other): (usize, &Area)| other.contains(*area) && (*other != *area || j < i) && j != i;
-            if !rest.iter().enumerate().any(inside) {
-                self.areas.push(*area);
-            }
-        }
-        self.areas.sort_by_key(|a| (a.min.x, a.min.y));
-    }
-
-    /// Takes a place of this size: beside the drawing, which ends at `edge`, rather than under it.
-    fn put(&mut self, size: Extent, edge: Mm) -> Option<Point> {
-        let rooms = self.areas.iter().filter(|room| room.extent().holds(size));
-        let corner = rooms.map(|room| room.min).min_by_key(|corner| (corner.x < edge, *corner))?;
-        self.cut(Area::at(corner, size).grown(GAP));
-        Some(corner)
-    }
 }
 
 fn draw(contents: &Contents, sheet: &Sheet, placed: &Placed) -> Scene {
