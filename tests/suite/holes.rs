@@ -10,7 +10,7 @@ use fairlead::harness::Harness;
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 
-use crate::faces::{assert_clean, discs, shipped, texts};
+use crate::faces::{assert_clean, assert_printable, discs, shipped, texts};
 use crate::generator;
 use crate::loom::Loom;
 
@@ -52,6 +52,10 @@ struct Drawn {
     cables: BTreeMap<String, Vec<Disc>>,
     /// What may be added.
     spare: Vec<Disc>,
+    /// Wires in the small picture of a hole of which there is a detail; else empty.
+    small: Vec<Disc>,
+    /// Scale of that detail.
+    detail: Option<f64>,
 }
 
 fn measure(
@@ -88,7 +92,15 @@ fn measure(
                 {
                     of_it.spare.push(disc);
                 }
+                (Layer::Symbol, TagKind::Hole) if item.paint.fill.is_some() => of_it.small.push(disc),
                 _ => {}
+            }
+        }
+        for (item, words) in texts(scene) {
+            if let (Some(hole), Some(said)) = (item.mark.id(TagKind::Hole), words.strip_prefix("A, ")) {
+                let (paper, thing) = said.split(',').next().unwrap().split_once(':').unwrap();
+                let scale = paper.parse::<f64>().unwrap() / thing.parse::<f64>().unwrap();
+                drawn.entry(hole.to_owned()).or_default().detail = Some(scale);
             }
         }
         for (item, at, radius) in discs(scene, Layer::Symbol) {
@@ -147,10 +159,13 @@ fn circles_lie_well(
     let Some(bore) = hole.bore.map(|b| b.value) else { return };
     // The innermost circle of the structure is the bore; its radius gives the scale.
     let inner = of_it.structure.iter().min_by_key(|d| d.radius).expect(told);
-    let scale = inner.radius.as_f64() * 2.0 / bore.mm();
+    let small = inner.radius.as_f64() * 2.0 / bore.mm();
+    let scale = of_it.detail.unwrap_or(small);
     let preferred = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
     // ISO 5455:1979, clause 4 (from memory).
-    assert!(preferred.iter().any(|p| (p - scale).abs() < 0.001), "{told}: {scale}");
+    for scale in [small, scale] {
+        assert!(preferred.iter().any(|p| (p - scale).abs() < 0.001), "{told}: {scale}");
+    }
     let mut outer: Vec<Disc> = of_it.cables.values().flatten().copied().collect();
     for (mark, discs) in &of_it.conductors {
         let c = h.conductors.iter().find(|c| c.mark == *mark).unwrap();
@@ -175,6 +190,21 @@ fn circles_lie_well(
         }
     }
     apart(told, &of_it.conductors.values().flatten().copied().collect::<Vec<_>>());
+    assert_eq!(of_it.small.is_empty(), of_it.detail.is_none() || outer.is_empty(), "{told}");
+    if of_it.detail.is_some() {
+        apart(told, &outer);
+        // The same strands, lying as they do, smaller.
+        let sizes = |discs: &[Disc], scale: f64| {
+            let mut sizes: Vec<f64> = discs.iter().map(|d| d.radius.as_f64() / scale).collect();
+            sizes.sort_by(f64::total_cmp);
+            sizes
+        };
+        assert_eq!(outer.len(), of_it.small.len(), "{told}");
+        for (a, b) in sizes(&outer, scale).iter().zip(sizes(&of_it.small, small)) {
+            assert!((a - b).abs() < 0.02, "{told}: {a} and {b}");
+        }
+        outer = of_it.small.clone();
+    }
     outer.extend(&of_it.spare);
     apart(told, &outer);
     if bundles.hole(id).diameter() <= bore {
@@ -199,8 +229,11 @@ fn the_examples_are_drawn_clean_and_complete() {
     for (name, r) in shipped() {
         let scenes = drawn(&r.harness, &r.library, &r.routing, &r.bundles, None);
         measure(&name, &r.harness, &r.library, &r.routing, &r.bundles, &scenes);
+        assert_printable(&name, &scenes);
         let banner = Some("BUILT DESPITE FINDINGS: 2 stop. See the findings sheet.");
-        assert_clean(&name, &drawn(&r.harness, &r.library, &r.routing, &r.bundles, banner));
+        let scenes = drawn(&r.harness, &r.library, &r.routing, &r.bundles, banner);
+        assert_clean(&name, &scenes);
+        assert_printable(&name, &scenes);
     }
 }
 

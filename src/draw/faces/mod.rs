@@ -3,6 +3,7 @@
 //! ```text
 //! half (what goes into each cavity) ─┬─ picture (wire-entry side) ─┐
 //! plate (where cavities lie) ────────┼─ inset (mating side) ───────┼─ card ─ deck (sheets)
+//! facts (shell, contacts, seal) ─────┤                             │
 //! eye (sign of a view) ──────────────┘                             │
 //! key_table ───────────────────────────────────────────────────────┘
 //! ```

@@ -2,7 +2,7 @@
 //! to be known of it: lining, seal, count, fill, what may be added, which way it is fed.
 
 use super::opening::Opening;
-use super::view;
+use super::view::{self, View};
 use crate::draw::block::{Block, words};
 use crate::draw::deck::{Card, NARROW, WIDE};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
@@ -28,10 +28,30 @@ pub(super) const PICTURE: Mm = mm(126.0);
 /// Room that a table takes beside a picture on a wide card.
 const TABLE: Mm = mm(110.0);
 
-/// The card of a hole.
-pub(super) fn of(h: &Harness, library: &Library, opening: &Opening, scale: Scale) -> Card {
-    let (picture, area) = view::draw(h, library, opening, scale);
-    let narrow = area.width() <= PICTURE + mm(1.0);
+/// The card of a hole, no larger than `room` where that is possible, and narrow where that serves.
+pub(super) fn of(h: &Harness, library: &Library, opening: &Opening, view: View, room: Extent) -> Card {
+    let picture = view::draw(h, library, opening, view);
+    let narrow = (picture.1.width() <= NARROW).then_some(true);
+    let cards: Vec<Card> = narrow
+        .into_iter()
+        .chain([false])
+        .map(|narrow| laid_out(h, opening, view, &picture, narrow))
+        .collect();
+    let first = cards.iter().position(|card| room.holds(card.size));
+    let least = || (0..cards.len()).min_by_key(|i| cards.get(*i).map(|card| card.size.height));
+    let best = first.or_else(least).unwrap_or_default();
+    let empty = Card { scene: Scene::default(), size: Extent::default(), scale: None, after: None };
+    cards.into_iter().nth(best).unwrap_or(empty)
+}
+
+/// The card around this picture.
+fn laid_out(
+    h: &Harness,
+    opening: &Opening,
+    view: View,
+    (picture, area): &(Scene, Area),
+    narrow: bool,
+) -> Card {
     let width = if narrow { NARROW } else { WIDE.max(area.width()) };
     let mut scene = Scene::default();
     let note = Mark::new(Layer::Note);
@@ -40,18 +60,18 @@ pub(super) fn of(h: &Harness, library: &Library, opening: &Opening, scale: Scale
     let head = head(h, opening, width);
     head.draw(&mut scene, Point::new(Mm::ZERO, y));
     y += head.size().height + mm(2.0);
-    y = caption(&mut scene, h, opening, scale, Point::new(Mm::ZERO, y), width) + mm(5.0);
+    y = caption(&mut scene, h, opening, view.hole_scale(), Point::new(Mm::ZERO, y), width) + mm(5.0);
 
     let beside = width - area.width() - GAP;
     let full = !narrow && beside >= TABLE;
-    let under = !narrow && !full;
+    let under = if narrow { area.width() > PICTURE + mm(1.0) } else { !full };
     let table = table(h, opening, !narrow, if under { width } else { beside });
     let top = y;
     // A small picture stands in the middle of the place that the largest takes.
     let taken = table.size(table.abreast(beside)).width;
-    let room = if narrow { PICTURE.min(width - GAP - taken) } else { area.width() };
+    let room = if narrow && !under { PICTURE.min(width - GAP - taken) } else { area.width() };
     let left = ((room - area.width()) / 2).max(Mm::ZERO);
-    scene.place(&picture, left - area.min.x, y - area.min.y);
+    scene.place(picture, left - area.min.x, y - area.min.y);
     y += area.height();
     let under_picture = y + mm(4.0);
     let mut lowest = y;
@@ -75,7 +95,7 @@ pub(super) fn of(h: &Harness, library: &Library, opening: &Opening, scale: Scale
         (Point::new(Mm::ZERO, lowest + mm(4.0)), width)
     };
     lowest = lowest.max(facts(h, opening).draw(&mut scene, corner, facts_width));
-    Card { scene, size: Extent::new(width, lowest), scale: Some(scale), after: None }
+    Card { scene, size: Extent::new(width, lowest), scale: Some(view.scale()), after: None }
 }
 
 fn zone(h: &Harness, id: ZoneId) -> &str {

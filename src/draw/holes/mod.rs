@@ -15,7 +15,7 @@ mod opening;
 mod view;
 
 use super::block::{Block, words};
-use super::deck::{Card, Common, deal};
+use super::deck::{Card, Common, deal, room};
 use super::geometry::{Mm, mm};
 use super::legend::Legend;
 use super::lettering::Lettering;
@@ -33,7 +33,7 @@ use crate::parts::library::Library;
 use crate::trade::colour::{Colour, Hue};
 pub use opening::Fed;
 use opening::{Cores, Opening};
-use view::Words;
+use view::{View, Words};
 
 /// Largest picture: what the drawing area of A1 is high.
 const LARGEST: Mm = mm(470.0);
@@ -48,6 +48,13 @@ pub fn holes(
     fed: &[Option<Fed>],
     banner: Option<&str>,
 ) -> Vec<Scene> {
+    let common = Common {
+        legend: &legend(),
+        notes: &notes(),
+        block: TitleBlock::of(&h.header, "Holes", "pass-throughs"),
+        banner,
+    };
+    let room = room(&common);
     let mut cards: Vec<Card> = Vec::new();
     let mut cores = Cores::default();
     for barrier in 0..h.barriers.len() {
@@ -57,33 +64,51 @@ pub fn holes(
             Opening::of(h, library, routing, bundles, &mut cores, (*id, fed))
         };
         let openings: Vec<Opening> = of_it.map(&mut open).collect();
-        let scale = scale(h, library, &openings);
-        cards.extend(openings.iter().map(|opening| card::of(h, library, opening, scale)));
+        let view = view(h, library, &openings, room.height - AROUND);
+        cards.extend(openings.iter().map(|opening| card::of(h, library, opening, view, room)));
     }
     if cards.is_empty() {
         return Vec::new();
     }
-    let common = Common {
-        legend: &legend(),
-        notes: &notes(),
-        block: TitleBlock::of(&h.header, "Holes", "pass-throughs"),
-        banner,
-    };
     deal(&cards, &common)
 }
 
+/// What a card needs above and below its picture: head, caption, dimensions.
+const AROUND: Mm = mm(50.0);
+/// Widest picture of a hole of which a detail is drawn beside it.
+const OVERVIEW: Mm = mm(80.0);
+
 /// The smallest scale at which every conductor has room for its number; with letters, where two pictures then still
-/// stand side by side.
-fn scale(h: &Harness, library: &Library, openings: &[Opening]) -> Scale {
+/// stand side by side. Where the hole is then higher than `most`, what is in it is drawn on its own beside it; where that
+/// is too large too, the sheet grows.
+fn view(h: &Harness, library: &Library, openings: &[Opening], most: Mm) -> View {
     let widest = |scale: Scale| openings.iter().map(|o| scale.of(o.breadth())).max().unwrap_or_default();
+    let bundle =
+        |scale: Scale| openings.iter().map(|o| scale.of(o.bundle.diameter())).max().unwrap_or_default();
     let first = |words: Words| {
         let all = |scale: &Scale| openings.iter().all(|o| view::lettered(h, library, o, *scale, words));
-        Scale::ALL.into_iter().filter(|s| widest(*s) >= mm(40.0)).find(all)
+        Scale::ALL.into_iter().find(all)
     };
+    let large = |scale: &Scale| widest(*scale) >= mm(40.0);
+    let at_least = |words: Words| {
+        let first = first(words)?;
+        Scale::ALL.into_iter().skip_while(|s| *s != first).find(large)
+    };
+    if let Some(scale) = at_least(Words::NumberAndLetters).filter(|s| widest(*s) <= card::PICTURE) {
+        return View::Whole(scale);
+    }
+    let numbered = at_least(Words::Number);
+    if let Some(scale) = numbered.filter(|s| widest(*s) <= most) {
+        return View::Whole(scale);
+    }
+    let lettered = first(Words::NumberAndLetters).filter(|s| bundle(*s) <= card::PICTURE - mm(16.0));
+    let detail = lettered.or_else(|| first(Words::Number)).filter(|s| bundle(*s) <= most - mm(6.0));
+    let hole = Scale::ALL.into_iter().rev().find(|s| widest(*s) <= OVERVIEW);
+    if let Some((hole, bundle)) = hole.zip(detail) {
+        return View::Detailed { hole, bundle };
+    }
     let largest = Scale::ALL.into_iter().rev().find(|s| widest(*s) <= LARGEST).unwrap_or(Scale::FULL);
-    let within = |scale: &Scale, most: Mm| widest(*scale) <= most;
-    let lettered = first(Words::NumberAndLetters).filter(|s| within(s, card::PICTURE));
-    lettered.or_else(|| first(Words::Number)).filter(|s| within(s, LARGEST)).unwrap_or(largest)
+    View::Whole(numbered.filter(|s| widest(*s) <= LARGEST).unwrap_or(largest))
 }
 
 fn notes() -> Block {

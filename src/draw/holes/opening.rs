@@ -64,6 +64,9 @@ pub(super) struct Opening<'a> {
     pub laid: Vec<Laid>,
     /// One more round thing that may be added, in its place.
     pub spare: Option<Circle>,
+    /// The bundle as it was packed, lying at the bottom of the bore: its circles in the order of `laid`, and what may be
+    /// added above it without moving it.
+    pub packed: (Vec<Circle>, Option<Circle>),
 }
 
 impl<'a> Opening<'a> {
@@ -78,6 +81,7 @@ impl<'a> Opening<'a> {
         let hole = h.hole(id);
         let bundle = bundles.hole(id);
         let (circles, spare) = arranged(hole, bundle);
+        let lying = lying(hole, bundle, spare.map(|s| s.diameter));
         let mut order: Vec<usize> = (0..bundle.strands.len()).collect();
         // As the plan has it, and of the same turn the thickest while there is most room.
         let turns: BTreeMap<ConductorId, usize> = fed.iter().flat_map(|f| &f.ends).copied().collect();
@@ -101,6 +105,7 @@ impl<'a> Opening<'a> {
             Numbered { number, id, outside }
         };
         let mut laid = Vec::new();
+        let at_bottom: Vec<Circle> = order.iter().filter_map(|i| lying.0.get(*i)).copied().collect();
         for i in order {
             let (Some(strand), Some(circle)) = (bundle.strands.get(i), circles.get(i)) else { continue };
             let (cable, ids) = match strand {
@@ -115,10 +120,12 @@ impl<'a> Opening<'a> {
             laid.push(Laid { circle: *circle, cable, conductors, cores });
         }
         let lining = hole.lining.map(|l| (library.linings.name(l), library.linings.get(l)));
-        let mut opening = Opening { hole, bundle, lining, fed, laid, spare };
+        let packed = (at_bottom, lying.1);
+        let mut opening = Opening { hole, bundle, lining, fed, laid, spare, packed };
         // What does not pass lies beside the hole.
         let aside = opening.aside();
         opening.laid.iter_mut().for_each(|laid| laid.circle.x += aside);
+        opening.packed.0.iter_mut().for_each(|circle| circle.x += aside);
         opening
     }
 
@@ -127,6 +134,17 @@ impl<'a> Opening<'a> {
         let half = |d: Length| Length::from_um(d.um() / 2);
         let apart = half(self.widest()) + half(self.bundle.diameter()) + half(half(self.bundle.diameter()));
         if self.fits() { Length::ZERO } else { apart }
+    }
+
+    /// The middle of the packed bundle, where it is drawn.
+    pub fn bundle_middle(&self) -> Circle {
+        let half = |d: Length| Length::from_um(d.um() / 2);
+        let (diameter, aside) = (self.bundle.diameter(), self.aside());
+        let down = match self.clear() {
+            Some(bore) if self.fits() => half(bore - diameter),
+            _ => Length::ZERO,
+        };
+        Circle { x: aside, y: Length::ZERO - down, diameter }
     }
 
     /// Width of all that is drawn.
@@ -204,14 +222,20 @@ fn arranged(hole: &Hole, bundle: &Bundle) -> (Vec<Circle>, Option<Circle>) {
         let spare = anew.circles.pop();
         return (anew.circles, spare);
     }
+    lying(hole, bundle, Some(beside))
+}
+
+/// The packed bundle at the bottom of the bore, and above it a circle of this diameter, where it has room there.
+fn lying(hole: &Hole, bundle: &Bundle, beside: Option<Length>) -> (Vec<Circle>, Option<Circle>) {
+    let Some(bore) = hole.bore.map(|b| b.value).filter(|bore| *bore >= bundle.diameter()) else {
+        return (bundle.circles(), None);
+    };
+    let gap = bore - bundle.diameter();
     let half = |d: Length| Length::from_um(d.um() / 2);
     let down = half(gap);
     let lay = |c: Circle| Circle { y: c.y - down, ..c };
     // Not thinner than any wire is.
-    let spare = (beside >= Length::from_mm(0.5)).then(|| Circle {
-        x: Length::ZERO,
-        y: half(bore) - half(beside),
-        diameter: beside,
-    });
+    let beside = beside.filter(|d| *d >= Length::from_mm(0.5) && *d <= gap);
+    let spare = beside.map(|diameter| Circle { x: Length::ZERO, y: half(bore) - half(diameter), diameter });
     (bundle.circles().into_iter().map(lay).collect(), spare)
 }

@@ -1,7 +1,9 @@
 //! A hole with everything in it and a scale in; its picture out: lining, bore, each conductor in the colours of its
-//! insulation, and dashed what may still be added, all to scale.
+//! insulation, and dashed what may still be added, all to scale. Where one scale does not serve both, what is in the hole
+//! is drawn larger beside it.
 
 use super::opening::{Laid, Numbered, Opening};
+use crate::draw::block::{Block, words};
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::insulation::Insulation;
 use crate::draw::lettering::Lettering;
@@ -59,13 +61,108 @@ fn told(h: &Harness, conductor: &Numbered) -> (Insulation, [String; 2]) {
     (Insulation::of(Some(colour)), [conductor.number.to_string(), colour.code()])
 }
 
+/// How the picture of a hole is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum View {
+    /// One picture at this scale.
+    Whole(Scale),
+    /// The hole at a smaller scale, and what is in it at a larger one beside it (ISO 128, details; from memory).
+    Detailed {
+        /// Of the hole.
+        hole: Scale,
+        /// Of what is in it.
+        bundle: Scale,
+    },
+}
+
+impl View {
+    /// Scale of the picture in which conductors are told apart.
+    pub fn scale(self) -> Scale {
+        match self {
+            View::Whole(scale) | View::Detailed { bundle: scale, .. } => scale,
+        }
+    }
+
+    /// What the caption says of it.
+    pub fn hole_scale(self) -> Scale {
+        match self {
+            View::Whole(scale) | View::Detailed { hole: scale, .. } => scale,
+        }
+    }
+}
+
 /// Draws it around the origin; returns it with the rectangle that it takes.
-pub(super) fn draw(h: &Harness, library: &Library, opening: &Opening, scale: Scale) -> (Scene, Area) {
+pub(super) fn draw(h: &Harness, library: &Library, opening: &Opening, view: View) -> (Scene, Area) {
     let mut scene = Scene::default();
+    match view {
+        View::Whole(scale) => {
+            surround(&mut scene, h, opening, scale);
+            for laid in &opening.laid {
+                strand(&mut scene, h, library, opening, laid, scale, on_paper(&laid.circle, scale));
+            }
+            added(&mut scene, h, opening, opening.spare, scale);
+            dimensions(&mut scene, h, opening, scale);
+        }
+        View::Detailed { hole, bundle } => detailed(&mut scene, h, library, opening, hole, bundle),
+    }
+    let area = scene.bounds().unwrap_or_default();
+    (scene, area)
+}
+
+/// Hole and bundle on the left, the bundle in larger scale on the right.
+fn detailed(
+    scene: &mut Scene,
+    h: &Harness,
+    library: &Library,
+    opening: &Opening,
+    hole: Scale,
+    bundle: Scale,
+) {
+    surround(scene, h, opening, hole);
+    let symbol = opening.mark(h, Layer::Symbol);
+    for circle in &opening.packed.0 {
+        let radius = (hole.of(circle.diameter) / 2 - mm(0.09)).max(mm(0.1));
+        scene.circle(&symbol, on_paper(circle, hole), radius, Stroke::HAIR.filled(GREY));
+    }
+    added(scene, h, opening, opening.packed.1, hole);
+    dimensions(scene, h, opening, hole);
+    // What is drawn larger: a ring around it, and its letter outside the hole.
+    let note = opening.mark(h, Layer::Note);
+    let middle = on_paper(&Circle { diameter: Length::ZERO, ..opening.bundle_middle() }, hole);
+    let ring = hole.of(opening.bundle.diameter()) / 2 + mm(0.8);
+    scene.circle(&note, middle, ring, Stroke::HAIR);
+    let outside = (middle.x + ring).max(hole.of(opening.widest()) / 2) + mm(3.0);
+    scene.line(&note, middle.by(ring, Mm::ZERO), Point::new(outside, middle.y), Stroke::HAIR);
+    let letter = Lettering::PLAIN.bold();
+    let at = Point::new(outside + mm(1.0), middle.y + letter.height.capital() / 2);
+    scene.text(&note, at, "A", letter);
+    let taken = scene.bounds().unwrap_or_default();
+    let left = taken.max.x + mm(8.0);
+    let mut caption = Block::default();
+    let says = format!("A, {bundle}, as packed");
+    caption.add(&[words(&says, FIGURE.bold(), &note)], mm(60.0));
+    let corner = Point::new(left, taken.min.y);
+    caption.draw(scene, corner);
+    let radius = bundle.of(opening.bundle.diameter()) / 2 + mm(1.2);
+    let half = radius.max(caption.size().width / 2);
+    let centre = Point::new(left + half, corner.y + caption.size().height + mm(2.0) + radius);
+    scene.circle(&note, centre, radius, Stroke::HAIR);
+    let zero = on_paper(&opening.bundle_middle(), bundle);
+    for (laid, circle) in opening.laid.iter().zip(&opening.packed.0) {
+        let from_middle = on_paper(circle, bundle);
+        let at = centre.by(from_middle.x - zero.x, from_middle.y - zero.y);
+        strand(scene, h, library, opening, laid, bundle, at);
+    }
+}
+
+/// Wires where they are not told apart.
+const GREY: Ink = Ink::new(196, 202, 208);
+
+/// Lining and bore.
+fn surround(scene: &mut Scene, h: &Harness, opening: &Opening, scale: Scale) {
     let mark = opening.mark(h, Layer::Structure);
     let radius = |length: Length| scale.of(length) / 2;
     let middle = Point::default();
-    let widest = radius(opening.widest());
     if let Some((_, lining)) = opening.lining {
         scene.circle(&mark, middle, radius(lining.hole), Stroke::FRAME.filled(LINING));
     }
@@ -73,31 +170,32 @@ pub(super) fn draw(h: &Harness, library: &Library, opening: &Opening, scale: Sca
         let stroke = if opening.lining.is_some() { Stroke::WIDE } else { Stroke::FRAME };
         scene.circle(&mark, middle, radius(bore), stroke.filled(Ink::WHITE));
     }
-    for laid in &opening.laid {
-        strand(&mut scene, h, library, opening, laid, scale);
-    }
-    if let Some(spare) = opening.spare {
-        let at = on_paper(&spare, scale);
-        let radius = radius(spare.diameter) - mm(0.3);
-        scene.circle(&mark.on(Layer::Note), at, radius, Stroke::THIN.inked(Ink::SLATE).dashed(Dash::Dashed));
-        figure_in(&mut scene, &mark, at, radius, &format!("Ø {}", spare.diameter.show(h.header.units)));
-    }
+}
+
+/// What may still be added.
+fn added(scene: &mut Scene, h: &Harness, opening: &Opening, spare: Option<Circle>, scale: Scale) {
+    let Some(spare) = spare else { return };
+    let mark = opening.mark(h, Layer::Note);
+    let at = on_paper(&spare, scale);
+    let radius = scale.of(spare.diameter) / 2 - mm(0.3);
+    scene.circle(&mark, at, radius, Stroke::THIN.inked(Ink::SLATE).dashed(Dash::Dashed));
+    figure_in(scene, &mark, at, radius, &format!("Ø {}", spare.diameter.show(h.header.units)));
+}
+
+/// Bore, and hole in the wall.
+fn dimensions(scene: &mut Scene, h: &Harness, opening: &Opening, scale: Scale) {
+    let mark = opening.mark(h, Layer::Structure);
+    let radius = |length: Length| scale.of(length) / 2;
+    let widest = radius(opening.widest());
     let mut down = widest + STEP;
     if let Some(bore) = opening.clear() {
-        dimension(&mut scene, &mark, (radius(bore), widest), down, &said("bore", bore, h));
+        dimension(scene, &mark, (radius(bore), widest), down, &said("bore", bore, h));
         down += STEP;
     }
     if let Some((_, lining)) = opening.lining {
-        dimension(
-            &mut scene,
-            &mark,
-            (radius(lining.hole), widest),
-            down,
-            &said("hole in the wall", lining.hole, h),
-        );
+        let words = said("hole in the wall", lining.hole, h);
+        dimension(scene, &mark, (radius(lining.hole), widest), down, &words);
     }
-    let area = scene.bounds().unwrap_or_default();
-    (scene, area)
 }
 
 /// Between the wall's edge and the bore.
@@ -112,8 +210,15 @@ fn on_paper(circle: &Circle, scale: Scale) -> Point {
 }
 
 /// A wire, or a cable with its cores.
-fn strand(scene: &mut Scene, h: &Harness, library: &Library, opening: &Opening, laid: &Laid, scale: Scale) {
-    let at = on_paper(&laid.circle, scale);
+fn strand(
+    scene: &mut Scene,
+    h: &Harness,
+    library: &Library,
+    opening: &Opening,
+    laid: &Laid,
+    scale: Scale,
+    at: Point,
+) {
     if let Some(cable) = laid.cable {
         let names = laid.conductors.iter().map(|c| h.conductor(c.id).mark.as_str());
         let mark = Mark::new(Layer::Symbol).with(TagKind::Cable, &h.cable(cable).name);
@@ -180,6 +285,13 @@ fn dimension(scene: &mut Scene, mark: &Mark, (radius, outer): (Mm, Mm), down: Mm
         scene.polygon(&mark, head, Ink::BLACK);
     }
     scene.line(&mark, Point::new(-radius, down), Point::new(radius, down), Stroke::HAIR);
-    let at = Point::new(Mm::ZERO, down - mm(1.2));
-    scene.text_at(&mark, at, words, FIGURE, Anchor::Middle, Turn::Level);
+    let room = radius * 2 - mm(2.0);
+    if crate::draw::lettering::width(words, FIGURE) <= room {
+        let at = Point::new(Mm::ZERO, down - mm(1.2));
+        scene.text_at(&mark, at, words, FIGURE, Anchor::Middle, Turn::Level);
+        return;
+    }
+    // Beside it, clear of the other extension lines.
+    let at = Point::new(outer + mm(2.0), down + FIGURE.height.capital() / 2);
+    scene.text(&mark, at, words, FIGURE);
 }
