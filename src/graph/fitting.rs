@@ -67,72 +67,50 @@ pub struct Hold {
     pub cut_off: Length,
 }
 
+impl Hold {
+    /// A part that is crimped, soldered or screwed on by its tool, whatever it is besides.
+    fn of(name: &str, title: &str, strip: Length, [tool, die]: [&str; 2], alloy: Option<Alloy>) -> Hold {
+        Hold {
+            name: name.to_owned(),
+            title: title.to_owned(),
+            strip,
+            fold_back: None,
+            tool: tool.to_owned(),
+            die: die.to_owned(),
+            one_way: false,
+            alloy: alloy.unwrap_or(Alloy::Copper),
+            method: method(tool, die),
+            cut_off: behind_crimp(strip),
+        }
+    }
+}
+
 impl Fitting {
     /// What the bench must know; None for a screen and for what is not known.
     pub fn hold(&self, library: &Library) -> Option<Hold> {
         match self {
             Fitting::Contact { part, .. } => {
                 let (name, p) = (library.contacts.name(*part), library.contacts.get(*part));
-                Some(Hold {
-                    name: name.to_owned(),
-                    title: p.title.clone(),
-                    strip: p.strip,
-                    fold_back: p.fold_back,
-                    tool: p.tool.clone(),
-                    die: p.die.clone(),
-                    one_way: p.one_way,
-                    alloy: p.alloy.unwrap_or(Alloy::Copper),
-                    method: method(&p.tool, &p.die),
-                    cut_off: behind_crimp(p.strip),
-                })
+                let hold = Hold::of(name, &p.title, p.strip, [&p.tool, &p.die], p.alloy);
+                Some(Hold { fold_back: p.fold_back, one_way: p.one_way, ..hold })
             }
             Fitting::Lug(part) => {
                 let (name, p) = (library.lugs.name(*part), library.lugs.get(*part));
-                Some(Hold {
-                    name: name.to_owned(),
-                    title: p.title.clone(),
-                    strip: p.strip,
-                    fold_back: None,
-                    tool: p.tool.clone(),
-                    die: p.die.clone(),
-                    one_way: false,
-                    alloy: p.alloy.unwrap_or(Alloy::Copper),
-                    method: method(&p.tool, &p.die),
-                    cut_off: behind_crimp(p.strip),
-                })
+                Some(Hold::of(name, &p.title, p.strip, [&p.tool, &p.die], p.alloy))
             }
             Fitting::OwnLead(part) | Fitting::Joint(part) => {
                 let (name, p) = (library.splices.name(*part), library.splices.get(*part));
-                Some(Hold {
-                    name: name.to_owned(),
-                    title: p.title.clone(),
-                    strip: p.strip,
-                    fold_back: None,
-                    tool: p.tool.clone(),
-                    die: p.die.clone(),
-                    one_way: false,
-                    alloy: p.alloy.unwrap_or(Alloy::Copper),
-                    method: method(&p.tool, &p.die),
-                    // A wire reaches to the middle of its splice, and is cut off behind it.
-                    cut_off: Length::from_um(p.length.um() / 2).max(p.strip),
-                })
+                let hold = Hold::of(name, &p.title, p.strip, [&p.tool, &p.die], p.alloy);
+                // A wire reaches to the middle of its splice, and is cut off behind it.
+                Some(Hold { cut_off: Length::from_um(p.length.um() / 2).max(p.strip), ..hold })
             }
             Fitting::Screen(wire) => {
                 let screen = library.wires.get(*wire).screen.as_ref()?;
                 let name = screen.sleeve.as_deref()?;
                 let (_, p) = library.sundries.look_up(name)?;
-                Some(Hold {
-                    name: name.to_owned(),
-                    title: p.title.clone(),
-                    strip: screen.cut_back,
-                    fold_back: None,
-                    tool: p.tool.clone().unwrap_or_default(),
-                    die: String::new(),
-                    one_way: false,
-                    alloy: Alloy::Copper,
-                    method: Method::Solder,
-                    cut_off: screen.cut_back,
-                })
+                let tool = p.tool.as_deref().unwrap_or_default();
+                let hold = Hold::of(name, &p.title, screen.cut_back, [tool, ""], None);
+                Some(Hold { method: Method::Solder, cut_off: screen.cut_back, ..hold })
             }
             Fitting::Unknown { .. } => None,
         }

@@ -17,10 +17,11 @@ use super::conductor_ohms::NoResistance;
 use super::electrical::{Electrical, Through};
 use super::ground_flows::{Flows, Outlets};
 use super::ground_points::Points;
+use super::ground_sender::Asked;
 use super::ground_sure::{State, Sure};
 use super::ground_ways::Ways;
 use super::routing::Routing;
-use super::{ground_drop, ground_sender, ground_strap};
+use super::{ground_drop, ground_probe, ground_strap};
 use crate::harness::{BondId, ConductorId, Harness};
 use crate::parts::library::Library;
 use crate::quantity::{Current, Resistance, Voltage};
@@ -30,6 +31,7 @@ use crate::trade::network_alone::Alone;
 
 pub use super::ground_drop::{Drop, DropTerm, Dropped, NoDrop};
 pub use super::ground_points::Unsure;
+pub use super::ground_probe::{GroundedProbe, ProbeShift, Shift};
 pub use super::ground_range::Range;
 pub use super::ground_sender::{Offset, Sender, Unread, Zeros};
 pub use super::ground_strap::{Overload, Strap, StrapOpen};
@@ -78,6 +80,8 @@ pub struct GroundNetwork {
     pub drops: Vec<Drop>,
     /// Each sender that an indicator reads, in the order of devices.
     pub senders: Vec<Sender>,
+    /// Each thermocouple whose junction touches its case and that a gauge reads, in the order of devices.
+    pub probes: Vec<GroundedProbe>,
 }
 
 /// What the questions are asked of.
@@ -125,6 +129,7 @@ impl GroundNetwork {
             straps: Vec::new(),
             drops: Vec::new(),
             senders: Vec::new(),
+            probes: Vec::new(),
         };
         // Every source comes with its way back, so this never fails; if it did, nothing would be known.
         let states = std::iter::once(None).chain(Phase::ALL.map(Some));
@@ -159,7 +164,9 @@ impl GroundNetwork {
         }
         let opened = ground_strap::opened(&solved);
         made.drops = ground_drop::drops(&solved, loads);
-        made.senders = ground_sender::senders(&solved, &opened);
+        let asked = Asked::of(&solved, &opened);
+        made.senders = asked.senders();
+        made.probes = ground_probe::probes(&asked, electrical);
         made.straps = ground_strap::straps(&solved, &opened);
         made
     }

@@ -8,8 +8,8 @@
 //!
 //! Not counted: what the drop of its excitation takes off a sender that gives a share of it (a few millivolts of five
 //! volts). Not told, because nothing here shifts it: pulses, of which the number counts; millivolts of a shunt and
-//! thermocouples, which are measured between their own two wires. A thermocouple whose junction touches the engine is
-//! not looked at.
+//! thermocouples, which are measured between their own two wires. For a thermocouple whose junction touches the engine
+//! see [`super::ground_probe`].
 
 use std::collections::BTreeMap;
 
@@ -93,37 +93,64 @@ impl Sender {
 }
 
 /// A stretch of the way from zero to zero that lies in one net of nets.
-type Segment = [At; 2];
+pub(super) type Segment = [At; 2];
 
-/// All senders that an indicator reads.
-pub(super) fn senders(s: &Solved, cases: &[Case]) -> Vec<Sender> {
-    let mut by_ring: BTreeMap<Ring, Vec<usize>> = BTreeMap::new();
-    for (i, case) in cases.iter().enumerate() {
-        by_ring.entry(case.ring).or_default().push(i);
-    }
-    let mut bonds_of: BTreeMap<Ring, Vec<BondId>> = BTreeMap::new();
-    for (i, branch) in s.points.bonds.iter().enumerate() {
-        if let Some(ring) = branch.and_then(|b| s.reduced.ring_of(b)) {
-            bonds_of.entry(ring).or_default().push(BondId::at(i));
-        }
-    }
-    let asked = Asked { s, cases, by_ring, bonds_of };
-    let mut found = Vec::new();
-    for (i, d) in s.h.devices.iter().enumerate().filter(|(_, d)| matches!(d.class, DeviceClass::Sensor)) {
-        for (index, port) in d.ports.iter().enumerate() {
-            if matches!(port.kind, PortKind::Resistance | PortKind::ExcitedVoltage) {
-                found.extend(asked.sender(DeviceId::at(i), index, port));
-            }
-        }
-    }
-    found
-}
+/// What is added in each phase.
+pub(super) type ByPhase = Vec<(Phase, Result<Range<Voltage>, Unsure>)>;
 
-struct Asked<'a, 's, 'r, 'n> {
+/// What is asked of a solved network, and what its straps do when they open.
+pub(super) struct Asked<'a, 's, 'r, 'n> {
     s: &'a Solved<'s, 'r, 'n>,
     cases: &'a [Case<'s, 'r, 'n>],
     by_ring: BTreeMap<Ring, Vec<usize>>,
     bonds_of: BTreeMap<Ring, Vec<BondId>>,
+}
+
+impl<'a, 's, 'r, 'n> Asked<'a, 's, 'r, 'n> {
+    pub(super) fn of(s: &'a Solved<'s, 'r, 'n>, cases: &'a [Case<'s, 'r, 'n>]) -> Self {
+        let mut by_ring: BTreeMap<Ring, Vec<usize>> = BTreeMap::new();
+        for (i, case) in cases.iter().enumerate() {
+            by_ring.entry(case.ring).or_default().push(i);
+        }
+        let mut bonds_of: BTreeMap<Ring, Vec<BondId>> = BTreeMap::new();
+        for (i, branch) in s.points.bonds.iter().enumerate() {
+            if let Some(ring) = branch.and_then(|b| s.reduced.ring_of(b)) {
+                bonds_of.entry(ring).or_default().push(BondId::at(i));
+            }
+        }
+        Asked { s, cases, by_ring, bonds_of }
+    }
+
+    pub(super) fn solved(&self) -> &'a Solved<'s, 'r, 'n> {
+        self.s
+    }
+
+    /// What lies along these stretches in each phase, the grounds whole; and the bonds of which the current comes in.
+    pub(super) fn whole(&self, segments: &[Segment]) -> (ByPhase, Vec<BondId>) {
+        let way: Vec<(Through, bool)> = segments.iter().flat_map(|[a, b]| self.way(a.0, b.0)).collect();
+        let bonds = self.bonds(&way, &self.crossings(segments));
+        let by = Phase::ALL.map(|phase| (phase, self.added(segments, phase, &bonds, None)));
+        (by.into(), bonds)
+    }
+
+    fn crossings(&self, segments: &[Segment]) -> Vec<Crossing> {
+        let of = |[a, b]: &Segment| self.s.reduced.crossings(a.1, b.1).unwrap_or_default();
+        segments.iter().flat_map(of).collect()
+    }
+
+    /// All senders that an indicator reads.
+    pub(super) fn senders(&self) -> Vec<Sender> {
+        let mut found = Vec::new();
+        let h = self.s.h;
+        for (i, d) in h.devices.iter().enumerate().filter(|(_, d)| matches!(d.class, DeviceClass::Sensor)) {
+            for (index, port) in d.ports.iter().enumerate() {
+                if matches!(port.kind, PortKind::Resistance | PortKind::ExcitedVoltage) {
+                    found.extend(self.sender(DeviceId::at(i), index, port));
+                }
+            }
+        }
+        found
+    }
 }
 
 pub(super) fn pin_of(port: &Port, role: Role) -> Option<PinId> {
@@ -177,8 +204,7 @@ impl Asked<'_, '_, '_, '_> {
                 _ => misread(&port.scale, reading_port.bias, volts, wire.unwrap_or_default()),
             },
         };
-        let crossings: Vec<Crossing> =
-            segments.iter().flat_map(|[a, b]| s.reduced.crossings(a.1, b.1).unwrap_or_default()).collect();
+        let crossings = self.crossings(&segments);
         made.way = segments.iter().flat_map(|[a, b]| self.way(a.0, b.0)).collect();
         made.bonds = self.bonds(&made.way, &crossings);
         for phase in Phase::ALL {

@@ -15,6 +15,7 @@ mod ground_flows;
 pub mod ground_loop;
 pub mod ground_network;
 mod ground_points;
+mod ground_probe;
 mod ground_range;
 mod ground_sender;
 mod ground_strap;

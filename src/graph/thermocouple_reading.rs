@@ -132,6 +132,16 @@ impl ThermocoupleRun {
         Ok(Chain { probe: self.kind, gauge, plus, minus })
     }
 
+    /// The pins at which a leg changes its material, the gauge's own among them, each once in order: those are its
+    /// terminals. None of a leg that comes to no pin.
+    pub fn terminals(&self, h: &Harness, routing: &Routing) -> Vec<PinId> {
+        let wired = [&self.plus, &self.minus].into_iter().filter(|leg| !leg.ends.is_empty());
+        let mut pins: Vec<PinId> = wired.flat_map(|leg| stretches(h, routing, leg)).map(|s| s.to).collect();
+        pins.sort_unstable();
+        pins.dedup();
+        pins
+    }
+
     /// A temperature of the probe that is usual for what it measures, to give an example by.
     pub fn example(&self, harness: &Harness) -> Temperature {
         let device = harness.device(self.sensor);

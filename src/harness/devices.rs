@@ -12,8 +12,7 @@ use super::origin::{Origin, Spot};
 use super::structure::{Structure, located, unknown_part};
 use super::template::{Template, cavities};
 use super::{
-    Chosen, Connector, Device, DeviceClass, DeviceId, Located, Mounting, Pin, PinId, PinSite, PlaceId, Port,
-    Shop,
+    Chosen, Connector, Device, DeviceClass, DeviceId, Located, Mounting, Pin, PinId, PinSite, PlaceId, Shop,
 };
 use crate::diag::{Sink, Span};
 use crate::parts::library::{DevicePartId, Library, ShellPartId};
@@ -217,23 +216,7 @@ impl Reader<'_, '_> {
                     harness_shell: *harness_shell,
                 })
                 .collect();
-            device.ports = template
-                .ports
-                .iter()
-                .map(|port| Port {
-                    name: port.name.clone(),
-                    kind: port.kind,
-                    also: port.also.clone(),
-                    measures: port.measures,
-                    pins: port.pins.iter().map(|(role, n)| (*role, PinId(first + n))).collect(),
-                    may_float: port.may_float.clone(),
-                    required: port.required,
-                    current: port.current,
-                    scale: port.scale.clone(),
-                    tolerance: port.tolerance,
-                    bias: port.bias,
-                })
-                .collect();
+            device.ports = template.ports.iter().map(|port| port.numbered(|n| PinId(first + n))).collect();
             device.links =
                 template.links.iter().map(|g| g.iter().map(|n| PinId(first + n)).collect()).collect();
             device.on_case = template.on_case.iter().map(|n| PinId(first + n)).collect();

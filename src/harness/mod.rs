@@ -11,6 +11,7 @@ mod marks;
 pub mod model;
 mod names;
 mod origin;
+mod port;
 pub mod resolve;
 mod screens;
 mod sides;
@@ -21,4 +22,5 @@ mod wires;
 
 pub use ids::*;
 pub use model::*;
+pub use port::Port;
 pub use splices::{Shift, SpliceBuild};

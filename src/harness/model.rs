@@ -6,13 +6,13 @@
 use indexmap::IndexMap;
 
 use super::ids::*;
+use super::port::Port;
 use super::splices::{Shift, SpliceBuild};
 use crate::diag::Span;
 use crate::parts::library::{LiningPartId, ShellPartId, SplicePartId, WirePartId};
-use crate::parts::model::{Bias, ScalePoint};
-use crate::parts::words::{Measure, PortKind, Role, Style};
+use crate::parts::words::{Measure, Role, Style};
 use crate::quantity::{
-    Current, Date, Fraction, Gauge, Length, Reading, Resistance, Station, Temperature, Units, Voltage,
+    Current, Date, Fraction, Gauge, Length, Resistance, Station, Temperature, Units, Voltage,
 };
 use crate::spec::words::{BodyKind, CircuitKind, FedEnds, Hazard, OldGauge};
 use crate::trade::colour::Colour;
@@ -420,33 +420,6 @@ pub struct Connector {
     pub device_shell: ShellPartId,
     /// Shell that the harness wires go into.
     pub harness_shell: ShellPartId,
-}
-
-/// A port of a device.
-#[derive(Clone, Debug)]
-pub struct Port {
-    /// Name.
-    pub name: String,
-    /// Kind.
-    pub kind: PortKind,
-    /// Other kinds that it can be set up for.
-    pub also: Vec<PortKind>,
-    /// What it shows.
-    pub measures: Option<Measure>,
-    /// Pins by role.
-    pub pins: Vec<(Role, PinId)>,
-    /// Roles that may stay open.
-    pub may_float: Vec<Role>,
-    /// True where the device does not work without it.
-    pub required: bool,
-    /// Current.
-    pub current: Option<Current>,
-    /// What a sender gives for what it measures.
-    pub scale: Vec<ScalePoint>,
-    /// Largest acceptable error of the reading.
-    pub tolerance: Option<Reading>,
-    /// How an indicator reads a resistance.
-    pub bias: Option<Bias>,
 }
 
 /// How a wire is held at a pin.

@@ -2,11 +2,10 @@
 
 use std::collections::HashMap;
 
-use super::PinSite;
+use super::{PinSite, Port};
 use crate::parts::library::{Library, ShellPartId};
-use crate::parts::model::{Bias, DevicePart, ScalePoint, ShellPart};
-use crate::parts::words::{Measure, PortKind, Role};
-use crate::quantity::{Current, Reading};
+use crate::parts::model::{DevicePart, ShellPart};
+use crate::parts::words::Role;
 use crate::trade::colour::Colour;
 use crate::trade::thermocouple_colour::Alloy;
 
@@ -20,25 +19,11 @@ pub(super) struct TemplatePin {
     pub port: Option<(u32, Role)>,
 }
 
-pub(super) struct TemplatePort {
-    pub name: String,
-    pub kind: PortKind,
-    pub also: Vec<PortKind>,
-    pub measures: Option<Measure>,
-    /// Roles and numbers of pins.
-    pub pins: Vec<(Role, u32)>,
-    pub may_float: Vec<Role>,
-    pub required: bool,
-    pub current: Option<Current>,
-    pub scale: Vec<ScalePoint>,
-    pub tolerance: Option<Reading>,
-    pub bias: Option<Bias>,
-}
-
 /// A part laid out.
 pub(super) struct Template {
     pub pins: Vec<TemplatePin>,
-    pub ports: Vec<TemplatePort>,
+    /// Ports, with numbers of pins.
+    pub ports: Vec<Port<u32>>,
     /// Name, shell on the device, shell of the harness.
     pub connectors: Vec<(String, ShellPartId, ShellPartId)>,
     pub links: Vec<Vec<u32>>,
@@ -108,7 +93,7 @@ impl Template {
                 }
             }
             made.port_by_name.insert(name.clone(), index);
-            made.ports.push(TemplatePort {
+            made.ports.push(Port {
                 name: name.clone(),
                 kind: port.kind,
                 also: port.also.clone(),
@@ -120,6 +105,7 @@ impl Template {
                 scale: port.scale.clone(),
                 tolerance: port.tolerance,
                 bias: port.bias,
+                single_ended: port.single_ended,
             });
         }
         let cases = made.pins.iter().zip(0_u32..).filter(|(p, _)| matches!(p.site, PinSite::Case(_)));

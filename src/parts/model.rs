@@ -159,6 +159,10 @@ pub struct Port {
     /// How an indicator reads a resistance: a voltage through a resistor of its own.
     #[serde(default)]
     pub bias: Option<Bias>,
+    /// How an indicator reads a thermocouple: true where it measures the plus pin against its own ground, false where it
+    /// measures between the two pins.
+    #[serde(default)]
+    pub single_ended: Option<bool>,
 }
 
 /// A point of a sender's scale.

@@ -22,6 +22,7 @@ mod why_current;
 mod why_device;
 mod why_ground;
 mod why_install;
+mod why_probe;
 mod why_splice;
 mod why_structure;
 pub mod why_text;

@@ -12,7 +12,7 @@ use crate::trade::voltage_drop::{Duty, allowed_drop};
 use crate::trade::wire_table::resistance_at_20;
 
 const OHM: &str = "Ohm's law";
-const KIRCHHOFF: &str = "Kirchhoff's laws over the ground network";
+pub(super) const KIRCHHOFF: &str = "Kirchhoff's laws over the ground network";
 
 /// Resistance of a wire, and what flows in it.
 pub(super) fn of_conductor(asked: &Asked, id: ConductorId, told: &mut Derivation) {
@@ -126,7 +126,7 @@ fn no_drop(asked: &Asked, why: NoDrop) -> String {
     }
 }
 
-fn unsure(asked: &Asked, why: Unsure) -> String {
+pub(super) fn unsure(asked: &Asked, why: Unsure) -> String {
     let h = asked.h;
     match why {
         Unsure::Apart => "nothing joins the two grounds".to_owned(),
@@ -143,7 +143,7 @@ fn unsure(asked: &Asked, why: Unsure) -> String {
 
 /// A voltage; where it is more than any supply would drive, that: currents are given, so over insulation the law gives any
 /// number of volts, and none of them is ever there.
-fn volts_words(asked: &Asked, volts: Voltage) -> String {
+pub(super) fn volts_words(asked: &Asked, volts: Voltage) -> String {
     let h = asked.h;
     match h.header.supply.map(|v| v.value) {
         Some(supply) if volts.abs() > supply => {
@@ -160,7 +160,7 @@ fn volts_words(asked: &Asked, volts: Voltage) -> String {
 }
 
 /// A value, or both of its ends.
-fn between<T>(range: &Range<T>, words: impl Fn(&T) -> String) -> String {
+pub(super) fn between<T>(range: &Range<T>, words: impl Fn(&T) -> String) -> String {
     match range.exact() {
         Some(value) => words(value),
         None => format!("between {} and {}", words(&range.low), words(&range.high)),
@@ -168,7 +168,7 @@ fn between<T>(range: &Range<T>, words: impl Fn(&T) -> String) -> String {
 }
 
 /// What leaves a value open.
-fn left_open<T>(asked: &Asked, range: &Range<T>) -> Option<Line> {
+pub(super) fn left_open<T>(asked: &Asked, range: &Range<T>) -> Option<Line> {
     let words = format!("{}: taken as none and as open", unsure(asked, Unsure::Resistance(range.open?)));
     Some(Line::of(words, "").by("a voltage is a Moebius function of each resistance: its ends lie at theirs"))
 }
@@ -197,6 +197,13 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
             }
         }
     }
+}
+
+/// Contacts are not measured, and no document that can be read gives a figure for those of this harness.
+pub(super) fn not_counted() -> Line {
+    Line::of("contacts, crimps, lugs on studs and splices", "not counted")
+        .because("taken as no resistance: none of them is measured")
+        .by("no source")
 }
 
 fn offset_words(asked: &Asked, offset: &Offset) -> String {
@@ -230,6 +237,7 @@ fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Rang
             lines.push(Line::of("in leads of the senders' own", volts_words(asked, rest)).by(OHM));
         }
     }
+    lines.push(not_counted());
     lines
 }
 

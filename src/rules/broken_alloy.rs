@@ -11,6 +11,7 @@ use crate::harness::{ConductorId, DeviceClass, DeviceId, PinId, PinSite};
 use crate::parts::fit::{self, WireEnd};
 use crate::parts::words::Role;
 use crate::quantity::{TemperatureDifference, Units};
+use crate::trade::installation::{Requirement, requirement};
 use crate::trade::thermocouple_chain::joint_shift;
 use crate::trade::thermocouple_colour::Alloy;
 
@@ -89,6 +90,7 @@ fn of_wires(facts: &Facts<'_>, run: &ThermocoupleRun, wires: &[Foreign]) -> Faul
     }
     let law = "the reading is off by what the ends of that wire differ in temperature, and wanders as they warm and cool";
     fault = fault.at(sensor.span, &sensor.name, "the probe").seen(facts.seen_at_gauge(run, law));
+    fault = fault.by(requirement(Requirement::ExtensionMaterial).source());
     match wires.iter().find_map(|f| h.conductor(f.wire).wire_span) {
         Some(span) => fault.limit(span, "the wire is chosen here"),
         None => fault,

@@ -19,6 +19,14 @@ pub(super) fn size(volts: Voltage, units: Units) -> String {
     Voltage::from_volts((size / step).round() * step).show(units)
 }
 
+/// A voltage that is added to an emf, without its sign: whole microvolts where there are few of them.
+pub(super) fn probe_volts(volts: Voltage, units: Units) -> String {
+    match volts.abs().millivolts() {
+        few if few < 10.0 => format!("{:.0} µV", few * 1e3),
+        _ => size(volts, units),
+    }
+}
+
 /// Why a voltage or current cannot be told, and what mends it; lower case.
 pub(super) fn unsure(facts: &Facts<'_>, unsure: Unsure) -> String {
     let h = facts.harness;

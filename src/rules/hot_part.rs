@@ -71,7 +71,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
 }
 
 /// The coolest zone of a place and its ambient, among those that say it, and the first that does not.
-fn coolest(facts: &Facts<'_>, place: PlaceId) -> (Option<(ZoneId, Located<Temperature>)>, Option<ZoneId>) {
+pub(super) fn coolest(
+    facts: &Facts<'_>,
+    place: PlaceId,
+) -> (Option<(ZoneId, Located<Temperature>)>, Option<ZoneId>) {
     let h = facts.harness;
     let zones = &h.place(place).zones;
     let said = zones.iter().filter_map(|zone| Some((*zone, h.zone(*zone).ambient?)));

@@ -38,6 +38,7 @@ mod hole_fill;
 mod holes_used;
 mod hot_insulation;
 mod hot_part;
+mod hot_terminal;
 mod insulating_bond;
 mod large_protector;
 mod long_mark;
@@ -59,6 +60,7 @@ mod screen_both_ends;
 mod sender_offset;
 mod shared_protector;
 mod shared_sender;
+mod shifted_probe;
 mod short_cut;
 mod small_protector;
 mod splices_abreast;
@@ -106,6 +108,8 @@ pub static FAMILIES: &[Family] = &[
             &colour_against_polarity::RULE,
             &broken_alloy::RULE,
             &probe_distance::RULE,
+            &hot_terminal::RULE,
+            &shifted_probe::RULE,
         ],
     },
     Family {

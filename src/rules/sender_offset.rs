@@ -82,7 +82,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
 }
 
-fn why_not(facts: &Facts, why: Unsure, phase: Phase) -> String {
+/// Why an offset in a phase is not known, and what mends it.
+pub(super) fn why_not(facts: &Facts, why: Unsure, phase: Phase) -> String {
     match why {
         Unsure::Current(bond) => {
             let b = facts.harness.bond(bond);

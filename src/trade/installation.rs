@@ -6,7 +6,7 @@
 
 use super::allowances::RETERMINATIONS;
 use super::limit::{Limit, Reading};
-use crate::quantity::{Fraction, Gauge, Length, Resistance, Temperature};
+use crate::quantity::{Gauge, Length, Resistance, Temperature};
 
 const AC: &str = "FAA AC 43.13-1B";
 
@@ -80,17 +80,6 @@ pub fn bundle_diameter() -> Limit<Length> {
     Limit { value: inches(2.0), document: "FAA-H-8083-32", place: "chapter 4", reading: Reading::Text }
 }
 
-/// Most that the main power wires may drop, of the regulated voltage, at the generator's rated current or the battery's
-/// 5-minute rate.
-pub fn main_power_drop() -> Limit<Fraction> {
-    Limit {
-        value: Fraction::from_percent(2.0),
-        document: "FAA-H-8083-31",
-        place: "chapter 9, figure 9-121",
-        reading: Reading::Text,
-    }
-}
-
 /// Resistance of a ground return, from the ground of generator or battery to that of any device, that is considered
 /// satisfactory.
 pub fn ground_return() -> Limit<Resistance> {
@@ -100,11 +89,6 @@ pub fn ground_return() -> Limit<Resistance> {
         place: "chapter 4",
         reading: Reading::Text,
     }
-}
-
-/// Thinnest aluminium wire that is recommended.
-pub fn thinnest_aluminium() -> Limit<Gauge> {
-    read(Gauge::Awg(8), "page 11-23")
 }
 
 /// The size below which a wire wants care of its own: see [`Requirement::ThinWire`].

@@ -84,15 +84,7 @@ fn library(row: &Row) -> (String, String, Limit<()>) {
             assert_eq!(i::bundle_diameter().value, Length::from_inches(2.0));
             count(i::wires_in_bundle(), "wires max")
         }
-        "main power wire drop" => {
-            told(i::main_power_drop(), |f| f.ratio() * 100.0, "percent of regulated voltage max")
-        }
         "ground return path" => told(i::ground_return(), |r| r.ohms(), "ohm"),
-        "aluminium wire minimum size" => {
-            assert_eq!(i::thinnest_aluminium().value, Gauge::Awg(8));
-            let Limit { document, place, reading, .. } = i::thinnest_aluminium();
-            ("No. 8".into(), String::new(), Limit { value: (), document, place, reading })
-        }
         "wire smaller than No. 20" => {
             assert_eq!(i::thin_wire().value, Gauge::Awg(20));
             let limit = words(Requirement::ThinWire, "extra support");
@@ -141,9 +133,16 @@ fn library(row: &Row) -> (String, String, Limit<()>) {
     }
 }
 
+/// Rows that were read and have nothing to judge here: no wire of a harness is of aluminium, and the wires between
+/// battery, generator and bus are not part of it.
+const NOT_TAKEN: [&str; 2] = ["main power wire drop", "aluminium wire minimum size"];
+
 #[test]
 fn installation_rules_every_row() {
     for row in rows("installation_rules.csv") {
+        if NOT_TAKEN.contains(&row["topic"].as_str()) {
+            continue;
+        }
         let place = format!("{} in {}", row["topic"], row["source"]);
         let (value, unit, limit) = library(&row);
         assert_eq!((value, unit), (row["value"].clone(), row["unit"].clone()), "{place}");

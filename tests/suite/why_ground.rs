@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use fairlead::pipeline;
-use fairlead::plan::why::{Derivation, Figure};
+use fairlead::plan::why::{Derivation, Figure, Line};
 use fairlead::quantity::{Resistance, Voltage};
 
 fn why(spec: &str, name: &str) -> Vec<Derivation> {
@@ -12,6 +12,11 @@ fn why(spec: &str, name: &str) -> Vec<Derivation> {
 }
 
 const FOUND: &str = "harness-specs/as-found.yaml";
+
+/// A figure's terms without what is said to be not counted.
+fn counted(terms: &[Line]) -> impl Iterator<Item = &Line> {
+    terms.iter().filter(|t| t.value != "not counted")
+}
 
 fn figure(found: &[Derivation], name: &str) -> Figure {
     let figures = found.iter().flat_map(|d| &d.figures);
@@ -31,7 +36,7 @@ fn a_wire_adds_up_its_resistance() {
 fn a_drop_adds_up_and_names_its_limit() {
     let told = figure(&why("harness-specs/four-cylinder.yaml", "POWER"), "drop at GAUGE.B.19");
     let (limit, terms) = told.terms.split_last().unwrap();
-    let sum: Voltage = terms.iter().map(|t| t.value.parse::<Voltage>().unwrap()).sum();
+    let sum: Voltage = counted(terms).map(|t| t.value.parse::<Voltage>().unwrap()).sum();
     assert!((sum.volts() - told.value.parse::<Voltage>().unwrap().volts()).abs() < 1e-5, "{told:?}");
     assert_eq!((limit.value.as_str(), limit.source.as_str()), ("500 mV", "AC 43.13-1B CHG 1 Table 11-6"));
 }
@@ -41,7 +46,7 @@ fn an_offset_adds_up_over_wires_and_bonds() {
     let found = why(FOUND, "OILT");
     let told = figure(&found, "offset in cruise");
     let (whole, terms) = told.terms.split_first().unwrap();
-    let sum: Voltage = terms.iter().map(|t| t.value.parse::<Voltage>().unwrap()).sum();
+    let sum: Voltage = counted(terms).map(|t| t.value.parse::<Voltage>().unwrap()).sum();
     assert!((sum.volts() - whole.value.parse::<Voltage>().unwrap().volts()).abs() < 1e-5, "{told:?}");
     assert_eq!(figure(&found, "offset in cruise, Engine strap open").value, "off its scale, high");
     assert_eq!(figure(&found, "read at").value, "GAUGE.B.1");
@@ -81,4 +86,16 @@ fn an_unknown_strap_is_told_by_both_ends() {
         words.iter().any(|w| w.contains("engine-mount is not given: taken as none and as open")),
         "{words:?}"
     );
+}
+
+/// A grounded junction is told in microvolts and degrees, or that nothing is added; contacts are said not to be counted.
+#[test]
+fn a_grounded_junction_is_told_in_microvolts() {
+    let found = why("tests/rules/shifted-probe/fail.yaml", "CHT1");
+    let told = figure(&found, "added by grounds in cruise");
+    assert!(told.value.ends_with("°C with the probe at 200 °C"), "{told:?}");
+    assert!(told.terms[0].value.starts_with("-2066") && told.terms[0].value.ends_with("µV"), "{told:?}");
+    assert!(told.terms.iter().any(|t| t.value == "not counted"), "{told:?}");
+    let between = why("tests/rules/shifted-probe/pass.yaml", "CHT1");
+    assert_eq!(figure(&between, "added by grounds").value, "nothing: GAUGE measures between the two pins");
 }

@@ -14,7 +14,7 @@ use crate::harness::{Run, RunId};
 use crate::parts::library::SundryPartId;
 use crate::parts::model::{CoveringUse, SundryUse};
 use crate::quantity::Length;
-use crate::trade::installation::{support_spacing, ties_beyond};
+use crate::trade::installation::{lacing_pitch, single_cord_below, support_spacing, ties_beyond};
 
 impl Job<'_> {
     /// Diameter of what lies on a run, covering included.
@@ -82,15 +82,24 @@ pub(in crate::plan) fn clamps_between(length: Length, spacing: Length) -> i64 {
 }
 
 /// Where clamps are far apart the bundle is tied between them.
-pub(super) fn ties(job: &Job<'_>, run: &Run) -> Option<Task> {
+pub(super) fn ties(job: &Job<'_>, id: RunId) -> Option<Task> {
+    let run = job.h.run(id);
     let units = job.h.header.units;
     let limit = ties_beyond();
     let apart = clamp_spacing(run).min(run.length.value);
     // A covering holds the bundle together.
     (apart > limit.value && run.cover.is_none()).then(|| {
+        let (single, pitch) = (single_cord_below(), lacing_pitch());
+        let cord = if job.covered(id) < single.value { "single cord" } else { "doubled cord" };
         Task::new("ties", "Tie the bundle between the clamps")
             .measure(format!("up to {} apart", below(apart, units).show(units)))
-            .more(format!("needed where they are more than {} apart", at_most(limit, units)))
+            .more(format!(
+                "{cord} ({}); needed where they are more than {} apart; lace continuously, at most {} a turn, inside \
+                 panels and junction boxes only",
+                single.place,
+                at_most(limit, units),
+                at_most(pitch, units)
+            ))
             .said(Said::Derived)
             .by(limit.source())
     })

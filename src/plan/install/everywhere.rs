@@ -1,15 +1,15 @@
 //! What holds for all of the harness in; the last look before the covers go on out.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::measure::{at_least, at_most};
 use super::{Job, Said, Subject, Task, Visit};
-use crate::harness::{Harness, Zone};
-use crate::quantity::Gauge;
+use crate::harness::{DeviceClass, Harness, Zone};
+use crate::quantity::{Current, Gauge};
 use crate::spec::words::Hazard;
 use crate::trade::installation::{
     Requirement, clearance_from_control_cables, least_separation_from_fluid, requirement, sag,
-    separation_from_fluid, spare_terminations, thin_wire,
+    separation_from_fluid, spare_fuses, spare_terminations, thin_wire,
 };
 
 /// Limits that hold on every run and at every end, said once.
@@ -33,6 +33,7 @@ pub(super) fn everywhere(job: &Job<'_>) -> Option<Visit> {
     });
     tasks.extend(thin_wires(h));
     tasks.push(reserve(h));
+    tasks.extend(spares(h));
     Some(Visit {
         subject: Subject::Everywhere,
         name: String::new(),
@@ -114,6 +115,26 @@ fn thin_wires(h: &Harness) -> Option<Task> {
     Some(
         Task::new("thin wire", work).measure(thin.join(", ")).by(requirement(Requirement::ThinWire).source()),
     )
+}
+
+/// Fuses of each rating, and how many spare ones go with them; where they can be reached is not in the spec.
+fn spares(h: &Harness) -> Vec<Task> {
+    let mut fitted: BTreeMap<Current, usize> = BTreeMap::new();
+    for device in &h.devices {
+        if let DeviceClass::Supply { fuse: Some(fuse), .. } = device.class {
+            *fitted.entry(fuse.value).or_default() += 1;
+        }
+    }
+    let task = |(rating, count): (Current, usize)| {
+        let limit = spare_fuses(count);
+        let rating = rating.show(h.header.units);
+        Task::new(format!("spare fuses {rating}"), format!("See that spare fuses of {rating} are carried"))
+            .measure(format!("at least {}", limit.value))
+            .more(format!("for {count} fitted, where they can be replaced in flight"))
+            .said(Said::Derived)
+            .by(limit.source())
+    };
+    fitted.into_iter().map(task).collect()
 }
 
 fn reserve(h: &Harness) -> Task {

@@ -48,7 +48,7 @@ fn visit(job: &Job<'_>, id: RunId) -> Visit {
     tasks.extend(cover(job, id));
     tasks.extend(bend(job, run.bend, inside));
     tasks.push(clamp_rows::clamps(job, id));
-    tasks.extend(clamp_rows::ties(job, run));
+    tasks.extend(clamp_rows::ties(job, id));
     tasks.extend(run.slack.map(|slack| {
         let (measure, said) =
             (format!("at most {}", at_most(sag(), units)), against(job, slack, slack.value <= sag().value));
