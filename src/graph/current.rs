@@ -21,7 +21,7 @@ use super::electrical::Electrical;
 use super::load::{Load, Loads, Site};
 use super::ring::Rings;
 use crate::diag::Span;
-use crate::harness::{ConductorId, Harness, PinId};
+use crate::harness::{ConductorId, Harness};
 use crate::quantity::Current;
 
 /// How the current of a conductor is known.
@@ -125,11 +125,6 @@ impl Currents {
     /// What takes and gives current in this harness.
     pub fn loads(&self) -> &[Load] {
         &self.loads.all
-    }
-
-    /// Pins of which the part says nothing and that alone feed their nets: the outgoing sides of switches, in order.
-    pub fn feeding(&self) -> &[PinId] {
-        &self.loads.feeding
     }
 
     /// The first load of unknown size whose current goes through a conductor, in the order of the devices.

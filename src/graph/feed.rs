@@ -51,7 +51,7 @@ pub struct Feed {
 
 /// What every supply feeds, in the order of the spec.
 pub fn feeds(h: &Harness, electrical: &Electrical, currents: &Currents) -> Vec<Feed> {
-    let switches = Switches::of(h, electrical, currents.feeding());
+    let switches = Switches::of(h, electrical);
     let mut at: BTreeMap<PinId, Vec<&Load>> = BTreeMap::new();
     for load in currents.loads() {
         if let Site::Pin(pin) = load.from {

@@ -74,8 +74,6 @@ pub struct Loads {
     pub all: Vec<Load>,
     /// Points that are one although no wire joins them: links inside devices, mated contacts, studs on bodies.
     pub ties: Vec<[Site; 2]>,
-    /// Pins of which the part says nothing and that alone feed their nets: the outgoing sides of switches, in order.
-    pub feeding: Vec<PinId>,
 }
 
 impl Loads {
@@ -229,7 +227,6 @@ impl Reader<'_> {
         let takers: Vec<PinId> = self.h.pins_of(id).filter(|p| open(p) && !passed_on(p)).collect();
         for pin in takers {
             if self.feeds(pin) {
-                self.loads.feeding.push(pin);
                 self.tie(Site::Pin(pin), Site::Machine);
                 continue;
             }
@@ -261,6 +258,6 @@ impl Reader<'_> {
 }
 
 /// True where a device takes power or has a ground of its own, so that its senders' currents meet inside it.
-fn is_powered(device: &Device) -> bool {
+pub(super) fn is_powered(device: &Device) -> bool {
     device.ports.iter().any(|p| matches!(p.kind, PortKind::PowerIn | PortKind::Ground))
 }

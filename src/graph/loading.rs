@@ -29,9 +29,9 @@ impl Loading {
     pub fn of(h: &Harness, library: &Library, routing: &Routing) -> Loading {
         let electrical = Electrical::of(h);
         let currents = Currents::of(h, &electrical);
-        let ratings = Ratings::of(h, library, routing, &currents);
         let feeds = feeds(h, &electrical, &currents);
         let ground = GroundNetwork::of(h, library, routing, &electrical, &currents);
+        let ratings = Ratings::of(h, library, routing, &currents, &ground);
         Loading { electrical, currents, ratings, feeds, ground }
     }
 }

@@ -13,7 +13,8 @@
 
 use std::collections::BTreeMap;
 
-use super::current::Currents;
+use super::current::{Basis, Currents};
+use super::ground_network::{GroundNetwork, Phase};
 use super::routing::Routing;
 use crate::harness::{ConductorId, Harness, RunId, ZoneId};
 use crate::parts::library::Library;
@@ -62,10 +63,17 @@ const LEAST_LOAD: f64 = 0.2;
 
 impl Ratings {
     /// Works out the load of every run.
-    pub fn of(h: &Harness, library: &Library, routing: &Routing, currents: &Currents) -> Ratings {
+    pub fn of(
+        h: &Harness,
+        library: &Library,
+        routing: &Routing,
+        currents: &Currents,
+        ground: &GroundNetwork,
+    ) -> Ratings {
         let altitude = h.header.ceiling.map_or(Length::ZERO, |c| c.value);
+        let steady: Vec<_> = h.conductor_ids().map(|id| steady(h, currents, ground, id)).collect();
         let runs = (0..h.runs.len()).map(RunId::at);
-        let runs = runs.map(|run| run_load(h, library, routing, currents, altitude, run)).collect();
+        let runs = runs.map(|run| run_load(h, library, routing, &steady, altitude, run)).collect();
         Ratings { altitude, runs }
     }
 
@@ -107,6 +115,34 @@ impl Ratings {
     }
 }
 
+/// What flows in a conductor in a phase besides the loads of the harness, where current may divide: the ground network,
+/// loads and bonds at work, sends it there. `None` where it may not divide, where the spec says its current, for a drain
+/// lead, and where the network does not know.
+pub fn around(
+    h: &Harness,
+    currents: &Currents,
+    ground: &GroundNetwork,
+    id: ConductorId,
+    phase: Phase,
+) -> Option<Current> {
+    let said = matches!(currents.basis(id), Basis::Declared(_)) || h.conductor(id).drain;
+    ground.carried(id, phase).filter(|_| currents.may_divide(id) && !said).map(Current::abs)
+}
+
+/// What flows in a conductor for good: the larger of what the loads send there and of what the ground network does in
+/// cruise. Between what is joined without it only the network knows, and only where every bond says what it carries.
+/// `None` where it is not known.
+pub fn steady(h: &Harness, currents: &Currents, ground: &GroundNetwork, id: ConductorId) -> Option<Current> {
+    let cruise = around(h, currents, ground, id, Phase::Cruise);
+    match currents.in_conductor(id) {
+        Some(loads) => Some(cruise.map_or(loads, |cruise| cruise.max(loads))),
+        None => {
+            let said = || h.bonds.iter().all(|bond| bond.carries.is_some());
+            cruise.filter(|_| currents.basis(id) == Basis::Beside && said())
+        }
+    }
+}
+
 /// What a copper conductor may carry by Table 11-9 in the hottest zone that it passes. `None` where its insulation or
 /// the ambient of any of them is not known, for other materials, and for sizes beside the table.
 pub fn by_table(h: &Harness, library: &Library, routing: &Routing, id: ConductorId) -> Option<TableRating> {
@@ -140,7 +176,7 @@ fn run_load(
     h: &Harness,
     library: &Library,
     routing: &Routing,
-    currents: &Currents,
+    steady: &[Option<Current>],
     altitude: Length,
     run: RunId,
 ) -> Option<RunLoad> {
@@ -159,7 +195,7 @@ fn run_load(
         });
         let alone = if c.alloy == Alloy::Copper { alone } else { Current::ZERO };
         may += alone;
-        match currents.in_conductor(*id) {
+        match steady.get(id.index()).copied().flatten() {
             Some(current) => carried += current,
             None => {
                 unknown += 1;

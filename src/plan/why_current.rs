@@ -2,7 +2,7 @@
 
 use super::load_words::{said_by, served_pin};
 use super::why::{Asked, Derivation, Line};
-use crate::graph::{Basis, Share, ambient_of, by_table};
+use crate::graph::{Basis, Share, ambient_of, by_table, steady};
 use crate::harness::ConductorId;
 use crate::quantity::{Current, Temperature};
 use crate::trade::bundled::Bundled;
@@ -154,7 +154,7 @@ fn insulation(asked: &Asked, id: ConductorId, table: Option<&TableRating>, told:
     let wire = asked.library.wires.get(c.wire);
     let Some(rated) = wire.rated else { return };
     let hottest = ambient_of(h, asked.routing, id).hottest;
-    let current = asked.loading.currents.in_conductor(id);
+    let current = steady(h, &asked.loading.currents, &asked.loading.ground, id);
     if let (Some((zone, ambient)), Some(current)) = (hottest, current) {
         let zone = h.zone(zone);
         let mut terms = vec![

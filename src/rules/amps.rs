@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::{Facts, Verdict};
 use crate::diag::{Severity, Span};
-use crate::graph::{Basis, Phase};
+use crate::graph::{Basis, Phase, around, steady};
 use crate::harness::{ConductorId, RunId, ZoneId};
 use crate::parts::library::WirePartId;
 use crate::quantity::{Current, Gauge, Temperature, Units};
@@ -29,22 +29,15 @@ impl Weighed {
     /// tables are for what flows for good. Where it may divide, what comes from body to body (alternator, starter) besides
     /// takes this way too, by the resistances of the ground network.
     pub(super) fn all(facts: &Facts<'_>, id: ConductorId) -> Option<Vec<Weighed>> {
-        let loads = facts.currents.in_conductor(id);
         let basis = facts.currents.basis(id);
-        let drain = facts.harness.conductor(id).drain;
-        let divides = facts.currents.may_divide(id) && !matches!(basis, Basis::Declared(_)) && !drain;
-        let around = |phase| facts.ground.carried(id, phase).filter(|_| divides).map(Current::abs);
-        if loads.is_none() {
-            // Between what is joined without it, only what flows from body to body is to be known, all of it.
-            let said = facts.harness.bonds.iter().all(|bond| bond.carries.is_some());
-            around(Phase::Cruise).filter(|_| basis == Basis::Beside && said)?;
-        }
+        steady(facts.harness, facts.currents, facts.ground, id)?;
+        let around = |phase| around(facts.harness, facts.currents, facts.ground, id, phase);
+        let loads = facts.currents.in_conductor(id).unwrap_or_default();
         let (severity, before) = match (basis, facts.circuit_of(id).duty) {
             (Basis::AtMost, _) => (Severity::Doubt, "up to "),
             (_, Duty::Intermittent) => (Severity::Doubt, "for short times "),
             _ => (Severity::Stop, ""),
         };
-        let loads = loads.unwrap_or_default();
         let mut all = vec![Weighed { current: loads, severity, words: [before, ""] }];
         // The starter turns for seconds.
         for (phase, severity) in [(Phase::Cruise, Severity::Stop), (Phase::Cranking, Severity::Doubt)] {

@@ -1,13 +1,13 @@
 //! Drops of the loads in; those above what bus and duty allow out.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range};
 use crate::graph::{Unsure, duty_of};
-use crate::harness::{Circuit, CircuitId};
+use crate::harness::{Circuit, CircuitId, DeviceId, PinId};
 use crate::quantity::{Gauge, Voltage};
 use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
 use crate::trade::wire_table::{resistance_at_20, table_gauges};
@@ -26,7 +26,11 @@ pub static RULE: Rule = Rule {
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
-    for drop in &facts.ground.drops {
+    let switches: BTreeSet<DeviceId> = facts.feeds.iter().flat_map(|f| f.behind.through.clone()).collect();
+    // What a switch passes on is judged where it goes.
+    let passes = |pin: PinId| h.pin(pin).port.is_none() && switches.contains(&h.pin(pin).device);
+    behind_switches(facts, &passes, verdict);
+    for drop in facts.ground.drops.iter().filter(|drop| !passes(drop.pin)) {
         let Some(wire) = facts.electrical.conductors_at(drop.pin).first() else {
             let (span, name) = facts.device_spot(drop.pin);
             let reason = format!("`{}` is fed over no wire of its own", facts.pin_name(drop.pin));
@@ -68,6 +72,25 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             }
             Err(NoDrop::Unsure(why)) => verdict.not_judged(span, name, unsure(facts, *why)),
         }
+    }
+}
+
+/// The drop over a switch is not in the spec, so that of what lies behind it is not known.
+fn behind_switches(facts: &Facts<'_>, passes: &dyn Fn(PinId) -> bool, verdict: &mut Verdict) {
+    let mut through: BTreeMap<PinId, DeviceId> = BTreeMap::new();
+    for feed in facts.feeds {
+        let own = facts.harness.device(feed.supply).first_pin;
+        let Some(switch) = feed.behind.through.first() else { continue };
+        let behind = feed.behind.pins.iter().filter(|pin| !facts.electrical.joined(**pin, own));
+        through.extend(behind.map(|pin| (*pin, *switch)));
+    }
+    for pin in facts.currents.loads().iter().filter_map(|load| load.pin()).filter(|pin| !passes(*pin)) {
+        let Some(switch) = through.get(&pin) else { continue };
+        let Some(wire) = facts.electrical.conductors_at(pin).first() else { continue };
+        let (span, name) = facts.spot(*wire);
+        let (pin, switch) = (facts.pin_name(pin), &facts.harness.device(*switch).name);
+        let reason = format!("`{pin}` is fed through `{switch}`; what drops over that is not known");
+        verdict.not_judged(span, name, reason);
     }
 }
 

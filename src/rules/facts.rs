@@ -36,9 +36,9 @@ impl<'a> Base<'a> {
     ) -> Base<'a> {
         let electrical = Electrical::of(harness);
         let currents = Currents::of(harness, &electrical);
-        let ratings = Ratings::of(harness, library, routing, &currents);
         let feeds = feeds(harness, &electrical, &currents);
         let ground = GroundNetwork::of(harness, library, routing, &electrical, &currents);
+        let ratings = Ratings::of(harness, library, routing, &currents, &ground);
         let ground_loops = electrical.ground_loops(harness);
         let thermocouples = electrical.thermocouple_runs(harness);
         let pairs = electrical.signal_pairs(harness);

@@ -3,7 +3,7 @@
 use crate::loom::Loom;
 use crate::rules::judge_text;
 use fairlead::diag::Severity;
-use fairlead::graph::{Basis, Currents, Electrical};
+use fairlead::graph::{Basis, Currents, Electrical, feeds};
 use fairlead::harness::Harness;
 use fairlead::quantity::Current;
 use fairlead::rules::Outcome;
@@ -238,4 +238,24 @@ fn the_silent_load_is_the_first_silent_share() {
         assert_eq!(l.1.silent(id).copied(), by_share);
     }
     assert!(l.1.silent(l.0.wire("SHUNT.line")).is_some());
+}
+
+/// Pins behind the first breaker while every switch is closed, and devices of which that is not known.
+fn behind(circuits: &str) -> (Vec<String>, Vec<String>) {
+    let (loom, currents) = loom(circuits);
+    let h = &loom.harness;
+    let electrical = Electrical::of(h);
+    let feed = feeds(h, &electrical, &currents).remove(0);
+    let pins = feed.behind.pins.iter().map(|p| h.pin(*p).name.clone()).collect();
+    let unsure = feed.behind.unsure.iter().map(|d| h.device(*d).name.clone()).collect();
+    (pins, unsure)
+}
+
+#[test]
+fn what_lies_behind_a_link_is_fed_too() {
+    let (pins, unsure) = behind("  MAIN: {legs: {CB: SHUNT.line, SHUNT.load: LAMP.supply}}\n");
+    for pin in ["CB", "SHUNT.line", "SHUNT.load", "LAMP.supply"] {
+        assert!(pins.iter().any(|p| p == pin), "{pin} in {pins:?}");
+    }
+    assert_eq!(unsure, Vec::<String>::new());
 }

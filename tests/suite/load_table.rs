@@ -1,9 +1,12 @@
 //! The load table: what each bus gives in each phase, what is left of its source, and how that is derived.
 
+use std::path::Path;
+
 use crate::loom::Loom;
 use fairlead::graph::{Bundles, Loading};
 use fairlead::packet::lists;
 use fairlead::parts::library::Library;
+use fairlead::pipeline;
 use fairlead::plan::Plan;
 use fairlead::plan::load_table::{Section, load_table};
 use fairlead::plan::why::{Asked, Derivation, derive};
@@ -146,4 +149,44 @@ fn a_bus_and_a_supply_tell_what_they_feed() {
         (figure(&told, "feeds").0.as_str(), figure(&told, "largest breaker").0.as_str()),
         ("2 A", "5 A")
     );
+}
+
+/// Nanoamperes of a printed current; a minus stands before what lessens a sum.
+fn printed(text: &str) -> i64 {
+    let (sign, text) = text.strip_prefix('-').map_or((1, text), |rest| (-1, rest));
+    let amps = text.parse::<Current>().unwrap_or_else(|e| panic!("{text}: {e:?}")).amps();
+    sign * (amps * 1e9).round() as i64
+}
+
+/// In every example: the terms of a current that is a sum add up as they are printed, and so do those of a feed.
+#[test]
+fn terms_of_currents_add_up_as_printed() {
+    let mut sums = 0;
+    for file in ["four-cylinder", "six-cylinder", "workboat", "as-found"] {
+        let path = format!("harness-specs/{file}.yaml");
+        let reading = pipeline::read(Path::new(&path)).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let Ok(resolved) = reading.resolve() else { panic!("{path} is not sound") };
+        let (h, library, routing) = (&resolved.harness, &resolved.library, &resolved.routing);
+        let (plan, bundles) = (Plan::of(h, library, routing), Bundles::of(h, library, routing));
+        let loading = Loading::of(h, library, routing);
+        let asked =
+            Asked { h, library, routing, bundles: &bundles, plan: &plan, loading: &loading, findings: &[] };
+        let marks = h.conductors.iter().map(|c| c.mark.as_str());
+        for id in marks.chain(h.devices.iter().map(|d| d.name.as_str())) {
+            for figure in derive(&asked, id).unwrap().iter().flat_map(|told| &told.figures) {
+                let says = |words: &str| figure.terms.iter().any(|t| t.words == words);
+                let summed = says("sum of the loads") || says("the most of the loads' current that can flow");
+                let known = figure.terms.iter().all(|t| t.value != "not known");
+                if !known || !(summed || figure.name == "feeds" && !figure.terms.is_empty()) {
+                    continue;
+                }
+                let terms = figure.terms.iter().filter(|t| !t.value.is_empty());
+                let total: i64 = terms.map(|t| printed(&t.value)).sum();
+                let value = figure.value.trim_start_matches("at most ");
+                assert_eq!(total, printed(value), "{file}, {id}: {figure:?}");
+                sums += 1;
+            }
+        }
+    }
+    assert!(sums > 20, "{sums}");
 }
