@@ -34,7 +34,6 @@ const WIRED_IN: &[(&str, &str)] = &[
     ("stud-stack", "ENG"),
     ("waiver-expired", "FH1"),
     ("large-protector", "CB3"),
-    ("shared-protector", "CB3"),
     ("far-protector", "CB3"),
     ("hot-insulation", "cyl-4-cyl-2"),
     ("far-clamps", "panel-fw-shelf"),
