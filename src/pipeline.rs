@@ -212,18 +212,13 @@ impl Resolved {
         let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
         let fed = plan.terminations.feeds.iter().map(|feed| feed.map(|feed| fed(&plan, feed)));
         let fed: Vec<Option<Fed>> = fed.collect();
-        let mut drawings = vec![
-            Drawing {
-                name: "wiring".to_owned(),
-                title: "Wiring".to_owned(),
-                scene: wiring(harness, library, routing, &sheet),
-            },
-            Drawing {
-                name: "routing".to_owned(),
-                title: "Routing".to_owned(),
-                scene: routing_with(harness, library, routing, bundles, banner.as_deref()),
-            },
-        ];
+        let wired = wiring(harness, library, routing, &sheet).into_iter().map(|sheet| sheet.scene);
+        let mut drawings = sheets("wiring", "Wiring", wired.collect());
+        drawings.push(Drawing {
+            name: "routing".to_owned(),
+            title: "Routing".to_owned(),
+            scene: routing_with(harness, library, routing, bundles, banner.as_deref()),
+        });
         drawings.extend(sheets("faces", "Faces", faces(harness, library, banner.as_deref())));
         let through = holes(harness, library, routing, bundles, &fed, banner.as_deref());
         drawings.extend(sheets("holes", "Holes", through));
@@ -242,7 +237,7 @@ impl Resolved {
     }
 }
 
-/// The sheets of a drawing of several: `faces-1`, `faces-2`.
+/// The sheets of a drawing of several: `wiring-1`, `wiring-2`.
 fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
     let count = scenes.len();
     let sheet = |(i, scene): (usize, Scene)| {

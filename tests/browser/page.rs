@@ -17,7 +17,7 @@ const UP: PointerAction = PointerAction::Up { button: MOUSE_BUTTON_LEFT };
 
 /// Scale and offsets of the wiring drawing in its window: 1, 0, 0 where all of it is seen.
 async fn view(page: &Page) -> [f64; 3] {
-    let script = "const sheet = document.getElementById('sheet-wiring');
+    let script = "const sheet = document.getElementById('sheet-wiring-1');
         return [sheet.querySelector('svg').getBoundingClientRect().width / sheet.clientWidth,
             sheet.scrollLeft, sheet.scrollTop]";
     let numbers = page.run(script).await;
@@ -26,7 +26,7 @@ async fn view(page: &Page) -> [f64; 3] {
 
 /// Scrolls the wiring drawing into the middle of the page; says where its middle then is, in pixels.
 async fn wiring_in_view(page: &Page) -> (f64, f64) {
-    let script = "const sheet = document.getElementById('sheet-wiring');
+    let script = "const sheet = document.getElementById('sheet-wiring-1');
         sheet.scrollIntoView({block: 'center'});
         const r = sheet.getBoundingClientRect();
         return [Math.round(r.left + r.width / 2), Math.round(r.top + r.height / 2)]";
@@ -36,7 +36,7 @@ async fn wiring_in_view(page: &Page) -> (f64, f64) {
 
 /// Where a spot of the window lies on the sheet, in its millimetres.
 async fn spot(page: &Page, x: f64, y: f64) -> [f64; 2] {
-    let script = "const m = document.querySelector('#sheet-wiring svg').getScreenCTM().inverse();
+    let script = "const m = document.querySelector('#sheet-wiring-1 svg').getScreenCTM().inverse();
         const p = new DOMPoint(arguments[0], arguments[1]).matrixTransform(m);
         return [p.x, p.y]";
     let at = page.run_with(script, vec![json!(x), json!(y)]).await;
@@ -277,7 +277,7 @@ async fn a_drawing_is_dragged_and_cannot_be_lost() {
     page.at(x, y, &[UP]).await;
     let [_, end, _] = view(&page).await;
     assert!(end >= 0.0, "{end}");
-    let edge = page.run("return document.querySelector('#sheet-wiring svg').getBoundingClientRect().left - document.getElementById('sheet-wiring').getBoundingClientRect().left").await;
+    let edge = page.run("return document.querySelector('#sheet-wiring-1 svg').getBoundingClientRect().left - document.getElementById('sheet-wiring-1').getBoundingClientRect().left").await;
     assert!(edge.as_f64().unwrap() <= 1.5, "no margin opens beside the sheet");
     page.close().await;
 }
@@ -303,7 +303,7 @@ async fn the_wheel_stays_the_pages_and_with_ctrl_it_zooms() {
 #[tokio::test]
 async fn a_drawing_obeys_the_keyboard() {
     let page = Page::open(EXAMPLE, "").await;
-    page.run("document.getElementById('sheet-wiring').focus({focusVisible: true})").await;
+    page.run("document.getElementById('sheet-wiring-1').focus({focusVisible: true})").await;
     let outline = "return getComputedStyle(document.activeElement).outlineStyle";
     assert_eq!(page.run(outline).await, json!("solid"), "the focus is seen");
     page.press("+").await;

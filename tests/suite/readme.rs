@@ -133,7 +133,7 @@ fn the_examples_run_and_say_what_is_printed() {
         }
     }
     assert!(ran > 1 && compared > 1, "README.md shows nothing");
-    let drawing = fs::read(folder.path().join("gauge-packet/wiring.svg")).unwrap();
+    let drawing = fs::read(folder.path().join("gauge-packet/wiring-1.svg")).unwrap();
     hold("tests/draw/readme_wiring.svg", &drawing);
     for (first, count, said) in fresh.into_iter().rev() {
         lines.splice(first..first + count, said.lines().map(|l| l.trim_end().to_owned()));

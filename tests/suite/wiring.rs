@@ -1,17 +1,17 @@
 //! Specs in, wiring drawings out: clean, complete, and joined as the harness is.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
-use fairlead::draw::wiring::{WiringSheet, wiring};
+use fairlead::draw::wiring::{Wiring, WiringSheet, wiring};
 use fairlead::draw::{Area, Ink, Layer, Point, Scene, Shape, TagKind, audit, mm};
-use fairlead::harness::{Harness, PinSite};
+use fairlead::harness::{DeviceClass, Harness, PinSite};
 use fairlead::pipeline;
 
 use crate::generator;
 use crate::loom::Loom;
 
-fn shipped() -> Vec<(String, Harness, Scene)> {
+fn shipped() -> Vec<(String, Harness, Vec<Wiring>)> {
     let mut paths: Vec<PathBuf> = std::fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/harness-specs"))
         .unwrap()
         .map(|e| e.unwrap().path())
@@ -22,14 +22,14 @@ fn shipped() -> Vec<(String, Harness, Scene)> {
     for path in paths {
         // A part file that lies among the specs is no spec.
         let Ok(read) = pipeline::read(&path).unwrap().resolve() else { continue };
-        let scene = wiring(&read.harness, &read.library, &read.routing, &WiringSheet::default());
-        out.push((path.file_stem().unwrap().to_string_lossy().into_owned(), read.harness, scene));
+        let sheets = wiring(&read.harness, &read.library, &read.routing, &WiringSheet::default());
+        out.push((path.file_stem().unwrap().to_string_lossy().into_owned(), read.harness, sheets));
     }
     assert!(out.len() >= 4);
     out
 }
 
-fn drawn(loom: &Loom, banner: Option<&str>) -> Scene {
+fn drawn(loom: &Loom, banner: Option<&str>) -> Vec<Wiring> {
     let with = WiringSheet { banner: banner.map(str::to_owned), ..WiringSheet::default() };
     wiring(&loom.harness, fairlead::parts::library::Library::supplied(), &loom.routing, &with)
 }
@@ -70,16 +70,30 @@ fn screens(scene: &Scene) -> BTreeMap<String, Vec<Area>> {
     out
 }
 
+/// The sheets on which each conductor is drawn.
+fn sheets_of(sheets: &[Wiring]) -> BTreeMap<String, Vec<usize>> {
+    let mut out: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (i, sheet) in sheets.iter().enumerate() {
+        for (mark, lines) in lines(&sheet.scene) {
+            out.entry(mark).or_default().extend(lines.iter().map(|_| i));
+        }
+    }
+    out
+}
+
 /// Faults of a drawing measured against the harness by coordinates alone.
-fn faults(h: &Harness, scene: &Scene) -> Vec<String> {
-    let (lines, cells, screens) = (lines(scene), cells(scene), screens(scene));
+fn faults(h: &Harness, sheets: &[Wiring]) -> Vec<String> {
+    let on = sheets_of(sheets);
     let mut faults = Vec::new();
+    let all: Vec<_> = sheets.iter().map(|s| (lines(&s.scene), cells(&s.scene), screens(&s.scene))).collect();
     let on_edge = |area: &Area, p: Point| area.grown(mm(0.01)).holds(p) && !area.grown(mm(-0.01)).holds(p);
     for c in &h.conductors {
-        let Some([line]) = lines.get(&c.mark).map(Vec::as_slice) else {
-            faults.push(format!("{} is drawn {} times", c.mark, lines.get(&c.mark).map_or(0, Vec::len)));
+        let Some([sheet]) = on.get(&c.mark).map(Vec::as_slice) else {
+            faults.push(format!("{} is drawn on sheets {:?}", c.mark, on.get(&c.mark)));
             continue;
         };
+        let (scene, (lines, cells, screens)) = (&sheets[*sheet].scene, &all[*sheet]);
+        let line = &lines[&c.mark][0];
         for (pin, end) in [(c.from, line.first()), (c.to, line.last())] {
             let end = *end.unwrap();
             let name = &h.pin(pin).name;
@@ -115,26 +129,122 @@ fn faults(h: &Harness, scene: &Scene) -> Vec<String> {
             faults.push(format!("{} is not labelled near both ends", c.mark));
         }
     }
-    if lines.len() != h.conductors.len() {
-        faults.push(format!("{} conductors drawn, {} in the harness", lines.len(), h.conductors.len()));
+    if on.len() != h.conductors.len() {
+        faults.push(format!("{} conductors drawn, {} in the harness", on.len(), h.conductors.len()));
     }
     for device in &h.devices {
-        let named = |i: &&fairlead::draw::Item| {
-            i.mark.id(TagKind::Device) == Some(&device.name) && matches!(i.shape, Shape::Text(_))
-        };
-        if scene.items().iter().find(named).is_none() {
+        if !sheets.iter().any(|s| name_of(&s.scene, &device.name).is_some()) {
             faults.push(format!("{} is not drawn", device.name));
         }
     }
     faults
 }
 
+/// Where the name of a device stands, its first line where it has several.
+fn name_of(scene: &Scene, device: &str) -> Option<Area> {
+    let of_it = scene.items().iter().filter(|i| i.mark.id(TagKind::Device) == Some(device));
+    let mut texts = of_it.filter_map(|i| if let Shape::Text(text) = &i.shape { Some(text) } else { None });
+    texts.find(|t| !t.words.is_empty() && device.starts_with(&t.words)).map(|t| t.area())
+}
+
 #[track_caller]
-fn assert_clean(name: &str, h: &Harness, scene: &Scene) {
-    let report = audit(scene);
-    assert_eq!(report.defects, [], "{name}: {report}");
-    assert_eq!(faults(h, scene), [] as [&str; 0], "{name}");
-    assert_eq!(through_walls(scene), [] as [&str; 0], "{name}");
+fn assert_clean(name: &str, h: &Harness, sheets: &[Wiring]) {
+    for (i, sheet) in sheets.iter().enumerate() {
+        let report = audit(&sheet.scene);
+        assert_eq!(report.defects, [], "{name}, sheet {}: {report}", i + 1);
+        assert_eq!(through_walls(&sheet.scene), [] as [&str; 0], "{name}, sheet {}", i + 1);
+    }
+    assert_eq!(faults(h, sheets), [] as [&str; 0], "{name}");
+    assert_eq!(lost_flags(sheets), [] as [&str; 0], "{name}");
+}
+
+/// The zone of a place by ISO 5457: fields of 50 mm counted from the middle of the sheet, what is over at its ends
+/// belonging to the outer ones; letters from the top without I and O, numbers from the left.
+fn zone(size: fairlead::draw::Extent, at: Point) -> String {
+    let field = |length: f64, place: f64| {
+        let half = ((length / 2.0 + 25.0) / 50.0).floor().max(1.0);
+        let from_middle = ((place - length / 2.0) / 50.0).floor();
+        (from_middle + half).clamp(0.0, 2.0 * half - 1.0) as usize
+    };
+    let letter = b"ABCDEFGHJKLMNPQRSTUVWXYZ"[field(size.height.as_f64(), at.y.as_f64())];
+    format!("{}{}", char::from(letter), field(size.width.as_f64(), at.x.as_f64()) + 1)
+}
+
+/// Flags by sheet, device and what they say: words of the form `3/C4` that are tagged with the device.
+fn flags(sheets: &[Wiring]) -> Vec<(usize, String, usize, String)> {
+    let mut out = Vec::new();
+    for (i, sheet) in sheets.iter().enumerate() {
+        for item in sheet.scene.items() {
+            let (Some(device), Shape::Text(text)) = (item.mark.id(TagKind::Device), &item.shape) else {
+                continue;
+            };
+            let Some((number, zone)) = text.words.split_once('/') else { continue };
+            let is_zone = zone.len() >= 2
+                && zone.starts_with(|c: char| c.is_ascii_uppercase())
+                && zone[1..].bytes().all(|b| b.is_ascii_digit());
+            if let (Ok(number), true) = (number.parse::<usize>(), is_zone) {
+                out.push((i, device.to_owned(), number, zone.to_owned()));
+            }
+        }
+    }
+    out
+}
+
+/// What is wrong with the references from sheet to sheet.
+fn lost_flags(sheets: &[Wiring]) -> Vec<String> {
+    let mut faults = Vec::new();
+    let flags = flags(sheets);
+    let mut on: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+    for (i, sheet) in sheets.iter().enumerate() {
+        for item in sheet.scene.items() {
+            if let (Some(device), Layer::Device) = (item.mark.id(TagKind::Device), item.mark.layer) {
+                on.entry(device).or_default().insert(i);
+            }
+        }
+    }
+    for (from, device, to, said) in &flags {
+        match to.checked_sub(1).and_then(|i| sheets.get(i)) {
+            Some(sheet) if to - 1 != *from => {
+                let found = name_of(&sheet.scene, device).map(|a| zone(sheet.scene.size, a.centre()));
+                if found.as_ref() != Some(said) {
+                    faults.push(format!(
+                        "sheet {}: {device} is said to be at {to}/{said}, is at {found:?}",
+                        from + 1
+                    ));
+                }
+            }
+            _ => faults.push(format!("sheet {}: {device} points to sheet {to}", from + 1)),
+        }
+    }
+    // From each sheet of a device all its others can be reached by its flags, directly where they are few.
+    for (device, sheets) in on.iter().filter(|(_, sheets)| sheets.len() > 1) {
+        for start in sheets {
+            let next = |at: usize| -> BTreeSet<usize> {
+                flags.iter().filter(|f| f.0 == at && f.1 == *device).map(|f| f.2 - 1).collect()
+            };
+            if sheets.len() <= 4 && next(*start).len() != sheets.len() - 1 {
+                faults.push(format!("sheet {}: {device} does not name all its sheets", start + 1));
+            }
+            let mut seen = BTreeSet::from([*start]);
+            let mut queue = vec![*start];
+            while let Some(at) = queue.pop() {
+                for to in next(at) {
+                    if seen.insert(to) {
+                        queue.push(to);
+                    }
+                }
+            }
+            if seen != *sheets {
+                faults.push(format!("sheet {}: {device} leads to {seen:?}, is on {sheets:?}", start + 1));
+            }
+        }
+    }
+    for (from, device, ..) in &flags {
+        if on.get(device.as_str()).is_none_or(|sheets| !sheets.contains(from) || sheets.len() < 2) {
+            faults.push(format!("sheet {}: {device} has a flag and no other sheet", from + 1));
+        }
+    }
+    faults
 }
 
 /// Conductors that do not keep to the openings of a wall.
@@ -159,8 +269,8 @@ fn through_walls(scene: &Scene) -> Vec<String> {
 
 #[test]
 fn shipped_specs_are_drawn_clean_and_as_they_are_joined() {
-    for (name, h, scene) in shipped() {
-        assert_clean(&name, &h, &scene);
+    for (name, h, sheets) in shipped() {
+        assert_clean(&name, &h, &sheets);
     }
 }
 
@@ -184,8 +294,8 @@ fn specs_with_faults_are_drawn_clean_too() {
             {
                 let with =
                     WiringSheet { banner: Some("BUILT DESPITE FINDINGS".into()), ..WiringSheet::default() };
-                let scene = wiring(&read.harness, &read.library, &read.routing, &with);
-                assert_clean(&path.to_string_lossy(), &read.harness, &scene);
+                let sheets = wiring(&read.harness, &read.library, &read.routing, &with);
+                assert_clean(&path.to_string_lossy(), &read.harness, &sheets);
                 drawn_ones += 1;
             }
         }
@@ -202,20 +312,27 @@ fn the_same_harness_gives_the_same_drawing() {
 #[test]
 fn a_connector_in_a_wall_and_a_way_past_a_zone_are_drawn_clean() {
     let loom = Loom::sound(include_str!("../draw/wall_connector.yaml"));
-    let scene = drawn(&loom, None);
-    assert_clean("wall connector", &loom.harness, &scene);
+    let sheets = drawn(&loom, None);
+    assert_clean("wall connector", &loom.harness, &sheets);
     // The zones stand in the order in which they are reached, each right of the one before.
-    let left = |zone: &str| {
+    let left = |scene: &Scene, zone: &str| {
         let of_it = scene
             .items()
             .iter()
             .filter(|i| i.mark.id(TagKind::Zone) == Some(zone) && matches!(i.shape, Shape::Text(_)));
-        of_it.filter_map(|i| i.bounds()).map(|a| a.min.x).min().expect(zone)
+        of_it.filter_map(|i| i.bounds()).map(|a| a.min.x).min()
     };
-    assert!(left("cabin") < left("engine") && left("engine") < left("wing"));
+    let mut seen = 0;
+    for sheet in &sheets {
+        let stand: Vec<_> =
+            ["cabin", "engine", "wing"].iter().filter_map(|z| left(&sheet.scene, z)).collect();
+        assert!(stand.is_sorted(), "{stand:?}");
+        seen += usize::from(stand.len() == 3);
+    }
+    assert!(seen > 0, "no sheet has all zones");
     // Both halves of the connector stand in the firewall's hole, the plug's wires in the engine compartment.
-    let cells = cells(&scene);
-    let (plug, receptacle) = (cells["X1.plug.1"][0], cells["X1.receptacle.1"][0]);
+    let halves = sheets.iter().map(|s| cells(&s.scene)).find(|c| c.contains_key("X1.plug.1")).expect("X1");
+    let (plug, receptacle) = (halves["X1.plug.1"][0], halves["X1.receptacle.1"][0]);
     assert!(receptacle.max.x < plug.min.x);
 }
 
@@ -242,28 +359,31 @@ fn long_names_make_the_drawing_larger_and_nothing_worse() {
         text = text.replace(short, long);
     }
     let loom = Loom::read(&text);
-    let scene = drawn(&loom, Some(&"BUILT DESPITE FINDINGS: ".repeat(12)));
-    assert_clean("long names", &loom.harness, &scene);
+    let sheets = drawn(&loom, Some(&"BUILT DESPITE FINDINGS: ".repeat(12)));
+    assert_clean("long names", &loom.harness, &sheets);
 }
 
 #[test]
 fn zones_of_one_column_do_not_mix() {
-    for (name, h, scene) in shipped() {
-        let grounds: Vec<(String, Area)> = scene
-            .items()
-            .iter()
-            .filter(|i| i.mark.layer == Layer::Underlay)
-            .filter_map(|i| Some((i.mark.id(TagKind::Zone)?.to_owned(), i.bounds()?)))
-            .collect();
-        for (pin, areas) in cells(&scene) {
-            let device = h.pins.iter().find(|p| p.name == pin).map(|p| h.device(p.device)).expect("a pin");
-            let place = device.lead_ends_at.map(|p| p.value).or(device.place);
-            let zones: Vec<&str> =
-                place.map_or(vec![], |p| h.place(p).zones.iter().map(|z| h.zone(*z).name.as_str()).collect());
-            // What sits between zones may be drawn in either of them.
-            if let [zone] = zones.as_slice() {
-                let inside = |area: &Area| grounds.iter().any(|(n, g)| n == zone && g.contains(*area));
-                assert!(areas.iter().all(inside), "{name}: {pin} is not drawn in {zone}");
+    for (name, h, sheets) in shipped() {
+        for scene in sheets.iter().map(|s| &s.scene) {
+            let grounds: Vec<(String, Area)> = scene
+                .items()
+                .iter()
+                .filter(|i| i.mark.layer == Layer::Underlay)
+                .filter_map(|i| Some((i.mark.id(TagKind::Zone)?.to_owned(), i.bounds()?)))
+                .collect();
+            for (pin, areas) in cells(scene) {
+                let device =
+                    h.pins.iter().find(|p| p.name == pin).map(|p| h.device(p.device)).expect("a pin");
+                let place = device.lead_ends_at.map(|p| p.value).or(device.place);
+                let zones: Vec<&str> = place
+                    .map_or(vec![], |p| h.place(p).zones.iter().map(|z| h.zone(*z).name.as_str()).collect());
+                // What sits between zones may be drawn in either of them.
+                if let [zone] = zones.as_slice() {
+                    let inside = |area: &Area| grounds.iter().any(|(n, g)| n == zone && g.contains(*area));
+                    assert!(areas.iter().all(inside), "{name}: {pin} is not drawn in {zone}");
+                }
             }
         }
     }
@@ -302,10 +422,49 @@ fn a_spec_without_circuits_or_without_anything_is_a_sheet_all_the_same() {
 
 #[test]
 fn conductors_of_the_examples_run_straight_and_seldom_cross() {
-    for (name, h, scene) in shipped() {
-        let bends: usize = lines(&scene).values().flatten().map(|l| l.len() - 2).sum();
+    for (name, h, sheets) in shipped() {
+        let lines = sheets.iter().map(|s| lines(&s.scene)).flat_map(BTreeMap::into_values).flatten();
+        let bends: usize = lines.map(|l| l.len() - 2).sum();
         assert!(bends <= h.conductors.len(), "{name}: {bends} bends in {} conductors", h.conductors.len());
-        let crossings = audit(&scene).crossings;
+        let crossings: usize = sheets.iter().map(|s| audit(&s.scene).crossings).sum();
         assert!(crossings * 8 <= h.conductors.len(), "{name}: {crossings} crossings");
+    }
+}
+
+#[test]
+fn every_sheet_of_the_examples_is_one_that_a_shop_prints() {
+    for (name, _, sheets) in shipped() {
+        for (i, sheet) in sheets.iter().enumerate() {
+            let size = sheet.scene.size;
+            assert_eq!((size.width, size.height), (mm(420.0), mm(297.0)), "{name}, sheet {}", i + 1);
+        }
+        assert!(sheets.len() <= 6, "{name}: {} sheets", sheets.len());
+    }
+}
+
+#[test]
+fn what_belongs_together_is_on_one_sheet() {
+    for (name, h, sheets) in shipped() {
+        let on = sheets_of(&sheets);
+        let sheet = |c: &fairlead::harness::Conductor| on[&c.mark][0];
+        for cable in &h.cables {
+            let cores = cable.cores.iter().flatten().chain(cable.ties.iter().flatten());
+            let of: BTreeSet<usize> = cores.map(|c| sheet(h.conductor(*c))).collect();
+            assert!(of.len() <= 1, "{name}: {} is on sheets {of:?}", cable.name);
+        }
+        for lay in &h.lays {
+            let of: BTreeSet<usize> = lay.conductors.iter().map(|c| sheet(h.conductor(*c))).collect();
+            assert!(of.len() <= 1, "{name}: a lay is on sheets {of:?}");
+        }
+        // A sensor or splice has all its conductors on one sheet.
+        for (i, device) in h.devices.iter().enumerate() {
+            if matches!(device.class, DeviceClass::Sensor | DeviceClass::Splice { .. }) {
+                let ends = |c: &&fairlead::harness::Conductor| {
+                    [c.from, c.to].iter().any(|p| h.pin(*p).device.index() == i)
+                };
+                let of: BTreeSet<usize> = h.conductors.iter().filter(ends).map(sheet).collect();
+                assert!(of.len() <= 1, "{name}: {} is on sheets {of:?}", device.name);
+            }
+        }
     }
 }

@@ -7,11 +7,10 @@ use super::columns::{Border, Columns, barrier_of};
 use super::draw_zone::{header_height, sign_height};
 use super::face::{Face, Pins, Shape, face};
 use super::seat::{Seats, Side};
+use super::share::Site;
 use super::way::{Crossing, Foot, Ground, Via, Ways};
 use crate::draw::geometry::{Mm, mm};
-use crate::graph::Routing;
 use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, LayId, PinId};
-use crate::parts::library::Library;
 use crate::parts::words::Style;
 
 /// Room for the name and count over a gate.
@@ -52,15 +51,21 @@ pub(super) struct End {
 /// The chart, and how each device is drawn, by device id.
 pub(super) struct Built {
     pub chart: Chart,
-    pub faces: Vec<Face>,
+    pub faces: BTreeMap<DeviceId, Face>,
     /// Node of each device.
-    pub nodes: Vec<NodeId>,
+    pub nodes: BTreeMap<DeviceId, NodeId>,
+}
+
+impl Built {
+    /// Devices with their nodes and faces.
+    pub fn devices(&self) -> impl Iterator<Item = (DeviceId, NodeId, &Face)> + '_ {
+        self.nodes.iter().filter_map(|(id, node)| Some((*id, *node, self.faces.get(id)?)))
+    }
 }
 
 pub(super) struct Builder<'a> {
     pub h: &'a Harness,
-    library: &'a Library,
-    routing: &'a Routing,
+    pub site: &'a Site<'a>,
     pub ways: &'a Ways,
     columns: &'a Columns,
     pub seats: &'a Seats,
@@ -70,52 +75,35 @@ pub(super) struct Builder<'a> {
     /// Strands that pass a rank: by container, strand, and how many ranks their conductor has passed.
     passing: BTreeMap<(NodeId, Strand, usize), NodeId>,
     pub terminals: BTreeMap<(ConductorId, usize), Terminal>,
-    faces: Vec<Face>,
-    nodes: Vec<NodeId>,
-    used: Vec<bool>,
+    faces: BTreeMap<DeviceId, Face>,
+    nodes: BTreeMap<DeviceId, NodeId>,
 }
 
 /// Builds the chart.
-pub(super) fn build(
-    h: &Harness,
-    library: &Library,
-    routing: &Routing,
-    ways: &Ways,
-    columns: &Columns,
-    seats: &Seats,
-    pitch: Mm,
-) -> Built {
+pub(super) fn build(site: &Site, columns: &Columns, seats: &Seats, pitch: Mm) -> Built {
     let mut chart = Chart { ranks: seats.ranks.clone(), pitch, ..Chart::default() };
-    chart.trails = vec![Vec::new(); h.conductors.len()];
     for _ in 0..seats.ranks.count() {
         let root = chart.node(What::Rank, None);
         chart.nodes[root].free = false;
         chart.nodes[root].gap = ZONE_GAP;
         chart.roots.push(root);
     }
-    let mut used = vec![false; h.pins.len()];
-    for c in &h.conductors {
-        used[c.from.index()] = true;
-        used[c.to.index()] = true;
-    }
     let mut builder = Builder {
-        h,
-        library,
-        routing,
-        ways,
+        h: site.h,
+        site,
+        ways: site.ways,
         columns,
         seats,
         chart,
         held: BTreeMap::new(),
         passing: BTreeMap::new(),
         terminals: BTreeMap::new(),
-        faces: Vec::new(),
-        nodes: Vec::new(),
-        used,
+        faces: BTreeMap::new(),
+        nodes: BTreeMap::new(),
     };
     builder.devices();
-    for id in h.conductor_ids() {
-        builder.lead(id);
+    for id in &site.share.conductors {
+        builder.lead(*id);
     }
     builder.settle();
     Built { chart: builder.chart, faces: builder.faces, nodes: builder.nodes }
@@ -123,29 +111,29 @@ pub(super) fn build(
 
 impl Builder<'_> {
     fn devices(&mut self) {
-        let mut ends: Vec<Vec<End>> = vec![Vec::new(); self.h.devices.len()];
-        for (i, way) in self.ways.ways.iter().enumerate() {
+        let mut ends: BTreeMap<DeviceId, Vec<End>> =
+            self.site.share.devices.iter().map(|d| (*d, Vec::new())).collect();
+        for (conductor, way) in self.site.share.ways(self.ways) {
             for (which, foot) in [way.from, way.to].into_iter().enumerate() {
-                let conductor = ConductorId::at(i);
                 let side = self.seats.side(self.h, self.ways, self.columns, conductor, foot);
-                ends[foot.device.index()].push(End { conductor, foot, which, side });
+                ends.entry(foot.device).or_default().push(End { conductor, foot, which, side });
             }
         }
-        for (i, mut ends) in ends.into_iter().enumerate() {
-            let id = DeviceId::at(i);
+        for (id, mut ends) in ends {
             self.choose_sides(id, &mut ends);
             self.device(id, &ends);
         }
     }
 
     fn device(&mut self, id: DeviceId, ends: &[End]) {
-        let rank = self.seats.rank[id.index()];
+        let rank = self.seats.rank_of(id);
         let parent = self.home(id, rank);
         let node = self.chart.node(What::Device(id), Some(parent));
-        self.nodes.push(node);
+        self.nodes.insert(id, node);
         let class = &self.h.device(id).class;
         let style = self.h.device(id).style;
-        let head = self.seats.heads[id.index()] || matches!(style, Some(Style::Indicator | Style::Converter));
+        let head =
+            self.seats.heads.contains(&id) || matches!(style, Some(Style::Indicator | Style::Converter));
         self.chart.nodes[node].rigid = !head && !matches!(class, DeviceClass::InLine { .. });
         self.chart.nodes[node].split = head && self.h.device(id).connectors.is_empty();
         match class {
@@ -165,8 +153,16 @@ impl Builder<'_> {
                 at[side].extend(*pin);
             }
         }
-        let pins = Pins { at: &at, rows: rows.len(), pitch: self.chart.pitch, used: &self.used, head };
-        let face = face(self.h, self.library, self.routing, id, &pins);
+        let leaves_right = ends.iter().any(|e| e.side == Side::Right);
+        let pins = Pins {
+            at: &at,
+            rows: rows.len(),
+            pitch: self.chart.pitch,
+            used: self.site.used,
+            head,
+            leaves_right,
+        };
+        let face = face(self.site, id, &pins);
         let inner = &mut self.chart.nodes[node];
         (inner.before, inner.after) = (face.before, face.after);
         inner.gap = if head {
@@ -176,7 +172,7 @@ impl Builder<'_> {
         } else {
             mm(0.0)
         };
-        self.faces.push(face);
+        self.faces.insert(id, face);
     }
 
     /// The container that a device stands in.
@@ -263,7 +259,7 @@ impl Builder<'_> {
             return;
         };
         let mut ground = self.ways.ground_of(self.h, way.from);
-        let mut channel = channel_of(self.seats.rank[way.from.device.index()], at.side);
+        let mut channel = channel_of(self.seats.rank_of(way.from.device), at.side);
         let mut hop = 0;
         for Crossing { from, to, via } in way.crossings {
             let gate = self.gate(from, to, via);
@@ -278,7 +274,7 @@ impl Builder<'_> {
             ground = to;
             hop += 1;
         }
-        let last = channel_of(self.seats.rank[way.to.device.index()], end.side);
+        let last = channel_of(self.seats.rank_of(way.to.device), end.side);
         self.run(id, at, channel, end, last, ground, &mut hop);
     }
 

@@ -4,6 +4,8 @@
 //! device, a connector. A conductor is drawn along rows and the links between them. Links lie in channels; channel `n`
 //! is left of rank `n`.
 
+use std::collections::BTreeMap;
+
 use super::columns::Border;
 use super::seat::{Ranks, Side};
 use super::way::{Ground, Via};
@@ -128,8 +130,8 @@ pub(super) struct Chart {
     pub rows: Vec<Row>,
     /// Links.
     pub links: Vec<Link>,
-    /// Links of each conductor in order, by conductor id.
-    pub trails: Vec<Vec<LinkId>>,
+    /// Links of each conductor in order.
+    pub trails: BTreeMap<ConductorId, Vec<LinkId>>,
     /// Distance of rows in a leaf.
     pub pitch: Mm,
 }
@@ -175,9 +177,7 @@ impl Chart {
                 Side::Right => row.right = Some(id),
             }
         }
-        if let Some(trail) = self.trails.get_mut(conductor.index()) {
-            trail.push(id);
-        }
+        self.trails.entry(conductor).or_default().push(id);
     }
 
     /// Leaves below a node, from the top.

@@ -1,4 +1,4 @@
-//! Zones and the borders between them in; their columns out.
+//! Zones and the borders between them in; their columns on one sheet out.
 //!
 //! The zone with the indicator stands first. Every other zone stands to the right of all neighbours that were reached
 //! before it, counted from there, so that each border lies between columns and is crossed from left to right. Zones
@@ -6,8 +6,9 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
+use super::share::Share;
 use super::way::{Ground, Via, Ways};
-use crate::harness::{BarrierId, DeviceClass, Harness};
+use crate::harness::{BarrierId, DeviceClass, DeviceId, Harness};
 use crate::parts::words::Style;
 
 /// What parts two zones.
@@ -35,15 +36,17 @@ pub(super) struct Columns {
 }
 
 /// Orders all zones that hold a device or are passed. Ties go to the zone that the spec names first.
-pub(super) fn columns(h: &Harness, ways: &Ways) -> Columns {
+pub(super) fn columns(h: &Harness, ways: &Ways, share: &Share) -> Columns {
     let mut drawn: BTreeSet<Ground> = BTreeSet::new();
-    for i in 0..h.devices.len() {
-        drawn.extend(ways.ground.get(i).copied());
+    for id in &share.devices {
+        match ways.in_hole.get(id) {
+            Some((_, sides)) => drawn.extend(sides),
+            None => drawn.extend(ways.ground.get(id.index()).copied()),
+        }
     }
-    drawn.extend(ways.in_hole.values().flat_map(|(_, sides)| *sides));
     let mut near: BTreeMap<Ground, BTreeSet<Ground>> = BTreeMap::new();
     let mut pairs: BTreeSet<(Ground, Ground, Option<BarrierId>)> = BTreeSet::new();
-    for crossing in ways.ways.iter().flat_map(|w| &w.crossings) {
+    for crossing in share.ways(ways).flat_map(|(_, w)| &w.crossings) {
         drawn.extend([crossing.from, crossing.to]);
         let pair = (crossing.from.min(crossing.to), crossing.from.max(crossing.to));
         let barrier = barrier_of(h, crossing.from, crossing.to, crossing.via);
@@ -59,7 +62,7 @@ pub(super) fn columns(h: &Harness, ways: &Ways) -> Columns {
         near.entry(*a).or_default().insert(*b);
         near.entry(*b).or_default().insert(*a);
     }
-    let root = root(h, ways);
+    let root = root(h, ways, share, &drawn);
     // The unknown ground sorts before all zones and is wanted behind them.
     let starts = [root].into_iter().chain(drawn.iter().copied().filter(Option::is_some)).chain([None]);
     let mut of: BTreeMap<Ground, usize> = BTreeMap::new();
@@ -103,32 +106,38 @@ pub(super) fn barrier_of(h: &Harness, from: Ground, to: Ground, via: Via) -> Opt
     }
 }
 
-/// How many conductors end at each device.
-pub(super) fn ends_at(h: &Harness) -> Vec<usize> {
-    let mut ends = vec![0; h.devices.len()];
-    for c in &h.conductors {
-        for pin in [c.from, c.to] {
-            if let Some(count) = ends.get_mut(h.pin(pin).device.index()) {
-                *count += 1;
-            }
+/// How many conductors of the sheet end at each of its devices.
+pub(super) fn ends_at(ways: &Ways, share: &Share) -> BTreeMap<DeviceId, usize> {
+    let mut ends: BTreeMap<DeviceId, usize> = share.devices.iter().map(|d| (*d, 0)).collect();
+    for (_, way) in share.ways(ways) {
+        for foot in [way.from, way.to] {
+            *ends.entry(foot.device).or_default() += 1;
         }
     }
     ends
 }
 
-/// The zone of the indicator with the most conductors; without an indicator, of the device with the most.
-fn root(h: &Harness, ways: &Ways) -> Ground {
-    let ends = ends_at(h);
-    let weight = |i: &usize| {
-        let style = h.devices.get(*i).and_then(|d| d.style);
-        let sort = match style {
+/// The zone that stands first in the whole design, where it is drawn; else the zone of the sheet's indicator with the
+/// most conductors; without an indicator, of the device with the most.
+fn root(h: &Harness, ways: &Ways, share: &Share, drawn: &BTreeSet<Ground>) -> Ground {
+    if let Some(root) = share.root.filter(|root| drawn.contains(&Some(*root))) {
+        return Some(root);
+    }
+    let ends = ends_at(ways, share);
+    let weight = |id: &DeviceId| {
+        let sort = match h.device(*id).style {
             Some(Style::Indicator) => 2,
             Some(Style::Converter) => 1,
             _ => 0,
         };
-        (sort, ends.get(*i).copied().unwrap_or(0))
+        (sort, ends.get(id).copied().unwrap_or(0))
     };
-    let fit = |i: &usize| h.devices.get(*i).is_some_and(|d| !matches!(d.class, DeviceClass::InLine { .. }));
-    let first = (0..h.devices.len()).rev().filter(fit).max_by_key(weight);
-    first.and_then(|i| ways.ground.get(i).copied().flatten())
+    let fit = |id: &DeviceId| !matches!(h.device(*id).class, DeviceClass::InLine { .. });
+    let first = share.devices.iter().copied().rev().filter(fit).max_by_key(weight);
+    first.and_then(|id| ways.ground.get(id.index()).copied().flatten())
+}
+
+/// The zone that stands first on every sheet where it is drawn.
+pub(super) fn first_zone(h: &Harness, ways: &Ways, all: &Share) -> Ground {
+    root(h, ways, all, &BTreeSet::new())
 }

@@ -2,30 +2,29 @@
 
 use super::chart::{Chart, NodeId, RowId, What};
 use super::face::{ASIDE, Face, GREY, Glyph, HALVES, Line, PAD, Shape, text_height};
+use super::flag::Spot;
 use super::plan::{Plan, rank_of};
 use super::seat::Side;
+use super::share::Site;
 use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::lettering::{self, Lettering};
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
-use crate::draw::scene::{Anchor, Scene, Turn};
+use crate::draw::scene::{Anchor, Item, Scene, Turn};
 use crate::draw::stroke::Stroke;
 use crate::draw::symbols::{self, Facing};
 use crate::harness::{DeviceClass, DeviceId, Harness, PinId};
-use crate::parts::library::Library;
 use crate::quantity::Current;
 
 /// What is needed to draw a device.
 pub(super) struct DeviceDrawing<'a> {
+    pub site: &'a Site<'a>,
     pub h: &'a Harness,
-    pub library: &'a Library,
     pub chart: &'a Chart,
     pub plan: &'a Plan,
     /// For each in-line connector, the half on its left.
     pub left_half: usize,
-    /// For each pin of the harness, whether a conductor ends at it.
-    pub used: &'a [bool],
 }
 
 /// A pin as drawn: its rows, and the side they are on.
@@ -44,7 +43,7 @@ impl Cell {
 
 impl DeviceDrawing<'_> {
     /// Draws one device.
-    pub fn draw(&self, scene: &mut Scene, id: DeviceId, node: NodeId, face: &Face) {
+    pub fn draw(&self, scene: &mut Scene, id: DeviceId, node: NodeId, face: &Face) -> Spot {
         let device = self.h.device(id);
         let kind = match device.class {
             DeviceClass::Ground { .. } => TagKind::Ground,
@@ -57,23 +56,28 @@ impl DeviceDrawing<'_> {
         if kind != TagKind::Device {
             mark = mark.with(TagKind::Device, &device.name);
         }
-        let area = self.plan.boxes.get(id.index()).copied().unwrap_or_default();
-        match face.shape {
+        let area = self.plan.boxes.get(&id).copied().unwrap_or_default();
+        let (name, flags) = match face.shape {
             Shape::Sleeve => self.sleeve(scene, &mark, node, face, area),
             Shape::InLine => self.in_line(scene, &mark, node, face, area),
             Shape::Plate => {
                 scene.rect(&mark, area, Stroke::MEDIUM.filled(Ink::BONE));
                 self.cells(scene, &mark, node, face, area);
-                self.plate(scene, &mark, node, face, area);
+                self.plate(scene, &mark, node, face, area)
             }
             Shape::Head => {
                 scene.rect(&mark, area, Stroke::FRAME.filled(Ink::WHITE));
                 self.connectors(scene, &mark, id, node, area);
                 self.cells(scene, &mark, node, face, area);
                 let at = area.min.by(PAD, PAD);
-                text_block(scene, &mark.on(Layer::Label), at, &face.text, Anchor::Start);
+                text_block(scene, &mark.on(Layer::Label), at, &face.text, Anchor::Start)
             }
-        }
+        };
+        let flags = flags.map(|(at, count)| match face.shape {
+            Shape::Sleeve => at.by(-(self.site.flag * i64::try_from(count).unwrap_or(1) / 2), Mm::ZERO),
+            _ => at,
+        });
+        Spot { device: id, mark, name, flags }
     }
 
     fn pins_below(&self, node: NodeId) -> Vec<Cell> {
@@ -126,7 +130,7 @@ impl DeviceDrawing<'_> {
     }
 
     /// Name and symbol beside the cells.
-    fn plate(&self, scene: &mut Scene, mark: &Mark, node: NodeId, face: &Face, area: Area) {
+    fn plate(&self, scene: &mut Scene, mark: &Mark, node: NodeId, face: &Face, area: Area) -> Written {
         let cells = self.pins_below(node);
         let on_right = cells.iter().any(|c| c.side == Side::Right);
         let on_left = cells.iter().any(|c| c.side == Side::Left);
@@ -148,7 +152,7 @@ impl DeviceDrawing<'_> {
             Side::Left => inner + symbol + PAD * if face.notes[0] > Mm::ZERO { 2 } else { 1 },
             Side::Right => area.min.x + PAD,
         };
-        text_block(scene, &mark.on(Layer::Label), Point::new(x, top), &face.text, Anchor::Start);
+        text_block(scene, &mark.on(Layer::Label), Point::new(x, top), &face.text, Anchor::Start)
     }
 
     /// The connectors of an indicator, each with its name and how much of it is used.
@@ -161,14 +165,14 @@ impl DeviceDrawing<'_> {
             let own = mark.with(TagKind::Connector, &format!("{}.{}", device.name, connector.name));
             let inner = Area::between(Point::new(area.min.x, top), Point::new(area.max.x, bottom));
             scene.rect(&own, inner, Stroke::THIN.filled(Ink::BONE));
-            let words = words::connector(self.h, self.library, self.used, id, number);
+            let words = words::connector(self.site, id, number);
             let baseline = inner.min.by(PAD, PAD + Lettering::SMALL.height.capital());
-            scene.text(&own.on(Layer::Label), baseline, &words, Lettering::SMALL);
+            scene.text_lines(&own.on(Layer::Label), baseline, &words, Lettering::SMALL, Anchor::Start);
         }
     }
 
     /// Both halves with the mated contacts between them.
-    fn in_line(&self, scene: &mut Scene, mark: &Mark, node: NodeId, face: &Face, area: Area) {
+    fn in_line(&self, scene: &mut Scene, mark: &Mark, node: NodeId, face: &Face, area: Area) -> Written {
         let head = text_height(&face.text);
         let top = area.min.y + head + Lettering::SMALL.height.pitch() + PAD * 2;
         let body = Area::between(Point::new(area.min.x, top), area.max);
@@ -176,7 +180,8 @@ impl DeviceDrawing<'_> {
             // The words would stand on the wall in whose hole the connector sits.
             scene.rect(&mark.on(Layer::Structure), area.grown(mm(0.5)), Stroke::MEDIUM.filled(Ink::WHITE));
         }
-        text_block(scene, &mark.on(Layer::Label), area.min.by(mm(0.5), PAD), &face.text, Anchor::Start);
+        let written =
+            text_block(scene, &mark.on(Layer::Label), area.min.by(mm(0.5), PAD), &face.text, Anchor::Start);
         let gap = super::face::MATED / 2;
         let middle = body.centre().x;
         let halves = [
@@ -209,10 +214,11 @@ impl DeviceDrawing<'_> {
                 symbols::mated(scene, &own.on(Layer::Symbol), from, facing);
             }
         }
+        written
     }
 
     /// A sleeve as high as the conductors it joins, a dot for each of them.
-    fn sleeve(&self, scene: &mut Scene, mark: &Mark, node: NodeId, face: &Face, area: Area) {
+    fn sleeve(&self, scene: &mut Scene, mark: &Mark, node: NodeId, face: &Face, area: Area) -> Written {
         let rows = self.chart.rows_of(node);
         let pin = rows.iter().flat_map(|r| self.chart.rows[*r].pins).flatten().next();
         let own = pin.map_or_else(|| mark.clone(), |p| mark_pin(mark, self.h, p));
@@ -238,7 +244,7 @@ impl DeviceDrawing<'_> {
         }
         let high = text_height(&face.text);
         let at = Point::new(x, top - mm(1.6) - high);
-        text_block(scene, &mark.on(Layer::Label), at, &face.text, Anchor::Middle);
+        text_block(scene, &mark.on(Layer::Label), at, &face.text, Anchor::Middle)
     }
 }
 
@@ -246,16 +252,29 @@ fn mark_pin(mark: &Mark, h: &Harness, pin: PinId) -> Mark {
     mark.with(TagKind::Cavity, &h.pin(pin).name)
 }
 
+/// The middle of the first line, and where flags go: the anchor of their line, and how many.
+type Written = (Point, Option<(Point, usize)>);
+
 /// Lines below one another from the upper edge of the first one's capitals.
-fn text_block(scene: &mut Scene, mark: &Mark, at: Point, text: &[Line], anchor: Anchor) {
+fn text_block(scene: &mut Scene, mark: &Mark, at: Point, text: &[Line], anchor: Anchor) -> Written {
     let mut y = at.y;
+    let (mut middle, mut flags) = (at, None);
     for (i, line) in text.iter().enumerate() {
         let lettering = line.lettering;
-        y += if i == 0 { lettering.height.capital() } else { lettering.height.pitch() };
+        y += if i == 0 { lettering.height.capital() } else { line.step() };
+        if line.flags > 0 {
+            flags = Some((Point::new(at.x, y), line.flags));
+            continue;
+        }
         scene.text_at(mark, Point::new(at.x, y), &line.words, lettering, anchor, Turn::Level);
-        let aside = Point::new(at.x + lettering::width(&line.words, lettering) + ASIDE, y);
+        let wide = lettering::width(&line.words, lettering);
+        if i == 0 {
+            middle = scene.items().last().and_then(Item::bounds).map_or(middle, Area::centre);
+        }
+        let aside = Point::new(at.x + wide + ASIDE, y);
         scene.text_at(mark, aside, &line.aside, GREY, Anchor::Start, Turn::Level);
     }
+    (middle, flags)
 }
 
 fn draw_glyph(scene: &mut Scene, mark: &Mark, glyph: Glyph, cells: &[&Cell], inner: Mm, facing: Facing) {

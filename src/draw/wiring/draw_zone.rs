@@ -263,7 +263,9 @@ fn lines_height(lines: &[String], lettering: Lettering) -> Mm {
 /// Room for the words over a zone.
 pub(super) fn header_height(h: &Harness, ground: Ground) -> Mm {
     let (heading, facts) = header(h, ground, ZONE_WORDS);
-    INSET + heading.height() + mm(1.0) + GREY.height.pitch().times(facts.len()) + mm(2.5)
+    // Where the zone is wider than it must be, its title is in larger letters.
+    let heading = heading.height().max(Lettering::LARGE.height.capital());
+    INSET + heading + mm(1.0) + GREY.height.pitch().times(facts.len()) + mm(2.5)
 }
 
 /// Room for the name over a border's first gate.

@@ -37,7 +37,7 @@ pub(super) struct Emblem {
 pub(super) fn emblems(h: &Harness, library: &Library, built: &Built) -> Vec<Emblem> {
     let chart = &built.chart;
     let mut out = Vec::new();
-    for node in &built.nodes {
+    for node in built.nodes.values() {
         let rows = chart.rows_of(*node);
         for side in [Side::Left, Side::Right] {
             let mut runs: Vec<(Strand, Vec<RowId>)> = Vec::new();

@@ -3,18 +3,15 @@
 use crate::draw::geometry::{Mm, mm};
 use crate::draw::lettering::{self, Lettering};
 use crate::draw::palette::Ink;
-use crate::graph::Routing;
 use crate::harness::{DeviceClass, DeviceId, Harness, PinId};
-use crate::parts::library::Library;
 use crate::quantity::Current;
 
 use super::seat::Side;
+use super::share::Site;
 use super::words;
 
 /// Room between a box's edge and what stands in it.
 pub(super) const PAD: Mm = mm(1.75);
-/// Widest line of a name or title beside pins.
-const TEXT: Mm = mm(48.0);
 /// Length of a splice's sleeve.
 pub(super) const SLEEVE: Mm = mm(5.0);
 /// Between the halves of an in-line connector: length of the mated contacts.
@@ -24,6 +21,11 @@ pub(super) const GLYPH: Mm = mm(12.5);
 
 /// The halves of an in-line connector.
 pub(super) const HALVES: [&str; 2] = ["plug", "receptacle"];
+
+/// Widest line over an in-line connector.
+const IN_LINE: Mm = mm(44.0);
+/// How far words over an in-line connector may reach beyond it: less than any label beside it.
+const OVERHANG: Mm = mm(16.0);
 
 /// How a device is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -88,6 +90,8 @@ pub(super) struct Pins<'a> {
     pub used: &'a [bool],
     /// True for an indicator of the first zone.
     pub head: bool,
+    /// True where a conductor leaves it on the right.
+    pub leaves_right: bool,
 }
 
 /// A line of lettering; what is said aside stands behind it in small grey letters.
@@ -99,7 +103,12 @@ pub(super) struct Line {
     pub lettering: Lettering,
     /// What stands behind it.
     pub aside: String,
+    /// Instead of words: flags that point to other sheets.
+    pub flags: usize,
 }
+
+/// From a baseline to that of the flags below it.
+const FLAG_STEP: Mm = mm(5.5);
 
 /// Lettering of what is said aside.
 pub(super) const GREY: Lettering = Lettering::SMALL.inked(Ink::SLATE);
@@ -107,7 +116,15 @@ pub(super) const GREY: Lettering = Lettering::SMALL.inked(Ink::SLATE);
 pub(super) const ASIDE: Mm = mm(2.5);
 
 impl Line {
-    fn width(&self) -> Mm {
+    /// From the baseline above it to its own.
+    pub fn step(&self) -> Mm {
+        if self.flags > 0 { FLAG_STEP } else { self.lettering.height.pitch() }
+    }
+
+    fn width(&self, flag: Mm) -> Mm {
+        if self.flags > 0 {
+            return flag.times(self.flags);
+        }
         let aside =
             if self.aside.is_empty() { Mm::ZERO } else { ASIDE + lettering::width(&self.aside, GREY) };
         lettering::width(&self.words, self.lettering) + aside
@@ -117,17 +134,18 @@ impl Line {
 /// Height of lines below one another, from the top of the first one's capitals to the last baseline.
 pub(super) fn text_height(text: &[Line]) -> Mm {
     let step = |(i, l): (usize, &Line)| {
-        if i == 0 { l.lettering.height.capital() } else { l.lettering.height.pitch() }
+        if i == 0 { l.lettering.height.capital() } else { l.step() }
     };
     text.iter().enumerate().map(step).sum()
 }
 
-fn text_width(text: &[Line]) -> Mm {
-    text.iter().map(Line::width).max().unwrap_or_default()
+fn text_width(text: &[Line], flag: Mm) -> Mm {
+    text.iter().map(|line| line.width(flag)).max().unwrap_or_default()
 }
 
 /// Measures a device.
-pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: DeviceId, pins: &Pins) -> Face {
+pub(super) fn face(site: &Site, id: DeviceId, pins: &Pins) -> Face {
+    let h = site.h;
     let device = h.device(id);
     let shape = match device.class {
         DeviceClass::InLine { .. } => Shape::InLine,
@@ -146,14 +164,14 @@ pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: Device
     };
     let (cells, notes) = ([cell(0), cell(1)], [note(0), note(1)]);
     let glyph = glyph(h, id, pins);
-    let text = text(h, library, routing, id, shape, pins);
-    let (high, wide) = (text_height(&text), text_width(&text));
+    let text = text(site, id, shape, pins);
+    let (high, wide) = (text_height(&text), text_width(&text, site.flag));
     let pad = |w: Mm| if w > Mm::ZERO { w + PAD } else { w };
     let edges = cells[0] + cells[1] + pad(notes[0]) + pad(notes[1]);
     let (width, before, after) = match shape {
         Shape::Head => {
             let titles = (0..device.connectors.len())
-                .map(|c| words::connector(h, library, pins.used, id, u32::try_from(c).unwrap_or(u32::MAX)));
+                .flat_map(|c| words::connector(site, id, u32::try_from(c).unwrap_or(u32::MAX)));
             let titles = titles.map(|t| lettering::width(&t, Lettering::SMALL)).max().unwrap_or_default();
             (wide.max(titles).max(edges + PAD * 2).max(mm(44.0)) + PAD * 2, high + PAD * 3, PAD)
         }
@@ -172,7 +190,9 @@ pub(super) fn face(h: &Harness, library: &Library, routing: &Routing, id: Device
         Shape::InLine => {
             let halves = HALVES.map(|w| lettering::width(w, Lettering::SMALL) + mm(2.0));
             let inner = (cells[0] + cells[1] + MATED).max(halves[0] + halves[1]);
-            ((wide + PAD).max(inner), high + Lettering::SMALL.height.pitch() + PAD * 2, mm(1.25))
+            // Beside it there are labels, which are lower than these words.
+            let aside = if pins.leaves_right { OVERHANG } else { Mm::ZERO };
+            ((wide + PAD - aside).max(inner), high + Lettering::SMALL.height.pitch() + PAD * 2, mm(1.25))
         }
         Shape::Sleeve => (wide.max(SLEEVE) + PAD, high + mm(3.0), mm(1.0)),
     };
@@ -200,32 +220,26 @@ fn glyph(h: &Harness, id: DeviceId, pins: &Pins) -> Option<Glyph> {
     }
 }
 
-fn text(
-    h: &Harness,
-    library: &Library,
-    routing: &Routing,
-    id: DeviceId,
-    shape: Shape,
-    pins: &Pins,
-) -> Vec<Line> {
+fn text(site: &Site, id: DeviceId, shape: Shape, pins: &Pins) -> Vec<Line> {
+    let (h, library, limits) = (site.h, site.library, site.limits);
     let device = h.device(id);
-    let place = words::whereabouts(h, routing, id);
+    let place = words::whereabouts(h, site.routing, id);
     let small = Lettering::SMALL;
     let bold = Lettering::PLAIN.bold();
     let mut text = Text(Vec::new());
     match shape {
         Shape::Head => {
-            text.add(&device.name, Lettering::LARGE.bold(), HEAD);
-            text.aside(&place, HEAD);
+            text.add(&device.name, Lettering::LARGE.bold(), limits.head);
+            text.aside(&place, limits.head);
             if device.title != device.name {
-                text.add(&device.title, Lettering::PLAIN, HEAD);
+                text.add(&device.title, Lettering::PLAIN, limits.head);
             }
         }
         Shape::Plate => {
-            text.add(&device.name, bold, TEXT);
-            text.aside(&place, TEXT);
+            text.add(&device.name, bold, limits.plate);
+            text.aside(&place, limits.plate);
             if device.title != device.name {
-                text.add(&device.title, small, TEXT);
+                text.add(&device.title, small, limits.plate);
             }
             let mut notes = Vec::new();
             match &device.class {
@@ -238,7 +252,7 @@ fn text(
                 _ => {}
             }
             notes.extend(words::unused(h, pins.used, id));
-            text.add(&notes.join(", "), GREY, TEXT);
+            text.add(&notes.join(", "), GREY, limits.plate);
         }
         Shape::InLine => {
             text.add(&device.name, bold, IN_LINE);
@@ -251,34 +265,37 @@ fn text(
             }
         }
         Shape::Sleeve => {
-            text.add(&device.name, bold, IN_LINE);
+            text.add(&device.name, bold, limits.splice);
             if !words::is_part_title(h, library, id) {
-                text.add(&device.title, small, IN_LINE);
+                text.add(&device.title, small, limits.splice);
             }
-            text.add(&place, GREY, IN_LINE);
+            text.add(&place, GREY, limits.splice);
         }
+    }
+    if let Some(flags) = site.flags.get(&id) {
+        text.0.push(Line { words: String::new(), lettering: small, aside: String::new(), flags: *flags });
     }
     text.0
 }
-
-/// Widest line over an in-line connector or splice.
-const IN_LINE: Mm = mm(44.0);
-/// Widest line in an indicator's head.
-const HEAD: Mm = mm(72.0);
 
 struct Text(Vec<Line>);
 
 impl Text {
     fn add(&mut self, words: &str, lettering: Lettering, limit: Mm) {
         let lines = lettering::wrap(words, lettering, limit);
-        self.0.extend(lines.into_iter().map(|words| Line { words, lettering, aside: String::new() }));
+        self.0.extend(lines.into_iter().map(|words| Line {
+            words,
+            lettering,
+            aside: String::new(),
+            flags: 0,
+        }));
     }
 
     /// Behind the last line where there is room, else below it.
     fn aside(&mut self, words: &str, limit: Mm) {
         if let Some(last) = self.0.last_mut() {
             last.aside = words.to_owned();
-            if last.width() <= limit {
+            if last.width(Mm::ZERO) <= limit {
                 return;
             }
             last.aside.clear();

@@ -3,8 +3,13 @@
 use std::collections::BTreeSet;
 
 use super::build::Built;
-use super::emblem::{Emblem, Kind};
+use super::chart::{Node, What};
+use super::emblem::Kind;
 use super::face::{Glyph, Shape};
+use super::flag;
+use super::lay::Laid;
+use super::share::Site;
+use super::way::Via;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::insulation::{self, Insulation};
 use crate::draw::legend::Legend;
@@ -13,11 +18,12 @@ use crate::draw::palette::Ink;
 use crate::draw::scene::{Anchor, Turn};
 use crate::draw::stroke::Stroke;
 use crate::draw::symbols::{self, Facing};
-use crate::harness::{Harness, PinSite};
+use crate::harness::PinSite;
 use crate::trade::colour::{Colour, Hue};
 
 /// The legend for what is drawn.
-pub(super) fn legend(h: &Harness, built: &Built, emblems: &[Emblem]) -> Legend {
+pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
+    let (h, built, emblems) = (site.h, &laid.built, &laid.emblems);
     let mut legend = Legend::new("Legend");
     legend.entry(
         "conductor; over it mark, gauge, letters of its colours (IEC 60757), ground colour first",
@@ -48,7 +54,8 @@ pub(super) fn legend(h: &Harness, built: &Built, emblems: &[Emblem]) -> Legend {
             }
         });
     }
-    if !h.holes.is_empty() {
+    let gate = |n: &Node| matches!(n.what, What::Gate(_, Via::Hole(_)));
+    if built.chart.nodes.iter().any(gate) {
         legend.entry("hole in a barrier: its name, how many conductors it holds", |s, m, a| {
             let slot = Area::between(a.centre(), a.centre()).grown(mm(2.5));
             s.rect(m, slot, Stroke::MEDIUM.inked(Ink::SLATE).filled(Ink::WHITE));
@@ -56,7 +63,8 @@ pub(super) fn legend(h: &Harness, built: &Built, emblems: &[Emblem]) -> Legend {
         });
     }
     glyphs(&mut legend, built);
-    let leads = h.pins.iter().any(|p| matches!(p.site, PinSite::BareLead(_)) && p.colour.is_some());
+    let pins = built.chart.rows.iter().flat_map(|r| r.pins).flatten().map(|p| h.pin(p));
+    let leads = pins.into_iter().any(|p| matches!(p.site, PinSite::BareLead(_)) && p.colour.is_some());
     if leads {
         legend.entry("lead of the device itself, with the letters of its colour", |s, m, a| {
             let cell = Area::between(a.centre(), a.centre()).grown(mm(2.5));
@@ -66,11 +74,17 @@ pub(super) fn legend(h: &Harness, built: &Built, emblems: &[Emblem]) -> Legend {
             s.text_at(m, at, "+ YE", Lettering::SMALL, Anchor::Middle, Turn::Level);
         });
     }
+    if !site.flags.is_empty() {
+        legend.entry("the rest of this device stands on that sheet, in that zone of its grid", |s, m, a| {
+            let step = flag::step(0);
+            flag::draw(s, m, m, a.centre().by(-step / 2, mm(1.25)), "2/C4", step);
+        });
+    }
     legend
 }
 
 fn glyphs(legend: &mut Legend, built: &Built) {
-    let has = |wanted: fn(&Glyph) -> bool| built.faces.iter().filter_map(|f| f.glyph.as_ref()).any(wanted);
+    let has = |wanted: fn(&Glyph) -> bool| built.faces.values().filter_map(|f| f.glyph.as_ref()).any(wanted);
     let start = |a: Area| Point::new(a.min.x + mm(4.0), a.centre().y);
     if has(|g| *g == Glyph::Thermocouple) {
         legend.entry("thermocouple, the thick line is the negative leg", |s, m, a| {
@@ -97,7 +111,7 @@ fn glyphs(legend: &mut Legend, built: &Built) {
     if has(|g| *g == Glyph::Stud) {
         legend.entry("stud or post that several lugs share", |s, m, a| symbols::stud(s, m, a.centre()));
     }
-    let shown = |shape: Shape| built.faces.iter().any(|f| f.shape == shape);
+    let shown = |shape: Shape| built.faces.values().any(|f| f.shape == shape);
     if shown(Shape::Sleeve) {
         legend.entry("splice", |s, m, a| symbols::splice(s, m, a.centre(), Facing::Right));
     }

@@ -7,6 +7,7 @@ use super::build::Built;
 use super::chart::Terminal;
 use super::plan::Plan;
 use super::seat::Side;
+use super::share::Share;
 use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::grid::Grid;
@@ -35,9 +36,9 @@ pub(super) fn width(h: &Harness, id: ConductorId) -> Mm {
 }
 
 /// How far the labels of all conductors reach above and below their baseline.
-pub(super) fn reach(h: &Harness) -> (Mm, Mm) {
+pub(super) fn reach(h: &Harness, share: &Share) -> (Mm, Mm) {
     let mut most = (Mm::ZERO, Mm::ZERO);
-    for id in h.conductor_ids() {
+    for id in share.conductors.iter().copied() {
         for (words, lettering) in [(h.conductor(id).mark.clone(), MARK), (words::make_of(h, id), MAKE)] {
             let (above, below) = lettering::reach(&words, lettering);
             most = (most.0.max(above), most.1.max(below));
@@ -59,8 +60,8 @@ impl Labels<'_> {
     /// Labels all conductors. `mark` gives a conductor's mark.
     pub fn draw(&self, scene: &mut Scene, mark: impl Fn(ConductorId) -> Mark) {
         let mut free: Vec<(ConductorId, Point, Point)> = Vec::new();
-        for id in self.h.conductor_ids() {
-            let Some(line) = self.plan.lines.get(id.index()).filter(|l| l.len() > 1) else { continue };
+        for (id, line) in self.plan.lines.iter().filter(|(_, line)| line.len() > 1) {
+            let id = *id;
             let label = mark(id).on(Layer::Label);
             let wide = width(self.h, id);
             // What each end's label takes of the first and the last piece.
@@ -99,7 +100,7 @@ impl Labels<'_> {
     /// Ends at which a label stands, with their number: both, or the left one of a short straight conductor.
     fn ends(&self, id: ConductorId) -> Vec<(usize, Terminal)> {
         let chart = &self.built.chart;
-        let trail = &chart.trails[id.index()];
+        let trail = chart.trails.get(&id).map(Vec::as_slice).unwrap_or_default();
         let (Some(first), Some(last)) = (trail.first(), trail.last()) else { return Vec::new() };
         let ends = [chart.links[*first].ends[0], chart.links[*last].ends[1]];
         let [a, b] = ends.map(|end| self.plan.label_x(chart, end));

@@ -6,7 +6,9 @@ use super::build::{Builder, End, STRAND_GAP, Strand, strand};
 use super::chart::{NodeId, RowId, Terminal, What};
 use super::seat::Side;
 use super::way::half_of;
+use super::words;
 use crate::draw::geometry::mm;
+use crate::draw::lettering::Lettering;
 use crate::harness::{CableId, DeviceClass, DeviceId, PinId, PinSite};
 
 impl Builder<'_> {
@@ -67,7 +69,9 @@ impl Builder<'_> {
                 Some(c) => *connectors.entry(Some(c)).or_insert_with(|| {
                     let inner = self.chart.node(What::Connector(id, c), Some(node));
                     let n = &mut self.chart.nodes[inner];
-                    (n.before, n.after, n.gap, n.split) = (mm(7.0), mm(1.0), mm(2.5), true);
+                    let lines = words::connector(self.site, id, c).len();
+                    let more = Lettering::SMALL.height.pitch().times(lines.saturating_sub(1));
+                    (n.before, n.after, n.gap, n.split) = (mm(7.0) + more, mm(1.0), mm(2.5), true);
                     inner
                 }),
                 None => node,

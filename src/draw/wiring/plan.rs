@@ -1,12 +1,12 @@
 //! A chart with heights in; every place on the drawing out: where ranks and channels lie, where each device's box
 //! stands, and the corners of every conductor.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::align::{GRID, Heights};
 use super::build::{Built, strand};
 use super::channel::{Led, Wire, lead};
-use super::chart::{Chart, NodeId, RowId, Terminal, What};
+use super::chart::{Chart, LinkId, NodeId, RowId, Terminal, What};
 use super::columns::Columns;
 use super::draw_zone::{INSET, ZONE_WORDS, lintel_width, sign_width};
 use super::face::{Face, SLEEVE, Shape};
@@ -15,7 +15,7 @@ use super::seat::Side;
 use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::graph::Routing;
-use crate::harness::{ConductorId, Harness};
+use crate::harness::{ConductorId, DeviceId, Harness};
 
 /// Distance of lanes.
 const LANE: Mm = mm(2.5);
@@ -24,7 +24,7 @@ const BANK: Mm = mm(3.5);
 /// From a device to what stands on its conductors.
 pub(super) const LEAD_IN: Mm = mm(2.0);
 /// Room along a conductor for the symbols of pair and screen.
-pub(super) const EMBLEM: Mm = mm(8.0);
+pub(super) const EMBLEM: Mm = mm(7.5);
 /// Least width of a rank of gates, for the words on them.
 const GATE: Mm = mm(22.0);
 
@@ -44,6 +44,13 @@ pub(super) struct Channel {
     first_lane: Mm,
 }
 
+impl Channel {
+    /// Room for labels and symbols at its left (0) or right (1) side.
+    pub fn strip(&self, side: usize) -> Mm {
+        self.strips[side] + self.emblems[side]
+    }
+}
+
 /// All places.
 pub(super) struct Plan {
     /// Left and right edge of each rank.
@@ -52,10 +59,10 @@ pub(super) struct Plan {
     pub channels: Vec<Channel>,
     /// Height of each row.
     pub rows: Vec<Mm>,
-    /// Corners of each conductor from its `from` to its `to`; empty for one that could not be led.
-    pub lines: Vec<Vec<Point>>,
+    /// Corners of each conductor from its `from` to its `to`.
+    pub lines: BTreeMap<ConductorId, Vec<Point>>,
     /// Box of each device.
-    pub boxes: Vec<Area>,
+    pub boxes: BTreeMap<DeviceId, Area>,
     /// Right edge of everything.
     pub width: Mm,
     /// Conductors that run straight from device to device.
@@ -122,14 +129,14 @@ pub(super) fn plan(
         ranks: Vec::with_capacity(count),
         channels,
         rows: heights.row.clone(),
-        lines: Vec::new(),
-        boxes: Vec::new(),
+        lines: BTreeMap::new(),
+        boxes: BTreeMap::new(),
         width: Mm::ZERO,
         once,
     };
     plan.spread(h, routing, columns, built);
-    plan.boxes = built.nodes.iter().zip(&built.faces).map(|(n, f)| plan.box_of(chart, *n, f)).collect();
-    plan.lines = (0..h.conductors.len()).map(|c| plan.line(chart, ConductorId::at(c), &place_in)).collect();
+    plan.boxes = built.devices().map(|(id, n, f)| (id, plan.box_of(chart, n, f))).collect();
+    plan.lines = chart.trails.iter().map(|(id, trail)| (*id, plan.line(chart, trail, &place_in))).collect();
     plan
 }
 
@@ -149,8 +156,8 @@ impl Plan {
     fn spread(&mut self, h: &Harness, routing: &Routing, columns: &Columns, built: &Built) {
         let chart = &built.chart;
         let mut widest: Vec<Mm> = vec![Mm::ZERO; chart.roots.len()];
-        for (node, face) in built.nodes.iter().zip(&built.faces) {
-            let rank = rank_of(chart, *node);
+        for (_, node, face) in built.devices() {
+            let rank = rank_of(chart, node);
             widest[rank] = widest[rank].max(face.width);
         }
         for (i, node) in chart.nodes.iter().enumerate() {
@@ -176,9 +183,9 @@ impl Plan {
             let lanes = channel.led.lanes;
             let bank = if lanes > 0 { BANK * 2 + LANE.times(lanes - 1) } else { Mm::ZERO };
             let used = channel.strips.iter().any(|s| *s > Mm::ZERO) || lanes > 0;
-            let strips = [0, 1].map(|s| channel.strips[s] + channel.emblems[s]);
+            let strips = [0, 1].map(|s| channel.strip(s));
             let outer = i == 0 || i == chart.roots.len();
-            let least = if outer && !used { mm(4.0) } else { mm(8.0) };
+            let least = if outer && !used { mm(4.0) } else { mm(6.0) };
             channel.left = x;
             channel.first_lane = x + strips[0] + BANK;
             x += (strips[0] + strips[1] + bank).max(least);
@@ -228,7 +235,7 @@ impl Plan {
     /// Where a conductor leaves a row.
     fn foot(&self, chart: &Chart, end: Terminal) -> Point {
         let y = self.rows[end.row];
-        let edge = chart.device_of(end.row).and_then(|d| self.boxes.get(d.index()));
+        let edge = chart.device_of(end.row).and_then(|d| self.boxes.get(&d));
         let x = match (edge, end.side) {
             (Some(area), Side::Left) => area.min.x,
             (Some(area), Side::Right) => area.max.x,
@@ -242,7 +249,8 @@ impl Plan {
     fn edge(&self, chart: &Chart, end: Terminal) -> Mm {
         let (left, right) = self.ranks[rank_of(chart, chart.rows[end.row].leaf)];
         let foot = self.foot(chart, end).x;
-        let sleeve = chart.device_of(end.row).is_some_and(|d| self.boxes[d.index()].width() <= SLEEVE);
+        let sleeve =
+            chart.device_of(end.row).is_some_and(|d| self.boxes.get(&d).is_some_and(|b| b.width() <= SLEEVE));
         match end.side {
             Side::Right if sleeve => right,
             Side::Left if sleeve => left,
@@ -268,8 +276,7 @@ impl Plan {
         }
     }
 
-    fn line(&self, chart: &Chart, id: ConductorId, place_in: &[usize]) -> Vec<Point> {
-        let trail = &chart.trails[id.index()];
+    fn line(&self, chart: &Chart, trail: &[LinkId], place_in: &[usize]) -> Vec<Point> {
         let mut points: Vec<Point> = Vec::new();
         for (i, link_id) in trail.iter().enumerate() {
             let link = &chart.links[*link_id];

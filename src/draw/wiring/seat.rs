@@ -8,7 +8,8 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use super::columns::{Columns, ends_at};
-use super::way::{Foot, Ground, Ways, half_of};
+use super::share::Share;
+use super::way::{Foot, Ground, Way, Ways, half_of};
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness};
 use crate::parts::words::Style;
 
@@ -62,37 +63,75 @@ impl Ranks {
 pub(super) struct Seats {
     /// All ranks.
     pub ranks: Ranks,
-    /// Rank of each device.
-    pub rank: Vec<usize>,
+    /// Rank of each device of the sheet.
+    pub rank: BTreeMap<DeviceId, usize>,
     /// Indicators of the zones of the first column, which stand in a rank of their own.
-    pub heads: Vec<bool>,
+    pub heads: BTreeSet<DeviceId>,
     /// For in-line connectors: the half that faces left, 0 for the plug.
     pub left_half: BTreeMap<DeviceId, usize>,
 }
 
 /// True for what a signal goes through.
-pub(super) fn is_through(h: &Harness, device: usize) -> bool {
-    matches!(
-        h.devices.get(device).map(|d| &d.class),
-        Some(DeviceClass::InLine { .. } | DeviceClass::Splice { .. })
-    )
+pub(super) fn is_through(h: &Harness, device: DeviceId) -> bool {
+    matches!(h.device(device).class, DeviceClass::InLine { .. } | DeviceClass::Splice { .. })
 }
 
-/// Seats all devices.
-pub(super) fn seats(h: &Harness, ways: &Ways, columns: &Columns) -> Seats {
-    let count = h.devices.len();
+/// The devices of a sheet, numbered from 0 in the order of their ids.
+struct Cast<'a> {
+    h: &'a Harness,
+    ways: &'a Ways,
+    share: &'a Share,
+    columns: &'a Columns,
+    /// Number of each device.
+    number: BTreeMap<DeviceId, usize>,
+}
+
+impl<'a> Cast<'a> {
+    fn of(h: &'a Harness, ways: &'a Ways, share: &'a Share, columns: &'a Columns) -> Cast<'a> {
+        let number = share.devices.iter().enumerate().map(|(i, d)| (*d, i)).collect();
+        Cast { h, ways, share, columns, number }
+    }
+
+    fn count(&self) -> usize {
+        self.share.devices.len()
+    }
+
+    fn device(&self, d: usize) -> DeviceId {
+        self.share.devices[d]
+    }
+
+    fn ground(&self, d: usize) -> Ground {
+        self.ways.ground.get(self.device(d).index()).copied().flatten()
+    }
+
+    fn in_hole(&self, d: usize) -> bool {
+        self.ways.in_hole.contains_key(&self.device(d))
+    }
+
+    fn is_through(&self, d: usize) -> bool {
+        is_through(self.h, self.device(d))
+    }
+
+    /// Ways of the sheet with the numbers of their devices.
+    fn ways(&self) -> impl Iterator<Item = (&'a Way, usize, usize)> + '_ {
+        let number = |foot: Foot| self.number.get(&foot.device).copied().unwrap_or(0);
+        self.share.ways(self.ways).map(move |(_, way)| (way, number(way.from), number(way.to)))
+    }
+}
+
+/// Seats all devices of a sheet.
+pub(super) fn seats(h: &Harness, ways: &Ways, share: &Share, columns: &Columns) -> Seats {
+    let cast = Cast::of(h, ways, share, columns);
+    let count = cast.count();
     let mut near: Vec<Vec<usize>> = vec![Vec::new(); count];
-    for way in &ways.ways {
-        let (a, b) = (way.from.device.index(), way.to.device.index());
+    for (_, a, b) in cast.ways() {
         if a != b {
             near[a].push(b);
             near[b].push(a);
         }
     }
-    let heads = heads(h, ways, columns);
-    let hops = hops(h, &heads, &near);
-    let ground = |d: usize| ways.ground.get(d).copied().flatten();
-    let in_hole = |d: usize| ways.in_hole.contains_key(&DeviceId::at(d));
+    let heads = heads(&cast);
+    let hops = hops(&heads, &near);
 
     // How many through devices a signal has met in the zone when it comes to a device.
     let mut level = vec![0_usize; count];
@@ -101,14 +140,14 @@ pub(super) fn seats(h: &Harness, ways: &Ways, columns: &Columns) -> Seats {
     for d in by_hops {
         let before = near[d].iter().filter(|n| {
             hops[**n] < hops[d]
-                && ground(**n) == ground(d)
-                && !in_hole(**n)
-                && (is_through(h, **n) || heads[**n])
+                && cast.ground(**n) == cast.ground(d)
+                && !cast.in_hole(**n)
+                && (cast.is_through(**n) || heads[**n])
         });
         level[d] = before.map(|n| level[*n] + 1).max().unwrap_or(0);
     }
 
-    let beside = beside_heads(h, ways, &heads);
+    let beside = beside_heads(&cast, &heads);
     let mut ranks = Ranks::default();
     let mut rank = vec![0; count];
     for (column, zones) in columns.zones.iter().enumerate() {
@@ -117,11 +156,11 @@ pub(super) fn seats(h: &Harness, ways: &Ways, columns: &Columns) -> Seats {
         }
         ranks.first.push(ranks.column.len());
         let members: Vec<usize> =
-            (0..count).filter(|d| zones.contains(&ground(*d)) && !in_hole(*d)).collect();
+            (0..count).filter(|d| zones.contains(&cast.ground(*d)) && !cast.in_hole(*d)).collect();
         let left = usize::from(members.iter().any(|d| beside[*d]));
-        let through = members.iter().filter(|d| is_through(h, **d) || heads[**d]);
+        let through = members.iter().filter(|d| cast.is_through(**d) || heads[**d]);
         let inner = through.map(|d| level[*d] + 1).max().unwrap_or(0);
-        let plain = |d: &usize| !is_through(h, *d) && !heads[*d] && !beside[*d];
+        let plain = |d: &usize| !cast.is_through(*d) && !heads[*d] && !beside[*d];
         let last = left + inner;
         for d in &members {
             rank[*d] = ranks.first[column]
@@ -136,28 +175,30 @@ pub(super) fn seats(h: &Harness, ways: &Ways, columns: &Columns) -> Seats {
         let used = last + usize::from(members.iter().any(plain));
         ranks.column.extend(std::iter::repeat_n(column, used.max(1)));
     }
-    for (device, (_, sides)) in &ways.in_hole {
-        let column = sides.iter().filter_map(|g| columns.of.get(g)).max().copied().unwrap_or(0);
-        rank[device.index()] = ranks.gates(column);
+    for (d, id) in share.devices.iter().enumerate() {
+        if let Some((_, sides)) = ways.in_hole.get(id) {
+            let column = sides.iter().filter_map(|g| columns.of.get(g)).max().copied().unwrap_or(0);
+            rank[d] = ranks.gates(column);
+        }
     }
+    let heads = (0..count).filter(|d| heads[*d]).map(|d| cast.device(d)).collect();
+    let rank = share.devices.iter().copied().zip(rank).collect();
     let mut seats = Seats { ranks, rank, heads, left_half: BTreeMap::new() };
-    seats.left_half = left_halves(h, ways, columns, &seats);
+    seats.left_half = left_halves(h, ways, share, columns, &seats);
     seats
 }
 
 /// The indicators of the zones in the first column; where the first zone has none, its device with the most
 /// conductors.
-fn heads(h: &Harness, ways: &Ways, columns: &Columns) -> Vec<bool> {
-    let ends = ends_at(h);
-    let ground = |d: usize| ways.ground.get(d).copied().flatten();
-    let indicator = |d: usize| h.devices.get(d).and_then(|d| d.style) == Some(Style::Indicator);
-    let wired = |d: usize| ends.get(d).is_some_and(|n| *n > 0);
-    let mut heads: Vec<bool> = (0..h.devices.len())
-        .map(|d| columns.of.get(&ground(d)) == Some(&0) && indicator(d) && wired(d))
-        .collect();
-    let here = |d: &usize| ground(*d) == columns.root && !is_through(h, *d);
+fn heads(cast: &Cast) -> Vec<bool> {
+    let ends = ends_at(cast.ways, cast.share);
+    let ends = |d: usize| ends.get(&cast.device(d)).copied().unwrap_or(0);
+    let indicator = |d: usize| cast.h.device(cast.device(d)).style == Some(Style::Indicator);
+    let first = |d: usize| cast.columns.of.get(&cast.ground(d)) == Some(&0);
+    let mut heads: Vec<bool> = (0..cast.count()).map(|d| first(d) && indicator(d) && ends(d) > 0).collect();
+    let here = |d: &usize| cast.ground(*d) == cast.columns.root && !cast.is_through(*d);
     if !(0..heads.len()).any(|d| heads[d] && here(&d))
-        && let Some(first) = (0..heads.len()).rev().filter(here).max_by_key(|d| ends.get(*d).copied())
+        && let Some(first) = (0..heads.len()).rev().filter(here).max_by_key(|d| ends(*d))
     {
         heads[first] = true;
     }
@@ -166,9 +207,9 @@ fn heads(h: &Harness, ways: &Ways, columns: &Columns) -> Vec<bool> {
 
 /// Conductors to be passed from the nearest head, by device; groups that no head reaches are counted from their
 /// member with the most neighbours.
-fn hops(h: &Harness, heads: &[bool], near: &[Vec<usize>]) -> Vec<usize> {
-    let mut hops = vec![usize::MAX; h.devices.len()];
-    let mut starts: Vec<usize> = (0..h.devices.len()).collect();
+fn hops(heads: &[bool], near: &[Vec<usize>]) -> Vec<usize> {
+    let mut hops = vec![usize::MAX; heads.len()];
+    let mut starts: Vec<usize> = (0..heads.len()).collect();
     starts.sort_by_key(|d| (!heads[*d], std::cmp::Reverse(near[*d].len()), *d));
     let mut queue: VecDeque<usize> = starts.iter().copied().filter(|d| heads[*d]).collect();
     queue.iter().for_each(|d| hops[*d] = 0);
@@ -191,17 +232,15 @@ fn hops(h: &Harness, heads: &[bool], near: &[Vec<usize>]) -> Vec<usize> {
 
 /// Devices that are connected to the heads of their zone and to each other only, and by nothing but plain conductors
 /// within the zone.
-fn beside_heads(h: &Harness, ways: &Ways, heads: &[bool]) -> Vec<bool> {
-    let ground = |d: usize| ways.ground.get(d).copied().flatten();
-    let headed: BTreeSet<Ground> = (0..heads.len()).filter(|d| heads[*d]).map(ground).collect();
-    let free = |d: usize| !is_through(h, d) && !heads[d] && !ways.in_hole.contains_key(&DeviceId::at(d));
+fn beside_heads(cast: &Cast, heads: &[bool]) -> Vec<bool> {
+    let headed: BTreeSet<Ground> = (0..heads.len()).filter(|d| heads[*d]).map(|d| cast.ground(d)).collect();
+    let free = |d: usize| !cast.is_through(d) && !heads[d] && !cast.in_hole(d);
     let mut beside: Vec<bool> =
-        (0..h.devices.len()).map(|d| headed.contains(&ground(d)) && free(d)).collect();
+        (0..heads.len()).map(|d| headed.contains(&cast.ground(d)) && free(d)).collect();
     // The answer can only shrink, and each round but the last takes a device away.
     loop {
         let mut changed = false;
-        for way in &ways.ways {
-            let (a, b) = (way.from.device.index(), way.to.device.index());
+        for (way, a, b) in cast.ways() {
             let screened = way.from.screen.is_some() || way.to.screen.is_some();
             let plain = way.crossings.is_empty() && !screened;
             for (one, other) in [(a, b), (b, a)] {
@@ -218,19 +257,24 @@ fn beside_heads(h: &Harness, ways: &Ways, heads: &[bool]) -> Vec<bool> {
 }
 
 /// For each in-line connector the half whose conductors lead further left.
-fn left_halves(h: &Harness, ways: &Ways, columns: &Columns, seats: &Seats) -> BTreeMap<DeviceId, usize> {
+fn left_halves(
+    h: &Harness,
+    ways: &Ways,
+    share: &Share,
+    columns: &Columns,
+    seats: &Seats,
+) -> BTreeMap<DeviceId, usize> {
     let mut lean: BTreeMap<DeviceId, [i64; 2]> = BTreeMap::new();
-    for (i, device) in h.devices.iter().enumerate() {
-        if matches!(device.class, DeviceClass::InLine { .. }) {
-            lean.insert(DeviceId::at(i), [0, 0]);
+    for id in &share.devices {
+        if matches!(h.device(*id).class, DeviceClass::InLine { .. }) {
+            lean.insert(*id, [0, 0]);
         }
     }
-    for id in h.conductor_ids() {
-        let Some(way) = ways.ways.get(id.index()) else { continue };
+    for (id, way) in share.ways(ways) {
         for foot in [way.from, way.to] {
             if let Some(lean) = lean.get_mut(&foot.device) {
                 let target = seats.target(h, ways, columns, id, foot);
-                let own = seats.rank.get(foot.device.index()).copied().unwrap_or(0);
+                let own = seats.rank_of(foot.device);
                 lean[half_of(h, foot.pin)] += (target as i64 - own as i64).signum();
             }
         }
@@ -246,6 +290,11 @@ fn left_halves(h: &Harness, ways: &Ways, columns: &Columns, seats: &Seats) -> BT
 }
 
 impl Seats {
+    /// The rank of a device.
+    pub fn rank_of(&self, device: DeviceId) -> usize {
+        self.rank.get(&device).copied().unwrap_or(0)
+    }
+
     /// The rank to which a conductor leads first, seen from one of its feet.
     pub fn target(&self, h: &Harness, ways: &Ways, columns: &Columns, id: ConductorId, foot: Foot) -> usize {
         let Some(way) = ways.ways.get(id.index()) else { return 0 };
@@ -259,21 +308,19 @@ impl Seats {
             }
             None => {
                 let other = if foot == way.from { way.to } else { way.from };
-                self.rank.get(other.device.index()).copied().unwrap_or(0)
+                self.rank_of(other.device)
             }
         }
     }
 
     /// The side on which a conductor best leaves a device that lets it choose.
     pub fn side(&self, h: &Harness, ways: &Ways, columns: &Columns, id: ConductorId, foot: Foot) -> Side {
-        let own = self.rank.get(foot.device.index()).copied().unwrap_or(0);
+        let own = self.rank_of(foot.device);
         match self.target(h, ways, columns, id, foot).cmp(&own) {
             std::cmp::Ordering::Less => Side::Left,
             std::cmp::Ordering::Greater => Side::Right,
             // What is left of an indicator, and the indicator itself, has its free side on the right.
-            std::cmp::Ordering::Equal if own == 0 || self.heads.get(foot.device.index()) == Some(&true) => {
-                Side::Right
-            }
+            std::cmp::Ordering::Equal if own == 0 || self.heads.contains(&foot.device) => Side::Right,
             std::cmp::Ordering::Equal => Side::Left,
         }
     }

@@ -1,39 +1,32 @@
-//! The placed parts of the wiring drawing in; the whole sheet out: drawing, labels, legend, title block.
+//! A resolved harness in; its wiring drawing out, on as many sheets as are handy: drawing, flags, legend, title block.
+//!
+//! Each sheet is laid out by itself, then all of them at once say where their devices stand, so that each flag can name
+//! sheet and zone.
 
-use super::align;
-use super::build::{self, Built};
-use super::chart::Terminal;
-use super::columns;
-use super::draw_device::DeviceDrawing;
-use super::draw_zone::ZoneDrawing;
-use super::emblem::{self, Emblem, Kind};
+use std::collections::BTreeMap;
+
+use super::flag::{self, Spot};
 use super::key;
-use super::label::{self, Labels};
-use super::order;
-use super::plan::{self, Plan};
-use super::seat;
-use super::way;
-use crate::draw::geometry::{Extent, Mm, Point, mm};
-use crate::draw::insulation::{self, Insulation};
+use super::lay::{Laid, lay};
+use super::order::Effort;
+use super::share::{Design, Share};
+use super::split::{self, Part};
+use crate::draw::geometry::{Extent, Mm, mm};
 use crate::draw::legend::Legend;
-use crate::draw::mark::{Layer, Mark, TagKind};
+use crate::draw::mark::Layer;
 use crate::draw::scene::Scene;
-use crate::draw::sheet::Sheet;
-use crate::draw::symbols::{self, Facing};
+use crate::draw::sheet::{Format, Sheet};
 use crate::draw::title_block::TitleBlock;
+use crate::draw::{Area, Point};
 use crate::graph::Routing;
-use crate::harness::{ConductorId, DeviceId, Harness};
+use crate::harness::{DeviceId, Harness};
 use crate::parts::library::Library;
 
-/// What the sheet says besides the harness.
+/// What the sheets say besides the harness.
 #[derive(Clone, Debug)]
 pub struct WiringSheet {
-    /// Words across the top of the sheet, for a harness that is drawn despite findings.
+    /// Words across the top of each sheet, for a harness that is drawn despite findings.
     pub banner: Option<String>,
-    /// Number of this sheet, from 1.
-    pub sheet: usize,
-    /// Number of sheets.
-    pub sheets: usize,
     /// Cautions over the title block.
     pub cautions: Vec<String>,
 }
@@ -42,8 +35,6 @@ impl Default for WiringSheet {
     fn default() -> WiringSheet {
         WiringSheet {
             banner: None,
-            sheet: 1,
-            sheets: 1,
             cautions: vec![
                 "Not approved data. The maker's instructions, local regulations and a licensed person's sign-off \
                  come first."
@@ -53,157 +44,185 @@ impl Default for WiringSheet {
     }
 }
 
-/// Draws the wiring of a harness on one sheet, as large as it must be.
-pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSheet) -> Scene {
-    let ways = way::ways(h, routing);
-    let columns = columns::columns(h, &ways);
-    let seats = seat::seats(h, &ways, &columns);
-    let (above, below) = label::reach(h);
-    // Between two conductors of a strand stands the label of the lower one.
-    let pitch = (above + below + label::AIR * 2 + label::HALF_LINE * 2).max(align::GRID * 2);
-    let pitch = Mm::from_um((pitch.um() + align::GRID.um() - 1) / align::GRID.um() * align::GRID.um());
-    let mut built = build::build(h, library, routing, &ways, &columns, &seats, pitch);
-    order::order(&mut built.chart);
-    let heights = align::align(&built.chart);
-    let emblems = emblem::emblems(h, library, &built);
-    let shown = emblem::by_row(&emblems);
-    let plan = plan::plan(h, routing, &columns, &built, &heights, &|row, side| {
-        shown.contains_key(&(row, side)) || built.chart.rows[row].screen.is_some()
-    });
-
-    let mut drawing = Scene::default();
-    let used: Vec<bool> = {
-        let mut used = vec![false; h.pins.len()];
-        for c in &h.conductors {
-            used[c.from.index()] = true;
-            used[c.to.index()] = true;
-        }
-        used
-    };
-    ZoneDrawing {
-        h,
-        routing,
-        chart: &built.chart,
-        columns: &columns,
-        heights: &heights,
-        plan: &plan,
-        origin: Point::default(),
-        bottom: heights.span.1,
-    }
-    .draw(&mut drawing);
-    for i in 0..h.devices.len() {
-        let id = DeviceId::at(i);
-        let left_half = seats.left_half.get(&id).copied().unwrap_or(0);
-        DeviceDrawing { h, library, chart: &built.chart, plan: &plan, left_half, used: &used }.draw(
-            &mut drawing,
-            id,
-            built.nodes[i],
-            &built.faces[i],
-        );
-    }
-    conductors(&mut drawing, h, &plan);
-    draw_emblems(&mut drawing, h, &built, &plan, &emblems);
-    Labels { h, built: &built, plan: &plan, below }.draw(&mut drawing, |id| mark_of(h, id));
-    let legend = key::legend(h, &built, &emblems);
-    on_sheet(h, with, &drawing, Extent::new(plan.width, heights.span.1), &legend)
+/// One sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wiring {
+    /// What is drawn.
+    pub scene: Scene,
+    /// How often two conductors cross, as the order of pins and devices lets them: the lanes add none.
+    pub crossings: usize,
 }
 
-fn mark_of(h: &Harness, id: ConductorId) -> Mark {
-    let c = h.conductor(id);
-    let mark = Mark::new(Layer::Conductor)
-        .with(TagKind::Conductor, &c.mark)
-        .with(TagKind::Circuit, &h.circuit(c.circuit).name);
-    match c.cable {
-        Some(cable) => mark.with(TagKind::Cable, &h.cable(cable).name),
-        None => mark,
+/// Draws the wiring of a harness: every conductor on one of the sheets, from pin to pin.
+///
+/// Where the drawing does not go on a sheet of A3 it is split between systems, so that each sheet does; only what cannot
+/// be split gets a larger one. A device that several sheets draw has the pins of that sheet on each of them, and flags
+/// that name the others.
+pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSheet) -> Vec<Wiring> {
+    let design = Design::of(h, library, routing, with);
+    let parts = split::split(&design);
+    let shares: Vec<Share> = parts.iter().map(|p| p.share.clone()).collect();
+    let shared = flag::shared(&shares);
+    let step = flag::step(parts.len());
+    let mut sheets: Vec<Drawn> = Vec::with_capacity(parts.len());
+    for (i, part) in parts.iter().enumerate() {
+        let targets = |device: &DeviceId| Some((*device, flag::targets(shared.get(device)?, i)));
+        let targets: BTreeMap<DeviceId, Vec<usize>> = part.share.devices.iter().filter_map(targets).collect();
+        sheets.push(Drawn::new(&design, part, (i + 1, parts.len()), targets, step));
     }
+    let zones: Vec<BTreeMap<DeviceId, String>> = sheets.iter().map(Drawn::zones).collect();
+    sheets.into_iter().map(|sheet| sheet.finish(&zones, step)).collect()
 }
 
-fn conductors(scene: &mut Scene, h: &Harness, plan: &Plan) {
-    for id in h.conductor_ids() {
-        if let Some(points) = plan.lines.get(id.index()).filter(|p| p.len() > 1) {
-            let insulation = Insulation::of(Some(h.conductor(id).colour.value));
-            insulation::conductor(scene, &mark_of(h, id), points, insulation);
-        }
-    }
+/// A sheet whose flags are still blank.
+struct Drawn {
+    wiring: Wiring,
+    sheet: Sheet,
+    spots: Vec<Spot>,
+    targets: BTreeMap<DeviceId, Vec<usize>>,
 }
 
-fn draw_emblems(scene: &mut Scene, h: &Harness, built: &Built, plan: &Plan, emblems: &[Emblem]) {
-    for e in emblems {
-        let Some(first) = e.rows.first() else { continue };
-        let x = plan.emblem_x(&built.chart, Terminal { row: *first, side: e.side });
-        let (y, spread) = plan::middle(&e.rows, &plan.rows);
-        let mut mark = Mark::new(Layer::Symbol);
-        if let Some(cable) = e.cable {
-            mark = mark.with(TagKind::Cable, &h.cable(cable).name);
+impl Drawn {
+    fn new(
+        design: &Design,
+        part: &Part,
+        number: (usize, usize),
+        targets: BTreeMap<DeviceId, Vec<usize>>,
+        step: Mm,
+    ) -> Drawn {
+        let flags = targets.iter().map(|(device, to)| (*device, to.len())).collect();
+        let site = design.site(&part.share, part.limits, &flags, step);
+        let laid = lay(&site, Effort::Full);
+        let framed = Framed::of(design, &laid, &key::legend(&site, &laid), &part.title, number);
+        let (drawing, mut spots) = laid.draw(&site);
+        let scene = framed.draw(&drawing);
+        for spot in &mut spots {
+            spot.name = spot.name.by(framed.corner.x, framed.corner.y);
+            spot.flags = spot.flags.map(|at| at.by(framed.corner.x, framed.corner.y));
         }
-        let at = Point::new(x, y);
-        match e.kind {
-            Kind::Screen => {
-                symbols::screen(scene, &mark, at, Facing::Right, spread);
+        let wiring = Wiring { scene, crossings: laid.crossings };
+        Drawn { wiring, sheet: framed.sheet, spots, targets }
+    }
+
+    /// The zone in which each device's name stands.
+    fn zones(&self) -> BTreeMap<DeviceId, String> {
+        self.spots.iter().map(|spot| (spot.device, self.sheet.zone(spot.name))).collect()
+    }
+
+    fn finish(mut self, zones: &[BTreeMap<DeviceId, String>], step: Mm) -> Wiring {
+        for spot in &self.spots {
+            let targets = self.targets.get(&spot.device).map(Vec::as_slice).unwrap_or_default();
+            for (i, sheet) in targets.iter().enumerate() {
+                if let (Some(at), Some(zone)) =
+                    (spot.flags, zones.get(*sheet).and_then(|z| z.get(&spot.device)))
+                {
+                    let words = format!("{}/{zone}", sheet + 1);
+                    let (symbol, label) = (spot.mark.on(Layer::Symbol), spot.mark.on(Layer::Label));
+                    let at = at.by(step.times(i), Mm::ZERO);
+                    flag::draw(&mut self.wiring.scene, &symbol, &label, at, &words, step);
+                }
             }
-            Kind::Jacket => {
-                symbols::cable(scene, &mark, at, Facing::Right, spread);
-            }
-            Kind::Twist => symbols::twist(scene, &mark, at, Facing::Right, spread),
         }
+        self.wiring
     }
 }
 
-fn on_sheet(h: &Harness, with: &WiringSheet, drawing: &Scene, size: Extent, legend: &Legend) -> Scene {
-    let block = title_block(h, with);
-    let banner = with.banner.as_deref();
-    let mut sheet = Sheet::fitting(size, &block, banner);
-    let room = |sheet: &Sheet| {
-        sheet.beside_block.filter(|free| {
+/// Between the drawing and a legend below it.
+const GAP: Mm = mm(6.0);
+/// Least width of a legend below the drawing.
+const LEGEND: Mm = mm(150.0);
+
+/// A layout on its sheet.
+pub(super) struct Framed {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// Upper left corner of the drawing.
+    pub corner: Point,
+    legend: Legend,
+    /// Where the legend begins, and its width.
+    legend_at: (Point, Mm),
+}
+
+impl Framed {
+    /// Finds the smallest sheet.
+    pub fn of(
+        design: &Design,
+        laid: &Laid,
+        legend: &Legend,
+        title: &str,
+        (number, count): (usize, usize),
+    ) -> Framed {
+        let size = laid.size();
+        let block = title_block(design, title, number, count);
+        let banner = design.with.banner.as_deref();
+        let legend = legend.clone();
+        let beside = |sheet: &Sheet| -> Option<Area> {
+            sheet.beside_block.filter(|free| free.extent().holds(legend.measure(free.width())))
+        };
+        let sheet = Sheet::fitting(size, &block, banner);
+        if let Some(free) = beside(&sheet) {
+            let height = legend.measure(free.width()).height;
+            let area = sheet.drawing;
+            let corner = area.min.by((area.width() - size.width) / 2, (area.height() - size.height) / 2);
+            let legend_at = (Point::new(free.min.x, free.max.y - height), free.width());
+            return Framed { sheet, corner, legend, legend_at };
+        }
+        let wide = size.width.max(LEGEND);
+        // A legend that is a little too high for its place beside the title block may reach up into the drawing area.
+        let over = |sheet: &Sheet| {
+            let free = sheet.beside_block?;
             let need = legend.measure(free.width());
-            need.width <= free.width() && need.height <= free.height()
-        })
-    };
-    let gap = mm(6.0);
-    if room(&sheet).is_none() {
-        let need = legend.measure(size.width.max(mm(150.0)));
-        sheet = Sheet::fitting(
-            Extent::new(size.width.max(need.width), size.height + gap + need.height),
-            &block,
-            banner,
-        );
-    }
-    let mut scene = sheet.scene();
-    let free = sheet.drawing.extent();
-    let dx = sheet.drawing.min.x + (free.width - size.width) / 2;
-    match room(&sheet) {
-        Some(beside) => {
-            let dy = sheet.drawing.min.y + (free.height - size.height) / 2;
-            scene.place(drawing, dx, dy);
-            let height = legend.measure(beside.width()).height;
-            legend.draw(&mut scene, Point::new(beside.min.x, beside.max.y - height), beside.width());
+            let top = free.max.y - need.height;
+            let fits = need.width <= free.width()
+                && sheet.drawing.min.y + size.height + GAP <= top
+                && size.width <= sheet.drawing.width();
+            fits.then_some((Point::new(free.min.x, top), free.width()))
+        };
+        for format in Format::series() {
+            let sheet = Sheet::on(format, &block, banner);
+            if let Some(legend_at) = over(&sheet) {
+                let corner = sheet.drawing.min.by((sheet.drawing.width() - size.width) / 2, Mm::ZERO);
+                return Framed { sheet, corner, legend, legend_at };
+            }
         }
-        None => {
-            let dy = sheet.drawing.min.y;
-            scene.place(drawing, dx, dy);
-            let at = Point::new(sheet.drawing.min.x, dy + size.height + gap);
-            legend.draw(&mut scene, at, size.width.max(mm(150.0)));
-        }
+        let need = legend.measure(wide);
+        let content = Extent::new(size.width.max(need.width), size.height + GAP + need.height);
+        let sheet = Sheet::fitting(content, &block, banner);
+        let corner = sheet.drawing.min.by((sheet.drawing.width() - size.width) / 2, Mm::ZERO);
+        let legend_at = (Point::new(sheet.drawing.min.x, corner.y + size.height + GAP), wide);
+        Framed { sheet, corner, legend, legend_at }
     }
-    scene
+
+    /// How many sizes of the series it takes: 1 for A4, 5 for a sheet beyond A1.
+    pub fn rung(&self) -> usize {
+        let size = self.sheet.format.size;
+        Format::series().iter().take_while(|f| !f.size.holds(size)).count() + 1
+    }
+
+    fn draw(&self, drawing: &Scene) -> Scene {
+        let mut scene = self.sheet.scene();
+        scene.place(drawing, self.corner.x, self.corner.y);
+        self.legend.draw(&mut scene, self.legend_at.0, self.legend_at.1);
+        scene
+    }
 }
 
-fn title_block(h: &Harness, with: &WiringSheet) -> TitleBlock {
-    let header = &h.header;
-    let mut cautions = with.cautions.clone();
+fn title_block(design: &Design, title: &str, sheet: usize, sheets: usize) -> TitleBlock {
+    let header = &design.h.header;
+    let mut cautions = design.with.cautions.clone();
     cautions.extend(header.remark.clone());
+    let what = if title.is_empty() { "Wiring".to_owned() } else { format!("Wiring: {title}") };
     TitleBlock {
         owner: header.owner.clone().unwrap_or_default(),
         title: header.title.clone(),
         supplementary: match &header.machine {
-            Some(machine) => format!("Wiring. {machine}"),
-            None => "Wiring".to_owned(),
+            Some(machine) => format!("{what}. {machine}"),
+            None => what,
         },
         number: header.drawing.clone(),
         revision: header.revision.clone().unwrap_or_default(),
-        sheet: with.sheet,
-        sheets: with.sheets,
+        sheet,
+        sheets,
         date: header.issued.map(|d| d.to_string()).unwrap_or_default(),
         document_type: "wiring diagram".to_owned(),
         cautions,

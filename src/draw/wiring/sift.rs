@@ -98,7 +98,7 @@ fn units(chart: &Chart) -> Vec<Vec<Unit>> {
         let conductors: BTreeSet<ConductorId> = links_of(chart, port).collect();
         let mut unit = Unit::new();
         for conductor in &conductors {
-            for link in &chart.trails[conductor.index()] {
+            for link in chart.trails.get(conductor).into_iter().flatten() {
                 for end in chart.links[*link].ends {
                     for (holder, moved) in movable(chart, end.row, &conductors) {
                         let nodes = unit.entry(holder).or_default();

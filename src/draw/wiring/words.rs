@@ -1,6 +1,8 @@
 //! What the drawing says in words: names of pins and roles, labels of conductors, notes in boxes.
 
+use super::share::Site;
 use super::way::Via;
+use crate::draw::lettering::{self, Lettering};
 use crate::graph::Routing;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, PinSite};
 use crate::parts::library::Library;
@@ -120,10 +122,11 @@ pub(super) fn unused(h: &Harness, used: &[bool], id: DeviceId) -> Vec<String> {
     words
 }
 
-/// Name of a connector, what is written beside it, and how much of it is free.
-pub(super) fn connector(h: &Harness, library: &Library, used: &[bool], id: DeviceId, number: u32) -> String {
+/// Name of a connector, what is written beside it, and how much of it is free, in lines.
+pub(super) fn connector(site: &Site, id: DeviceId, number: u32) -> Vec<String> {
+    let (h, library, used) = (site.h, site.library, site.used);
     let device = h.device(id);
-    let Some(connector) = device.connectors.get(number as usize) else { return String::new() };
+    let Some(connector) = device.connectors.get(number as usize) else { return Vec::new() };
     let mut words = format!("connector {}", connector.name);
     let part = device.part.as_ref().and_then(|p| library.devices.look_up(p)).map(|(_, p)| p);
     if let Some(title) = part.and_then(|p| p.connectors.get(&connector.name)).and_then(|c| c.title.as_ref()) {
@@ -136,7 +139,7 @@ pub(super) fn connector(h: &Harness, library: &Library, used: &[bool], id: Devic
     if spare > 0 {
         words.push_str(&format!(": {spare} of {} unused", pins.len()));
     }
-    words
+    lettering::wrap(&words, Lettering::SMALL, site.limits.head)
 }
 
 /// True where a device has no title of its own: none, or that of its part.
@@ -158,7 +161,9 @@ pub(super) fn gate(h: &Harness, routing: &Routing, via: Via, drawn: usize) -> St
             let hole = h.hole(id);
             let count = routing.in_hole.get(id.index()).map_or(drawn, Vec::len);
             let others = if hole.others > 0 { format!(" + {} other", hole.others) } else { String::new() };
-            format!("{}: {count}{others}", hole.name)
+            // Where other sheets draw the rest of them.
+            let here = if drawn < count { format!("{drawn} of ") } else { String::new() };
+            format!("{}: {here}{count}{others}", hole.name)
         }
         Via::Breach(p) => format!("no hole, {}: {drawn}", place(p)),
         Via::Open(p) => format!("{}: {drawn}", place(p)),
