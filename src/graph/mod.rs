@@ -23,6 +23,7 @@ mod ground_sure;
 mod ground_ways;
 pub mod load;
 pub mod loading;
+mod only_way;
 mod own_leads;
 pub mod rating;
 mod ring;

@@ -147,14 +147,22 @@ fn shift(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign: &[
     let probe = run.example(h);
     match warm.and_then(|t| Some((t, joint_shift(run.kind, joint, t, across, probe)?))) {
         Some((t, by)) => format!(
-            "{law}: with the joint at {} and the probe at {} it reads {:.1} °C {} for each {} by which the gauge's side is cooler",
-            whole(t, Units::Metric),
-            whole(probe, Units::Metric),
-            by.celsius().abs(),
+            "{law}: with the joint at {} and the probe at {} it reads {} {} for each {} by which the gauge's side is cooler",
+            whole(t, facts.harness.header.units),
+            whole(probe, facts.harness.header.units),
+            tenths(by, facts.harness.header.units),
             if by < TemperatureDifference::ZERO { "low" } else { "high" },
-            across.show(Units::Metric)
+            across.show(facts.harness.header.units)
         ),
         None => law.to_owned(),
+    }
+}
+
+/// A difference to a tenth of a degree, without its sign.
+fn tenths(d: TemperatureDifference, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{:.1} °C", d.celsius().abs()),
+        Units::Inch => format!("{:.1} °F", d.celsius().abs() * 1.8),
     }
 }
 

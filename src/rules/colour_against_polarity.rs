@@ -7,7 +7,6 @@ use crate::diag::{Severity, Span};
 use crate::graph::{Chain, Piece, ThermocoupleRun};
 use crate::harness::{CircuitId, ConductorId};
 use crate::parts::words::Role;
-use crate::quantity::Units;
 use crate::trade::colour::Colour;
 use crate::trade::thermocouple_colour::{Alloy, ColourStandard};
 
@@ -132,7 +131,7 @@ fn fault(facts: &Facts<'_>, run: &ThermocoupleRun, legs: &[(Role, ConductorId)])
     let law = "whoever joins this pair by its colours swaps the legs";
     // How far, where the legs are right as they are: swapped at the gauge, with the zones at their ambient temperatures.
     let swapped = run.chain(h, facts.routing).ok().filter(Chain::is_right).map(|chain| chain.exchanged());
-    match swapped.and_then(|chain| chain.seen(run.example(h), Units::Metric).ok()) {
+    match swapped.and_then(|chain| chain.seen(run.example(h), facts.harness.header.units).ok()) {
         Some(seen) if reversed => {
             fault.seen(format!("{law}: the gauge then {seen}, with the zones at their ambient temperatures"))
         }

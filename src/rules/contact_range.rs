@@ -6,7 +6,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{CircuitId, ConductorId, DeviceClass, DeviceId, PinId, PinSite};
 use crate::parts::fit::{self, Misfit, WireEnd};
-use crate::quantity::{Bounds, Gauge, Length, Units};
+use crate::quantity::{Bounds, Gauge, Length};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -117,7 +117,7 @@ fn fault(facts: &Facts<'_>, meeting: &Meeting) -> Fault {
     let marks = list(wires.iter().map(|(c, _)| h.conductor(*c).mark.as_str()).collect());
     let places = list(wires.iter().map(|(_, p)| facts.pin_name(*p)).collect());
     let (who, is, end_s) = if wires.len() == 1 { ("wire", "is", "s") } else { ("wires", "are", "") };
-    let over = end.outside.map(|o| o.show(Units::Metric)).unwrap_or_default();
+    let over = end.outside.map(|o| o.show(facts.harness.header.units)).unwrap_or_default();
     let (message, limit) = match trouble {
         Trouble::Misfit(Misfit::NoPart(what)) => (
             format!("no part is known that holds {who} {marks} at {places}: {what}"),

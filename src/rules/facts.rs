@@ -7,7 +7,7 @@ use crate::graph::{
 };
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
-use crate::quantity::{Date, Units};
+use crate::quantity::Date;
 
 /// The facts that are computed from the stages before; [`Facts`] looks into it.
 #[derive(Debug)]
@@ -144,7 +144,7 @@ impl<'a> Facts<'a> {
     pub fn seen_at_gauge(&self, run: &ThermocoupleRun, law: &str) -> String {
         let h = self.harness;
         let probe = run.example(h);
-        let seen = run.chain(h, self.routing).and_then(|chain| chain.seen(probe, Units::Metric));
+        let seen = run.chain(h, self.routing).and_then(|chain| chain.seen(probe, h.header.units));
         match seen {
             Ok(seen) => format!("{law}: with the zones at their ambient temperatures it {seen}"),
             Err(why) => format!("{law}; by how much is not known: {}", why.words(h)),

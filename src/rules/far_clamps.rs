@@ -11,7 +11,7 @@ pub static RULE: Rule = Rule {
     severity: Severity::Stop,
     why: "Between clamps that are far apart the bundle swings with the engine, chafes, and works its terminals loose.",
     limit: "24 in from clamp to clamp; a run that is shorter needs none between its ends; a run in a duct is clamped with \
-            the duct",
+            the duct. A run without `clamps:` is not found here: the install sheet asks for the spacing",
     source: Source::Document { document: "FAA AC 43.13-1B", place: "par. 11-96a" },
     remedy: "set the clamps closer",
     check,
@@ -33,10 +33,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             Fault::new(format!(
                 "the clamps of run `{}` are {} apart; {} may be",
                 run.name,
-                apart,
+                apart.show(units),
                 limit.in_words(units)
             ))
-            .at(clamps.span, &run.name, format!("a clamp each {}", clamps.value))
+            .at(clamps.span, &run.name, format!("a clamp each {}", clamps.value.show(units)))
             .at(run.length.span, &run.name, format!("{} long", run.length.value.show(units)))
             .seen("chafed insulation, and wires broken where they enter a connector")
             .mend(format!("clamp run `{}` each {} or closer", run.name, limit.in_words(units))),

@@ -6,7 +6,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{ConductorId, PinSite};
 use crate::parts::library::CoveringPartId;
-use crate::quantity::{Length, Units};
+use crate::quantity::Length;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -47,7 +47,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
     for ((_, sleeve), (length, id, count)) in &long {
         let part = facts.library.coverings.get(*sleeve);
-        let piece = part.piece.unwrap_or_default().show(Units::Metric);
+        let piece = part.piece.unwrap_or_default().show(facts.harness.header.units);
         let (span, circuit) = facts.spot(*id);
         let mark = &h.conductor(*id).mark;
         let others = match count - 1 {
@@ -57,13 +57,13 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         };
         let fault = Fault::new(format!(
             "the mark `{mark}` is {} long and its sleeve `{}` {piece}{others}",
-            length.show(Units::Metric),
+            length.show(facts.harness.header.units),
             facts.library.coverings.name(*sleeve)
         ))
         .at(
             span,
             circuit,
-            format!("{} letters of {}", mark.chars().count(), pitch.value.show(Units::Metric)),
+            format!("{} letters of {}", mark.chars().count(), pitch.value.show(facts.harness.header.units)),
         );
         let fault = match pitch.span {
             Some(span) => fault.limit(span, "length of a letter"),

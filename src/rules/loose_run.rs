@@ -10,7 +10,8 @@ pub static RULE: Rule = Rule {
     title: "A run hangs through too far between two clamps",
     severity: Severity::Doubt,
     why: "A bundle that hangs loose reaches what it was led past: hot pipes, control cables, sharp edges.",
-    limit: "1/2 in under the pull of a hand; more only where it can touch nothing",
+    limit: "1/2 in under the pull of a hand (`slack:` of the run); more only where it can touch nothing. A run that does \
+            not say it is not found here: the install sheet has it tried by hand",
     source: Source::Document {
         document: "FAA AC 43.13-1B",
         place: "par. 11-118 (also FAA-H-8083-32 and NAVEDTRA 14009)",
@@ -30,10 +31,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             Fault::new(format!(
                 "run `{}` hangs through {} between two clamps; {} may be",
                 run.name,
-                slack.value,
+                slack.value.show(units),
                 limit.in_words(units)
             ))
-            .at(slack.span, &run.name, format!("{} of slack", slack.value))
+            .at(slack.span, &run.name, format!("{} of slack", slack.value.show(units)))
             .seen("insulation worn through or scorched where the bundle touches"),
         );
     }

@@ -12,7 +12,8 @@ pub static RULE: Rule = Rule {
     severity: Severity::Stop,
     why: "A chafed wire that arcs against a line lights what is in it.",
     limit: "`apart:` of the run: 6 in; down to 2 in where it is clamped so closely and rigidly (`rigid: true`) that a \
-            broken wire or a lost clamp touches nothing",
+            broken wire or a lost clamp touches nothing. A run `beside:` such a line that does not say how far off it is \
+            is not found here: the install sheet tells the hands to keep the distance",
     source: Source::Document { document: "FAA AC 43.13-1B", place: "par. 11-96 (w)" },
     remedy: "lead the run farther off, and above the line",
     check,
@@ -39,10 +40,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             let mut fault = Fault::new(format!(
                 "run `{}` is {} from a line with {words}; {} is the least, {how}",
                 run.name,
-                apart.value,
+                apart.value.show(units),
                 least.in_words(units)
             ))
-            .at(apart.span, &run.name, format!("{} from {words}", apart.value))
+            .at(apart.span, &run.name, format!("{} from {words}", apart.value.show(units)))
             .seen("a fire where a chafed wire meets the line");
             if !run.rigid && apart.value >= reduced.value {
                 fault = fault.mend(format!(

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::{CircuitId, ConductorId, DeviceClass, PlaceId, RunId};
+use crate::harness::{CircuitId, ConductorId, DeviceClass, RunId};
 use crate::parts::words::{PortKind, Role};
 use crate::spec::words::Hazard;
 
@@ -16,7 +16,7 @@ pub static RULE: Rule = Rule {
     why: "The spark and the ripple of the alternator couple into what lies beside them; a thermocouple or shunt gives \
           millivolts, and the gauge cannot tell the one from the other.",
     limit: "thermocouples and shunts take no run `beside: [ignition]` or `[charging]`; a note where they are screened, \
-            or twisted and no other way leads to their place, nothing where they are all three; senders of other \
+            or twisted and no way leads round it, nothing where they are all three; senders of other \
             kinds, where neither twisted nor screened, a note",
     source: Source::CommonPractice,
     remedy: "let the circuit `keep-off:` it, or move the run; where there is no other way, a screened pair",
@@ -46,12 +46,17 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             }
         }
     }
-    let runs_at = runs_at(facts);
+    let mut only: BTreeMap<Hazard, BTreeSet<RunId>> = BTreeMap::new();
+    for (_, hazard) in near.keys() {
+        only.entry(*hazard).or_insert_with(|| facts.routing.route.only_ways_beside(*hazard));
+    }
     for ((circuit, hazard), near) in &near {
         let twisted = near.wires.iter().all(|c| facts.is_twisted(*c));
         let screened = near.wires.iter().all(|c| facts.is_screened(*c));
         let no_other_way = h.circuit(*circuit).keep_off.contains(hazard)
-            || near.runs.iter().all(|run| is_only_way(facts, &runs_at, near, *run));
+            || only
+                .get(hazard)
+                .is_some_and(|only| near.runs.iter().all(|r| is_only_way(facts, only, near, *r)));
         let is_kept_quiet =
             if near.millivolts { twisted && screened && no_other_way } else { twisted || screened };
         if is_kept_quiet {
@@ -82,27 +87,14 @@ fn signals<'a>(facts: &Facts<'a>) -> impl Iterator<Item = (ConductorId, bool)> +
     pairs.chain(signal.flat_map(move |(_, pin)| electrical.conductors_over(h, *pin)).map(|c| (c, false)))
 }
 
-/// Runs that meet at each place.
-fn runs_at(facts: &Facts<'_>) -> Vec<usize> {
-    let mut count = vec![0; facts.harness.places.len()];
-    for place in facts.harness.runs.iter().flat_map(|run| run.ends) {
-        if let Some(count) = count.get_mut(place.index()) {
-            *count += 1;
-        }
-    }
-    count
-}
-
-/// True for the one run that leads to the place where a wire ends.
-fn is_only_way(facts: &Facts<'_>, runs_at: &[usize], near: &Near, run: RunId) -> bool {
-    let h = facts.harness;
-    let dead_end = |place: PlaceId| runs_at.get(place.index()) == Some(&1);
-    let ends_here = |c: &ConductorId, place: PlaceId| {
-        let path = facts.routing.path_of(h, *c);
-        path.is_some_and(|p| p.places.first() == Some(&place) || p.places.last() == Some(&place))
+/// True where every wire of the circuit that takes the run ends on both sides of it, and no quiet way leads round it.
+fn is_only_way(facts: &Facts<'_>, only: &BTreeSet<RunId>, near: &Near, run: RunId) -> bool {
+    let passes = |c: &ConductorId| {
+        let path = facts.routing.path_of(facts.harness, *c);
+        path.map_or(0, |path| path.runs.iter().filter(|r| **r == run).count())
     };
-    let ends = h.run(run).ends;
-    ends.iter().any(|place| dead_end(*place) && near.wires.iter().any(|c| ends_here(c, *place)))
+    // A wire that comes back over the run was led there by `through:` and need not go there.
+    only.contains(&run) && near.wires.iter().map(passes).all(|times| times == 0 || times % 2 == 1)
 }
 
 fn fault(facts: &Facts<'_>, circuit: CircuitId, hazard: Hazard, near: &Near) -> Fault {
@@ -126,7 +118,9 @@ fn fault(facts: &Facts<'_>, circuit: CircuitId, hazard: Hazard, near: &Near) -> 
         let run = h.run(*run);
         let apart = run.apart.iter().find(|(x, _)| *x == hazard);
         let text = match apart {
-            Some((_, apart)) => format!("beside {}, kept {} from it", hazard.words(), apart.value),
+            Some((_, apart)) => {
+                format!("beside {}, kept {} from it", hazard.words(), apart.value.show(h.header.units))
+            }
             None => format!("beside {}", hazard.words()),
         };
         fault = fault.at(run.span, &run.name, text);

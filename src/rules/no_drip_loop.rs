@@ -11,7 +11,8 @@ pub static RULE: Rule = Rule {
     title: "Wires run down into a device without a drip loop",
     severity: Severity::Stop,
     why: "Water runs along a wire to its lowest point; without a loop that is the connector.",
-    limit: "`drip-loop: false` of a device; a stop in a zone with `water` among its hazards, a doubt elsewhere",
+    limit: "`drip-loop: false` of a device; a stop in a zone with `water` among its hazards, a doubt elsewhere. A \
+            device that says nothing is not found here: the install sheet asks for the loop",
     source: Source::Document { document: "FAA AC 43.13-1B", place: "par. 11-96 (x)" },
     remedy: "let the wires hang in a loop below the device before they rise to it, and write `drip-loop: true`",
     check,

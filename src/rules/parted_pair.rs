@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{BarrierId, ConductorId, HoleId, Lay, RunId};
-use crate::quantity::{Length, Units};
+use crate::quantity::Length;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -101,8 +101,8 @@ impl Parted {
         let h = facts.harness;
         let mut fault = Fault::new(format!(
             "{who} lie apart over {}; a tail is {}",
-            self.apart.show(Units::Metric),
-            h.shop.tail.value.show(Units::Metric)
+            self.apart.show(facts.harness.header.units),
+            h.shop.tail.value.show(facts.harness.header.units)
         ));
         for (run, c) in self.alone.into_iter().flatten() {
             let (span, circuit) = facts.spot(c);

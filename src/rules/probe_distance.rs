@@ -3,7 +3,8 @@
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::parts::words::Measure;
-use crate::quantity::{Bounds, Length, Units};
+use crate::quantity::Length;
+use crate::trade::limit::{Limit, Reading};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -18,9 +19,15 @@ pub static RULE: Rule = Rule {
     check,
 };
 
-/// Distance along the pipe. Common practice, no source.
-fn usual() -> Bounds<Length> {
-    Bounds::new(Length::from_inches(2.0), Length::from_inches(4.0))
+/// Least and most distance along the pipe.
+fn usual() -> [Limit<Length>; 2] {
+    let practice = |inches: f64| Limit {
+        value: Length::from_inches(inches),
+        document: "",
+        place: "",
+        reading: Reading::Practice,
+    };
+    [practice(2.0), practice(4.0)]
 }
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
@@ -34,17 +41,18 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(device.span, &device.name, reason);
             continue;
         };
-        let usual = usual();
-        if usual.contains(distance.value) {
+        let [least, most] = usual();
+        if (least.value..=most.value).contains(&distance.value) {
             continue;
         }
-        let near = distance.value < usual.low();
+        let near = distance.value < least.value;
+        let units = facts.harness.header.units;
         let fault = Fault::new(format!(
             "`{}` is {} from the exhaust flange, {} than {}",
             device.name,
-            distance.value.show(Units::Metric),
+            distance.value.show(units),
             if near { "less" } else { "more" },
-            if near { usual.low() } else { usual.high() }.show(Units::Metric)
+            if near { least } else { most }.in_words(units)
         ))
         .at(distance.span, &device.name, if near { "too near" } else { "too far" });
         verdict.finds(fault.seen(if near {

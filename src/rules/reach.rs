@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
 use crate::graph::Reach;
 use crate::harness::{Device, DeviceClass, DeviceId, Located, PinId, PlaceId};
-use crate::quantity::{Length, Units};
+use crate::quantity::Length;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -66,18 +66,18 @@ fn own_lead(
     let mut fault = Fault::new(format!(
         "the lead of `{}` is {} long; from `{neighbour}` to `{}` it takes {}",
         device.name,
-        lead.value.show(Units::Metric),
+        lead.value.show(facts.harness.header.units),
         h.place(end.value).name,
-        needed.show(Units::Metric)
+        needed.show(facts.harness.header.units)
     ))
     .at(other.span, &device.name, format!("trades places with `{neighbour}`"))
     .at(end.span, &device.name, "the lead ends here");
     fault = fault.mend(format!(
         "fit a probe with a lead of {} or more, or end the lead nearer to both (`lead-ends-at:`)",
-        needed.show(Units::Metric)
+        needed.show(facts.harness.header.units)
     ));
     if let Some(span) = lead.span {
-        fault = fault.limit(span, format!("lead of {}", lead.value.show(Units::Metric)));
+        fault = fault.limit(span, format!("lead of {}", lead.value.show(facts.harness.header.units)));
     }
     verdict.finds(fault.seen("the probe cannot be traded to find out whether probe or cylinder is at fault"));
 }
@@ -119,16 +119,16 @@ fn wires(
             verdict.finds(
                 Fault::new(format!(
                     "the wires of circuit `{name}` are {} long; to reach `{}` they need {}: {} along the route and {} of tails",
-                    length.value.show(Units::Metric),
+                    length.value.show(facts.harness.header.units),
                     neighbour.name,
-                    needed.show(Units::Metric),
-                    run.show(Units::Metric),
-                    tails.show(Units::Metric)
+                    needed.show(facts.harness.header.units),
+                    run.show(facts.harness.header.units),
+                    tails.show(facts.harness.header.units)
                 ))
                 .at(span, name, "too short to trade places")
                 .at(other.span, &h.device(id).name, format!("trades places with `{}`", neighbour.name))
-                .mend(format!("cut them {} long or longer", needed.show(Units::Metric)))
-                .limit(length.span, format!("{} long", length.value.show(Units::Metric)))
+                .mend(format!("cut them {} long or longer", needed.show(facts.harness.header.units)))
+                .limit(length.span, format!("{} long", length.value.show(facts.harness.header.units)))
                 .seen("a lead pulled tight across the engine, or a probe that cannot be traded"),
             );
         }

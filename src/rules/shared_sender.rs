@@ -4,7 +4,6 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::Port;
 use crate::parts::words::PortKind;
-use crate::quantity::Units;
 use crate::spec::words::OldGauge;
 
 /// The rule.
@@ -58,5 +57,5 @@ fn gauge_sends(facts: &Facts<'_>, port: &Port) -> Option<String> {
     let h = facts.harness;
     let ends = port.pins.iter().flat_map(|(_, pin)| facts.electrical.wired(*pin));
     let bias = ends.filter_map(|p| h.port_of(*p)).find_map(|(port, _)| port.bias)?;
-    Some(format!("up to {}", bias.volts.across(bias.through)?.show(Units::Metric)))
+    Some(format!("up to {}", bias.volts.across(bias.through)?.show(facts.harness.header.units)))
 }

@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{CircuitId, ConductorId, DeviceClass, Located, PinId};
 use crate::parts::words::Style;
-use crate::quantity::{Length, Units};
+use crate::quantity::Length;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -30,7 +30,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         if declared.value < need.bare() {
             verdict.finds(need.fault(facts, declared, need.bare(), ""));
         } else if declared.value < need.with_loop() {
-            let loops = format!(" and {} of service loop", need.service.show(Units::Metric));
+            let loops = format!(" and {} of service loop", need.service.show(facts.harness.header.units));
             let mut fault = need.fault(facts, declared, need.with_loop(), &loops).weighs(Severity::Doubt);
             if let Some(span) = h.shop.service_loop.span {
                 fault = fault.limit(span, "the loop that the shop leaves");
@@ -83,14 +83,14 @@ impl Need {
         let (span, name) = facts.spot(self.conductor);
         Fault::new(format!(
             "the wires of circuit `{name}` are {} long; from `{}` to `{}` they need {}: {} along the route, {} of tails{loops}",
-            declared.value.show(Units::Metric),
+            declared.value.show(facts.harness.header.units),
             facts.pin_name(c.from),
             facts.pin_name(c.to),
-            needed.show(Units::Metric),
-            self.runs.show(Units::Metric),
-            self.tails.show(Units::Metric)
+            needed.show(facts.harness.header.units),
+            self.runs.show(facts.harness.header.units),
+            self.tails.show(facts.harness.header.units)
         ))
-        .at(declared.span, name, format!("{} too short", (needed - declared.value).show(Units::Metric)))
+        .at(declared.span, name, format!("{} too short", (needed - declared.value).show(facts.harness.header.units)))
         .at(span, name, format!("`{}` needs the most", c.mark))
         .seen("a wire that hangs short of its pin, or is pulled tight across the engine")
     }

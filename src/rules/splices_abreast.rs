@@ -4,7 +4,6 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::splices_abreast;
 use crate::harness::{DeviceClass, DeviceId};
-use crate::quantity::Units;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -55,7 +54,7 @@ fn station(facts: &Facts<'_>, splice: DeviceId) -> String {
     let place = facts.routing.place_of.get(splice.index()).copied().flatten();
     let place = place.map_or("no place", |p| h.place(p).name.as_str());
     let long = match h.device(splice).class {
-        DeviceClass::Splice { build: Some(build), .. } => build.length.show(Units::Metric),
+        DeviceClass::Splice { build: Some(build), .. } => build.length.show(facts.harness.header.units),
         _ => String::new(),
     };
     match facts.routing.shift_words(h, splice) {

@@ -12,8 +12,11 @@ pub static RULE: Rule = Rule {
     title: "A bundle is bent more tightly than its thickest wire allows",
     severity: Severity::Stop,
     why: "Bent too tightly, insulation cracks on the outside and creeps on the inside, and strands break.",
-    limit: "10 times the outside diameter of the largest wire or cable; 20 times for thermocouple wire, where its maker \
-            says nothing else (a doubt: from memory)",
+    limit: "`bend:` of a run or place, the inside radius: 10 times the outside diameter of the largest wire or cable that \
+            is bent there, of whatever kind (TM 1-1500-204-23-4: a stop below it); where thermocouple wire is among \
+            them, 20 times the outside diameter of the largest of that as well, unless its maker says otherwise (FAA AC \
+            43.13-1B par. 11-96, from memory: a doubt below it). The larger radius holds. A run that does not say its \
+            bends is not found here: the install sheet names the radius to keep",
     source: Source::Document { document: "TM 1-1500-204-23-4", place: "item (27)" },
     remedy: "lead the bundle round a wider bend",
     check,
@@ -44,14 +47,35 @@ struct Bent<'a> {
 fn judge(facts: &Facts<'_>, bent: Bent<'_>, inside: &[ConductorId], verdict: &mut Verdict) {
     let Some(least) = LeastBends::of(facts.harness, facts.library, inside) else { return };
     let radius = bent.bend.value;
+    let units = facts.harness.header.units;
+    let wider = least.thermocouple.filter(|couple| radius < couple.radius.value);
     if radius < least.any.radius.value {
-        verdict.finds(fault(facts, &bent, &least.any, "wire or cable"));
-    } else if let Some(couple) = least.thermocouple.filter(|t| radius < t.radius.value) {
+        let mut fault = fault(facts, &bent, &least.any, "wire or cable");
+        if let Some(couple) = wider {
+            fault = fault.mend(format!(
+                "lead the bundle round a wider bend: the thermocouple wire `{}` in it wants {}, {} times its {}, where \
+                 its maker says nothing else; {}",
+                couple.strand.name(facts.harness),
+                couple.radius.value.show(units),
+                couple.times(),
+                couple.outside.show(units),
+                couple.radius.source(),
+            ));
+        }
+        verdict.finds(fault);
+    } else if let Some(couple) = wider {
         verdict.finds(
             fault(facts, &bent, &couple, "thermocouple wire")
                 .weighs(Severity::Doubt)
                 .by(couple.radius.source())
-                .mend("ask the maker of the wire, or lead the bundle round a wider bend"),
+                .mend(format!(
+                    "ask the maker of the wire, or lead the bundle round a wider bend; it keeps the {} of any wire, {} \
+                     times the {} of `{}`",
+                    least.any.radius.value.show(units),
+                    least.any.times(),
+                    least.any.outside.show(units),
+                    least.any.strand.name(facts.harness),
+                )),
         );
     }
 }

@@ -6,7 +6,8 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{Device, DeviceId};
 use crate::parts::words::{PortKind, Style};
-use crate::quantity::{Length, Units};
+use crate::quantity::Length;
+use crate::trade::limit::{Limit, Reading};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -21,9 +22,9 @@ pub static RULE: Rule = Rule {
     check,
 };
 
-/// Farthest from the centre of the primary instruments. Common practice, no source.
-fn in_sight() -> Length {
-    Length::from_inches(8.0)
+/// Farthest from the centre of the primary instruments.
+fn in_sight() -> Limit<Length> {
+    Limit { value: Length::from_inches(8.0), document: "", place: "", reading: Reading::Practice }
 }
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
@@ -35,11 +36,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(device.span, &device.name, reason);
             continue;
         };
-        if off.value <= in_sight() {
+        if off.value <= in_sight().value {
             continue;
         }
         let lamps = lamps_of(facts, DeviceId::at(i));
-        let seen = |lamp: &&Device| lamp.mounting.off_centre.is_some_and(|off| off.value <= in_sight());
+        let seen = |lamp: &&Device| lamp.mounting.off_centre.is_some_and(|off| off.value <= in_sight().value);
         if lamps.iter().any(seen) {
             continue;
         }
@@ -51,10 +52,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let mut fault = Fault::new(format!(
             "`{}` is {} from the centre of the primary instruments, and {}",
             device.name,
-            off.value.show(Units::Metric),
+            off.value.show(h.header.units),
             if lamps.is_empty() { "drives no alert lamp" } else { "so is every alert lamp that it drives" }
         ))
-        .at(off.span, &device.name, format!("more than {}", in_sight().show(Units::Metric)));
+        .at(off.span, &device.name, format!("more than {}", in_sight().in_words(h.header.units)));
         for lamp in lamps {
             let far = lamp.mounting.off_centre.map_or(lamp.span, |off| off.span);
             fault = fault.at(far, &lamp.name, "too far to be seen, too");

@@ -198,3 +198,28 @@ fn failing_specs_fail_on_the_lines_that_expect_it() {
     }
     assert!(wrong.is_empty(), "{wrong}UPDATE=1 writes the texts anew\n");
 }
+
+/// A designer who works in inches is told inches, by every rule.
+#[test]
+fn findings_of_an_inch_spec_speak_inches() {
+    let metric = |text: &str| {
+        let words: Vec<&str> = text.split([' ', ',', ';', ')', '(']).collect();
+        words.windows(2).any(|two| matches!(two[1], "mm" | "°C" | "mm²") && two[0].parse::<f64>().is_ok())
+    };
+    let mut wrong = String::new();
+    for path in rules::all().flat_map(|rule| files(rule.name, "fail")) {
+        let name = path.strip_prefix(folder()).unwrap().to_string_lossy().into_owned();
+        let text =
+            read(&path).replacen("harness: {title: Fixture,", "harness: {title: Fixture, units: inch,", 1);
+        let (report, _) = judge_text(&name, &text, today());
+        // An offset is told in the unit that the sender's own scale is in.
+        for f in report.findings.iter().filter(|f| f.rule != "sender-offset") {
+            let labels = f.labels.iter().map(|label| &label.text);
+            for told in [&f.message, &f.remedy, &f.in_service].into_iter().chain(labels).filter(|t| metric(t))
+            {
+                wrong.push_str(&format!("{name} [{}]: {told}\n", f.rule));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
