@@ -28,6 +28,7 @@ use crate::packet::{FileSet, Manifest, lists};
 use crate::parts::library::Library;
 use crate::parts::user::library_for;
 use crate::plan::Plan;
+use crate::plan::clamping::Clamping;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
 use crate::plan::install::{self, install_sheet};
@@ -188,11 +189,12 @@ impl Resolved {
     pub fn packet(&self, report: &Report) -> (FileSet, Manifest) {
         let Resolved { harness, library, routing, bundles, .. } = self;
         let plan = Plan::of(harness, library, routing);
+        let clamping = Clamping::of(harness, library, routing, bundles);
         let units = harness.header.units;
         let mut tables = vec![
             lists::cut(&cut_list(harness, library, routing, &plan), &plan.lengths, units),
             lists::crimp(&crimp_list(harness, library, routing, &plan), units),
-            lists::parts(&parts_list(harness, library, &plan), units),
+            lists::parts(&parts_list(harness, library, &plan, &clamping), clamping.unheld(), units),
             lists::install(&install_sheet(&install::Job {
                 h: harness,
                 library,
@@ -202,7 +204,8 @@ impl Resolved {
             })),
         ];
         if harness.places.iter().any(|place| place.station.is_some()) {
-            tables.push(lists::mass_and_balance(&balance(harness, library, routing, &plan), units));
+            tables
+                .push(lists::mass_and_balance(&balance(harness, library, routing, &plan, &clamping), units));
         }
         let sections = load_table(harness, &Loading::of(harness, library, routing).feeds);
         if !sections.is_empty() {

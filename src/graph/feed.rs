@@ -150,7 +150,7 @@ pub struct BusLoad {
     pub bus: BusId,
     /// The phase; `None` where the spec names none for the bus: all the time.
     pub phase: Option<PhaseId>,
-    /// What the loads of this harness draw for good.
+    /// What the loads of this harness draw continuously.
     pub continuous: Current,
     /// What they draw for two minutes at most, besides.
     pub intermittent: Current,
@@ -161,7 +161,7 @@ pub struct BusLoad {
 }
 
 impl BusLoad {
-    /// All that is known to be drawn for good.
+    /// All that is known to be drawn continuously.
     pub fn known(&self) -> Current {
         self.continuous + self.others.map_or(Current::ZERO, |o| o.value)
     }

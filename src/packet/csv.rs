@@ -65,6 +65,8 @@ mod tests {
             name: "cut-list",
             title: "Cut list",
             purpose: "",
+            lead: Vec::new(),
+            ticked: true,
             columns: vec![],
             record_heads: vec!["mark".into(), "cut length (mm)".into()],
             rows: vec![row],

@@ -116,6 +116,10 @@ pub struct Table {
     pub title: &'static str,
     /// What a row is and how the list is worked through, in a sentence.
     pub purpose: &'static str,
+    /// What must be read before the first row: totals and what is not in them.
+    pub lead: Vec<String>,
+    /// True where each row is a piece of work that is ticked off when it is done.
+    pub ticked: bool,
     /// Columns for reading.
     pub columns: Vec<Column>,
     /// Heads of the columns for machines, with their units.

@@ -20,7 +20,7 @@ pub struct Section {
     pub loads: Vec<LoadRow>,
     /// What the rest of the machine draws; `None` where the spec does not say.
     pub others: Option<Current>,
-    /// All that is known to be drawn for good, the rest of the machine included.
+    /// All that is known to be drawn continuously, the rest of the machine included.
     pub continuous: Current,
     /// What is drawn for two minutes at most, besides.
     pub intermittent: Current,

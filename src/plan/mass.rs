@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::Plan;
+use super::clamping::Clamping;
 use super::length::{CutLength, Lies};
 use super::pieces::{Spot, pieces};
 use crate::graph::Routing;
@@ -109,6 +110,10 @@ pub struct Balance {
     pub lumps: Vec<Lump>,
     /// What is not in the sums.
     pub unweighed: Vec<Unweighed>,
+    /// True where any of it rests on the mass of a part that comes with the tool: typical, from memory.
+    pub typical: bool,
+    /// Supports for which no clamp is known; they are not in the sums.
+    pub unclamped: usize,
 }
 
 impl Balance {
@@ -125,14 +130,21 @@ impl Balance {
 }
 
 /// Weighs everything, share by share: wires first, then pieces.
-pub fn shares<'a>(h: &'a Harness, library: &'a Library, routing: &Routing, plan: &'a Plan) -> Vec<Share<'a>> {
+pub fn shares<'a>(
+    h: &'a Harness,
+    library: &'a Library,
+    routing: &Routing,
+    plan: &'a Plan,
+    clamping: &Clamping,
+) -> Vec<Share<'a>> {
     let scales = Scales { h, library, routing, plan };
     let mut shares = scales.wires();
-    for piece in pieces(h, library, plan) {
+    for piece in pieces(h, library, plan, clamping) {
         let site = match piece.spot {
             Spot::Pin(pin) => scales.site_of(pin),
             Spot::Run(run) => Site::Run(run),
             Spot::Hole(hole) => Site::Place(h.hole(hole).place),
+            Spot::Place(place) => Site::Place(place),
         };
         let weight = Weight::Piece { part: piece.part, count: piece.count, supplied: piece.supplied };
         shares.push(Share { site, weight, mass: piece.mass });
@@ -141,10 +153,22 @@ pub fn shares<'a>(h: &'a Harness, library: &'a Library, routing: &Routing, plan:
 }
 
 /// The sums of all shares, site by site.
-pub fn balance(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) -> Balance {
+pub fn balance(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    plan: &Plan,
+    clamping: &Clamping,
+) -> Balance {
     let mut at: BTreeMap<Site, [Mass; 2]> = BTreeMap::new();
     let mut unweighed: BTreeMap<(&str, &'static str), usize> = BTreeMap::new();
-    for share in shares(h, library, routing, plan) {
+    let mut typical = false;
+    for share in shares(h, library, routing, plan, clamping) {
+        typical |= share.mass.is_some()
+            && match share.weight {
+                Weight::Wire { of, .. } => library.wires.get(part_of(h, of)).typical,
+                Weight::Piece { supplied, .. } => supplied,
+            };
         let slot = usize::from(matches!(share.weight, Weight::Piece { .. }));
         match (share.mass, share.weight) {
             (Some(mass), _) => at.entry(share.site).or_default()[slot] += mass,
@@ -170,7 +194,12 @@ pub fn balance(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) -
         pieces: *pieces,
         because,
     });
-    Balance { lumps: at.iter().map(lump).collect(), unweighed: unweighed.collect() }
+    Balance {
+        lumps: at.iter().map(lump).collect(),
+        unweighed: unweighed.collect(),
+        typical,
+        unclamped: clamping.unheld(),
+    }
 }
 
 const NO_MASS: &str = "the part does not say its mass";

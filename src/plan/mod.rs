@@ -4,6 +4,7 @@
 //! cut length add up to it; a figure that rests on a default of the tool says so; what is not known is `None` with the
 //! reason beside it.
 
+pub mod clamping;
 pub mod crimp_list;
 pub mod cut_list;
 pub mod end_words;

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::Plan;
+use super::clamping::Clamping;
 use super::length::of_cable;
 use super::pieces::{Piece, pieces};
 use crate::harness::{CableId, Harness};
@@ -32,6 +33,8 @@ pub enum Sort {
     Covering,
     /// Linings of holes.
     Lining,
+    /// Clamps along the structure, and bands.
+    Clamp,
     /// Backshells, cavity plugs.
     Sundry,
 }
@@ -47,6 +50,7 @@ impl Sort {
             Sort::Splice => "splice",
             Sort::Covering => "sleeve",
             Sort::Lining => "lining",
+            Sort::Clamp => "clamp",
             Sort::Sundry => "sundry",
         }
     }
@@ -68,6 +72,8 @@ pub struct PartRow {
     pub length: Option<Length>,
     /// Mass of all of it that is known; None where nothing of it is.
     pub mass: Option<Mass>,
+    /// True where the mass is that of a part that comes with the tool: typical, from memory.
+    pub typical: bool,
     /// Pieces whose mass is not known: the part does not say it, or their length is not known.
     pub without_mass: usize,
     /// Where it goes: devices, holes or runs, each once.
@@ -90,6 +96,7 @@ impl Heap {
             pieces: 0,
             length: None,
             mass: None,
+            typical: false,
             without_mass: 0,
             used_at: Vec::new(),
             remark: String::new(),
@@ -113,7 +120,10 @@ impl Heap {
             row.length = Some(row.length.unwrap_or(Length::ZERO) + length);
         }
         match piece.mass {
-            Some(mass) => row.mass = Some(row.mass.unwrap_or(Mass::ZERO) + mass),
+            Some(mass) => {
+                row.mass = Some(row.mass.unwrap_or(Mass::ZERO) + mass);
+                row.typical |= piece.supplied;
+            }
             None => row.without_mass += piece.count,
         }
         if !piece.remark.is_empty() {
@@ -123,10 +133,10 @@ impl Heap {
 }
 
 /// Everything the harness is made of, by group and name.
-pub fn parts_list(h: &Harness, library: &Library, plan: &Plan) -> Vec<PartRow> {
+pub fn parts_list(h: &Harness, library: &Library, plan: &Plan, clamping: &Clamping) -> Vec<PartRow> {
     let mut heap = Heap::default();
     wires(h, library, plan, &mut heap);
-    for piece in pieces(h, library, plan) {
+    for piece in pieces(h, library, plan, clamping) {
         heap.take(piece);
     }
     let mut rows: Vec<PartRow> = heap.rows.into_values().collect();
@@ -161,6 +171,7 @@ fn wires(h: &Harness, library: &Library, plan: &Plan, heap: &mut Heap) {
         let sum = row.length.unwrap_or(Length::ZERO) + cut.unwrap_or(Length::ZERO);
         row.length = Some(sum);
         row.mass = part.mass.map(|m| m * sum);
+        row.typical = part.typical;
         row.without_mass += usize::from(part.mass.is_none() || cut.is_none());
         if cut.is_none() {
             *unknown.entry(wire).or_default() += 1;

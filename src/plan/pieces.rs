@@ -7,15 +7,17 @@
 use std::collections::BTreeSet;
 
 use super::Plan;
+use super::clamping::Clamping;
 use super::fitting::Fitting;
 use super::parts_list::Sort;
 use crate::graph::{Fitted, fitted_shells};
-use crate::harness::{DeviceClass, Harness, HoleId, PinId, RunId};
-use crate::parts::library::{CoveringPartId, Library};
-use crate::quantity::{Length, Mass};
+use crate::harness::{DeviceClass, Harness, HoleId, PinId, PlaceId, RunId};
+use crate::parts::library::{CoveringPartId, Library, SundryPartId};
+use crate::quantity::{Length, Mass, Units};
+use crate::trade::installation::support_spacing;
 
 /// Where a piece sits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Spot {
     /// Where the wires of this pin end.
     Pin(PinId),
@@ -23,6 +25,8 @@ pub enum Spot {
     Run(RunId),
     /// In a hole.
     Hole(HoleId),
+    /// At a place.
+    Place(PlaceId),
 }
 
 /// One piece, or several alike at one spot.
@@ -50,12 +54,18 @@ pub struct Piece<'a> {
     pub remark: String,
 }
 
-/// Every piece: ends first, conductor by conductor, then shells, coverings of runs and linings.
-pub fn pieces<'a>(h: &'a Harness, library: &'a Library, plan: &'a Plan) -> Vec<Piece<'a>> {
+/// Every piece: ends first, conductor by conductor, then shells, coverings of runs and linings, then what holds them.
+pub fn pieces<'a>(
+    h: &'a Harness,
+    library: &'a Library,
+    plan: &'a Plan,
+    clamping: &Clamping,
+) -> Vec<Piece<'a>> {
     let mut all = Vec::new();
     ends(h, library, plan, &mut all);
     shells(h, library, &mut all);
     structure(h, library, &mut all);
+    held(h, library, clamping, &mut all);
     all
 }
 
@@ -194,5 +204,52 @@ fn structure<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>)
             spot: Spot::Hole(HoleId::at(i)),
             remark: hole.seal.as_ref().map_or_else(String::new, |seal| format!("seal: {seal}")),
         });
+    }
+}
+
+/// Clamps and bands.
+fn held<'a>(h: &'a Harness, library: &'a Library, clamping: &Clamping, all: &mut Vec<Piece<'a>>) {
+    let mut put = |part: SundryPartId, count: usize, spot: Spot, remark: String| {
+        let sundry = library.sundries.get(part);
+        let at = match spot {
+            Spot::Run(run) => &h.run(run).name,
+            Spot::Hole(hole) => &h.hole(hole).name,
+            Spot::Place(place) => &h.place(place).name,
+            Spot::Pin(pin) => &h.pin(pin).name,
+        };
+        all.push(Piece {
+            sort: Sort::Clamp,
+            part: library.sundries.name(part),
+            title: &sundry.title,
+            count,
+            length: None,
+            mass: sundry.mass.map(|mass| mass * count as f64),
+            supplied: library.sundries.span(part).is_none(),
+            at: at.clone(),
+            spot,
+            remark,
+        });
+    };
+    let totals = clamping.totals();
+    for clamps in &clamping.clamps {
+        let Some(part) = clamps.part else { continue };
+        let total = totals.get(&clamps.part).copied().unwrap_or_default();
+        put(part, clamps.count, clamps.spot, counted_by(total, h.header.units));
+    }
+    for (run, band) in &clamping.bands {
+        put(*band, 2, Spot::Run(*run), String::new());
+    }
+}
+
+/// By which spacing so many clamps are counted, and how many of them by a declared one.
+fn counted_by([all, declared]: [usize; 2], units: Units) -> String {
+    let limit = support_spacing().in_words(units);
+    match declared {
+        0 => format!("counted at {limit}, for no spacing is declared"),
+        n if n == all => "counted by the designer's declared spacing".to_owned(),
+        n => format!(
+            "{n} by the designer's declared spacing, {} at {limit}, for none is declared",
+            all - n.min(all)
+        ),
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::install::{clamp_spacing, clamps_between};
+use super::clamping::{Clamping, clamp_spacing, clamps_between};
 use super::mass::{Share, Site, Weight, arm, shares};
 use super::why::{Asked, Derivation, Line};
 use crate::graph::{LeastBend, LeastBends, bent_places};
@@ -141,7 +141,8 @@ fn apart(asked: &Asked, id: RunId, told: &mut Derivation) {
 fn mass(asked: &Asked, site: Site, told: &mut Derivation) {
     let h = asked.h;
     let units = h.header.units;
-    let all = shares(h, asked.library, asked.routing, asked.plan);
+    let clamping = Clamping::of(h, asked.library, asked.routing, asked.bundles);
+    let all = shares(h, asked.library, asked.routing, asked.plan, &clamping);
     let here: Vec<&Share<'_>> = all.iter().filter(|share| share.site == site).collect();
     if here.is_empty() {
         return;

@@ -7,6 +7,7 @@ use fairlead::packet::Table;
 use fairlead::packet::lists;
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
+use fairlead::plan::clamping::Clamping;
 use fairlead::plan::crimp_list::{CrimpRow, crimp_list};
 use fairlead::plan::cut_list::{CutRow, cut_list};
 use fairlead::plan::parts_list::parts_list;
@@ -213,7 +214,7 @@ fn the_drain_of_a_screen_gets_a_sleeve_that_is_on_the_parts_list() {
             assert!(row.end.terminal.starts_with("screen-sleeve-"), "{name}: {:?}", row.end.terminal);
             assert!(row.end.tool.contains("hot-air"), "{name}: {:?}", row.end.tool);
         }
-        let parts = parts_list(&papers.loom.harness, Library::supplied(), &papers.plan);
+        let parts = parts_list(&papers.loom.harness, Library::supplied(), &papers.plan, &Clamping::default());
         let counted: usize =
             parts.iter().filter(|r| r.part.starts_with("screen-sleeve-")).map(|r| r.pieces).sum();
         assert_eq!(counted, screens.len(), "{name}");

@@ -9,7 +9,9 @@ use fairlead::packet::lists;
 use fairlead::parts::library::Library;
 use fairlead::pipeline;
 use fairlead::plan::Plan;
+use fairlead::plan::clamping::Clamping;
 use fairlead::plan::install::{Job, Said, Subject, Task, Visit, install_sheet};
+use fairlead::plan::parts_list::{Sort, parts_list};
 
 const SPEC: &str = "fairlead: 1
 harness: {title: Test loom, drawing: T-1, thermocouple-colours: ansi, default-wire: etfe-22}
@@ -71,8 +73,14 @@ fn what_is_declared_was_checked_and_what_is_open_is_an_instruction() {
     assert_eq!((oil.measure.as_str(), &oil.said), ("at least 153 mm (6 in)", &Said::Nothing));
     // 24 in of par. 11-96a, rounded down: 700 mm need one clamp between.
     let open = on("shelf-cyl-1", "clamps");
-    assert_eq!((open.measure.as_str(), &open.said), ("at most 609 mm (24 in) apart", &Said::Nothing));
+    assert_eq!((open.measure.as_str(), &open.said), ("", &Said::Everywhere));
     assert!(open.work.contains("once between"), "{open:?}");
+    let every = on("", "clamps");
+    assert_eq!((every.measure.as_str(), &every.said), ("at most 609 mm (24 in) apart", &Said::Nothing));
+    // The bends of the other two runs, once for both.
+    let every = on("", "bend 68 mm");
+    assert_eq!((every.measure.as_str(), &every.said), ("radius 68 mm or more", &Said::Nothing));
+    assert!(visits.iter().flat_map(|v| &v.tasks).filter(|t| t.kind.starts_with("bend")).count() == 3);
 }
 
 #[test]
@@ -84,6 +92,7 @@ fn holes_are_lined_and_fed_before_runs_are_laid_and_closed_when_they_are() {
         [
             Subject::AtHand,
             Subject::Hole,
+            Subject::EveryRun,
             Subject::Run,
             Subject::Run,
             Subject::Run,
@@ -95,7 +104,8 @@ fn holes_are_lined_and_fed_before_runs_are_laid_and_closed_when_they_are() {
             Subject::Closing
         ]
     );
-    // 1300 mm by 300 mm take six clamps, 300 mm two and 700 mm under the sleeve three.
+    // 1300 mm by 300 mm take four clamps between its ends, and 700 mm under the sleeve one. There is one at the panel, one
+    // on each side of the firewall, one at the probe, and on the shelf one for the bundle and one for the sleeve.
     let clamps = visits.iter().find(|v| v.subject == Subject::AtHand).unwrap();
     let count: usize = clamps
         .tasks
@@ -103,7 +113,7 @@ fn holes_are_lined_and_fed_before_runs_are_laid_and_closed_when_they_are() {
         .filter(|t| !t.kind.contains("sleeve") && !t.measure.is_empty())
         .map(|t| t.measure.parse::<usize>().unwrap())
         .sum();
-    assert_eq!(count, 6 + 2 + 3, "{clamps:?}");
+    assert_eq!(count, 4 + 1 + 1 + 2 + 1 + 2, "{clamps:?}");
     // Nothing passes FH2.
     assert!(visits.iter().all(|v| v.name != "FH2"));
     assert!(task(&visits, "FH1", "lining").work.contains("No lining is named"));
@@ -146,14 +156,19 @@ fn every_run_is_clamped_and_every_end_that_is_fed_is_fed_once_a_hole() {
             .filter(|(_, i)| !i.is_empty())
             .map(|(r, _)| r.name.as_str())
             .collect();
-        for kind in ["clamps", "bend"] {
-            let told: Vec<&str> = visits
-                .iter()
-                .filter(|v| v.subject == Subject::Run)
-                .flat_map(|v| v.tasks.iter().filter(|t| t.kind == kind).map(|_| v.name.as_str()))
-                .collect();
-            assert_eq!(told.len(), laid.len(), "{name} {kind}");
-            assert_eq!(told.into_iter().collect::<BTreeSet<_>>(), laid, "{name} {kind}");
+        let told: Vec<&str> = visits
+            .iter()
+            .filter(|v| v.subject == Subject::Run)
+            .flat_map(|v| v.tasks.iter().filter(|t| t.kind == "clamps").map(|_| v.name.as_str()))
+            .collect();
+        assert_eq!(told.len(), laid.len(), "{name}");
+        assert_eq!(told.into_iter().collect::<BTreeSet<_>>(), laid, "{name}");
+        // What holds for every run is said once: its limit stands in no line of a run that declares nothing.
+        for visit in visits.iter().filter(|v| v.subject == Subject::Run) {
+            for task in visit.tasks.iter().filter(|t| t.kind == "clamps" || t.kind == "bend") {
+                let declares = !matches!(task.said, Said::Everywhere);
+                assert!(declares || task.measure.is_empty(), "{name} {}: {task:?}", visit.name);
+            }
         }
         let mut through: BTreeMap<String, usize> = BTreeMap::new();
         for end in plan.terminations.of.iter().flatten() {
@@ -181,4 +196,71 @@ fn every_run_is_clamped_and_every_end_that_is_fed_is_fed_once_a_hole() {
             visits.iter().flat_map(|v| &v.tasks).filter(|t| matches!(t.said, Said::Broken(_))).count();
         assert!(name == "as-found" || broken == 0, "{name}");
     }
+}
+
+/// What the rules pass because the spec does not say it, the sheet asks for; and the rules say that it does.
+#[test]
+fn what_a_rule_leaves_open_is_an_instruction() {
+    for name in ["near-fluid-line", "far-clamps", "loose-run", "tight-bend", "no-drip-loop"] {
+        let rule = fairlead::rules::all().find(|rule| rule.name == name).unwrap();
+        assert!(rule.limit.contains("the install sheet"), "{name}: {}", rule.limit);
+    }
+    let silent = SPEC
+        .replace(", clamps: 300 mm, slack: 14 mm", "")
+        .replace(", apart: {fuel: 60 mm}, rigid: true, bend: 70 mm", "")
+        .replace("beside: [oil]", "beside: [oil, oxygen]")
+        .replace("places: {cyl-1: {bend: 30 mm}}\n", "")
+        .replace(", drip-loop: true", "");
+    let visits = sheet(&silent);
+    for (run, kind) in
+        [("FH1-shelf", "apart fuel"), ("shelf-cyl-1", "apart oil"), ("shelf-cyl-1", "apart oxygen")]
+    {
+        let task = task(&visits, run, kind);
+        assert_eq!((task.measure.as_str(), &task.said), ("at least 153 mm (6 in)", &Said::Nothing), "{kind}");
+    }
+    for (kind, measure) in [
+        ("clamps", "at most 609 mm (24 in) apart"),
+        ("bend 68 mm", "radius 68 mm or more"),
+        ("slack", "at most 12 mm (0.5 in)"),
+        ("drip loops", ""),
+        ("fluid lines", "at least 153 mm (6 in)"),
+    ] {
+        assert_eq!(task(&visits, "", kind).measure, measure, "{kind}");
+    }
+}
+
+/// A hole that the designer leaves open is no task, and the sheet says why.
+#[test]
+fn a_hole_that_nothing_closes_is_not_ticked() {
+    let visits = sheet(&SPEC.replace("seal: putty", "seal: none needed"));
+    assert!(visits.iter().all(|v| v.subject != Subject::Closing));
+    let hole = visits.iter().find(|v| v.subject == Subject::Hole).unwrap();
+    assert!(hole.details.contains(&("to close it", "none needed".to_owned())), "{:?}", hole.details);
+}
+
+/// The same clamps stand on the sheet and on the parts list, which says by which spacing they are counted.
+#[test]
+fn the_parts_list_has_the_clamps_of_the_sheet() {
+    let loom = Loom::sound(SPEC);
+    let (h, routing, library) = (&loom.harness, &loom.routing, Library::supplied());
+    let bundles = Bundles::of(h, library, routing);
+    let plan = Plan::of(h, library, routing);
+    let clamping = Clamping::of(h, library, routing, &bundles);
+    let parts = parts_list(h, library, &plan, &clamping);
+    let listed: BTreeMap<&str, usize> =
+        parts.iter().filter(|r| r.sort == Sort::Clamp).map(|r| (r.part.as_str(), r.pieces)).collect();
+    let visits = sheet(SPEC);
+    let at_hand = visits.iter().find(|v| v.subject == Subject::AtHand).unwrap();
+    let told: BTreeMap<&str, usize> = at_hand
+        .tasks
+        .iter()
+        .filter(|t| t.work.starts_with("Have at hand"))
+        .map(|t| (t.kind.as_str(), t.measure.parse().unwrap()))
+        .collect();
+    assert_eq!(listed, told);
+    // The trunk declares its spacing, the sleeved run does not.
+    let remark = |part: &str| parts.iter().find(|r| r.part == part).unwrap().remark.as_str();
+    assert!(parts.iter().any(|r| r.remark.contains("by the designer's declared spacing")), "{parts:?}");
+    assert_eq!(remark("fire-sleeve-clamp"), "");
+    assert!(parts.iter().any(|r| r.remark.contains("for no spacing is declared")), "{parts:?}");
 }

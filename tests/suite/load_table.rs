@@ -87,7 +87,7 @@ fn figures_of_a_section_add_up_down_the_column() {
         of.map(|r| r.record[at].parse().unwrap_or(0.0)).collect()
     };
     for (phase, head) in
-        [("cruise", "for good (A)"), ("landing", "for good (A)"), ("landing", "with short times (A)")]
+        [("cruise", "continuous (A)"), ("landing", "continuous (A)"), ("landing", "with intermittent (A)")]
     {
         let figures = column(phase, head);
         // Loads and the rest of the machine, then their sum, the source and what is left of it.
@@ -98,6 +98,23 @@ fn figures_of_a_section_add_up_down_the_column() {
     let keys: std::collections::BTreeSet<&String> = table.rows.iter().map(|r| &r.key).collect();
     assert_eq!(keys.len(), table.rows.len());
     assert!(table.notes.iter().any(|n| n.starts_with('?')) && table.notes.iter().any(|n| n.starts_with('!')));
+}
+
+/// Where nobody says what the source gives, the margin is said to be unstated: in its line and above the table.
+#[test]
+fn a_margin_without_a_source_is_said_to_be_unstated() {
+    let table = lists::loads(&sections(), Units::Metric);
+    assert!(!table.ticked, "there is nothing to do in it");
+    let margins: Vec<[&str; 4]> = table
+        .rows
+        .iter()
+        .filter(|row| row.record[2] == "margin")
+        .map(|row| [&row.record[0], &row.record[1], &row.record[8], &row.record[10]].map(String::as_str))
+        .collect();
+    assert_eq!(margins.len(), 4, "one for each section: {margins:?}");
+    assert_eq!(margins[3], ["", "", "", "not stated: no source rating given"]);
+    assert!(!margins[0][2].is_empty());
+    assert_eq!(table.lead, ["no bus named: margin not stated: no source rating given."]);
 }
 
 fn why(id: &str) -> Derivation {

@@ -6,10 +6,12 @@ use std::path::Path;
 
 use crate::loom::Loom;
 use crate::published::near;
+use fairlead::graph::Bundles;
 use fairlead::packet::FileSet;
 use fairlead::parts::library::Library;
 use fairlead::pipeline;
 use fairlead::plan::Plan;
+use fairlead::plan::clamping::Clamping;
 use fairlead::plan::mass::{Balance, balance};
 use fairlead::plan::parts_list::parts_list;
 
@@ -91,8 +93,11 @@ fn weighed(text: &str) -> (Balance, f64) {
     let loom = Loom::sound(text);
     let (h, library) = (&loom.harness, Library::supplied());
     let plan = Plan::of(h, library, &loom.routing);
-    let counted = parts_list(h, library, &plan).iter().filter_map(|row| row.mass).map(|m| m.grams()).sum();
-    (balance(h, library, &loom.routing, &plan), counted)
+    let bundles = Bundles::of(h, library, &loom.routing);
+    let clamping = Clamping::of(h, library, &loom.routing, &bundles);
+    let counted =
+        parts_list(h, library, &plan, &clamping).iter().filter_map(|row| row.mass).map(|m| m.grams()).sum();
+    (balance(h, library, &loom.routing, &plan, &clamping), counted)
 }
 
 #[test]

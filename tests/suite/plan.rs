@@ -2,8 +2,10 @@
 
 use crate::loom::Loom;
 use crate::published::{number, rows};
+use fairlead::graph::Bundles;
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
+use fairlead::plan::clamping::Clamping;
 use fairlead::plan::crimp_list::{CrimpRow, crimp_list};
 use fairlead::plan::cut_list::{CutRow, cut_list};
 use fairlead::plan::length::{CutLength, Term};
@@ -44,7 +46,9 @@ impl Bench {
     }
 
     fn parts(&self) -> Vec<PartRow> {
-        parts_list(&self.loom.harness, library(), &self.plan)
+        let bundles = Bundles::of(&self.loom.harness, library(), &self.loom.routing);
+        let clamping = Clamping::of(&self.loom.harness, library(), &self.loom.routing, &bundles);
+        parts_list(&self.loom.harness, library(), &self.plan, &clamping)
     }
 }
 

@@ -66,16 +66,16 @@ fn a_run_tells_how_it_is_clamped_and_kept_apart() {
 
 #[test]
 fn masses_come_with_wire_length_arm_and_moment() {
-    // 20 g/m of pair over 700 mm, half way between 0 and 700 mm.
+    // 20 g/m of pair over 700 mm and three clamps of 2.5 g, half way between 0 and 700 mm.
     let (found, text) = ask("panel-FH1");
     assert_eq!(
         (value(&found, "mass"), value(&found, "arm"), value(&found, "moment")),
-        ("14 g".into(), "350 mm".into(), "4.9 kg·mm".into())
+        ("21.5 g".into(), "350 mm".into(), "7.5 kg·mm".into())
     );
     assert!(text.contains("700 mm × 20 g/m") && text.contains("station of panel"), "{text}");
-    // The grommet weighs at the hole.
+    // The grommet weighs at the hole, and a clamp on each side of it.
     let (found, text) = ask("FH1");
-    assert_eq!((value(&found, "mass"), value(&found, "arm")), ("6 g".into(), "0 mm".into()));
+    assert_eq!((value(&found, "mass"), value(&found, "arm")), ("11 g".into(), "0 mm".into()));
     assert!(text.contains("1 × grommet-19"), "{text}");
     // Where no station is given there is a mass and no arm.
     let (found, _) = ask("shelf");

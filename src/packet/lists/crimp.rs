@@ -19,6 +19,8 @@ pub fn crimp(rows: &[CrimpRow], units: Units) -> Table {
         title: "Crimp list",
         purpose: "One row an end, in the order of the work. Slide the sleeves on first, then strip, crimp, tug, insert \
                   and look.",
+        lead: Vec::new(),
+        ticked: true,
         columns: vec![
             Column::figures("step", None, 4),
             Column::words("mark", 12),

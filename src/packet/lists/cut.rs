@@ -33,6 +33,8 @@ pub fn cut(rows: &[CutRow], lengths: &[CutLength], units: Units) -> Table {
         title: "Cut list",
         purpose: "One row a conductor, spool by spool. Cut, then mark both ends before the next piece. Cores of one \
                   cable are cut as one piece.",
+        lead: Vec::new(),
+        ticked: true,
         columns: vec![
             Column::words("mark", 13),
             Column::figures("cut length", Some(unit), 10),

@@ -45,6 +45,46 @@ pub(super) fn mass(mass: Mass, units: Units) -> String {
     }
 }
 
+/// Figures that a mass carries on paper: two where it rests on typical masses from memory, else three.
+pub(super) fn figures_of(typical: bool) -> usize {
+    if typical { 2 } else { 3 }
+}
+
+/// What is said of such masses.
+pub(super) fn rounded_words(typical: bool) -> &'static str {
+    if typical {
+        "Masses are told to two figures: those of the parts that come with the tool are typical, from memory. Sums are \
+         made first and rounded then; the file for machines has them unrounded."
+    } else {
+        "Masses are told to three figures. Sums are made first and rounded then; the file for machines has them \
+         unrounded."
+    }
+}
+
+/// A mass in [`mass_unit`] for reading, to so many figures.
+pub(super) fn mass_to(mass: Mass, units: Units, figures: usize) -> String {
+    match units {
+        Units::Metric => significant(mass.grams(), figures),
+        Units::Inch => significant(mass.grams() / 453.592_37, figures),
+    }
+}
+
+/// A moment in [`moment_unit`] for reading, to so many figures.
+pub(super) fn moment_to(moment: Moment, units: Units, figures: usize) -> String {
+    match units {
+        Units::Metric => significant(moment.kilogram_mm(), figures),
+        Units::Inch => significant(moment.kilogram_mm() / (0.453_592_37 * 25.4), figures),
+    }
+}
+
+/// So many significant figures, in plain notation.
+fn significant(value: f64, figures: usize) -> String {
+    let rounded = format!("{value:.*e}", figures.saturating_sub(1));
+    // A number in this notation reads back.
+    let text = rounded.parse::<f64>().unwrap_or(value).to_string();
+    if text == "-0" { "0".to_owned() } else { text }
+}
+
 /// The unit of every moment of a list.
 pub(super) fn moment_unit(units: Units) -> &'static str {
     match units {
@@ -58,6 +98,14 @@ pub(super) fn moment(moment: Moment, units: Units) -> String {
     match units {
         Units::Metric => decimals(moment.kilogram_mm(), 2),
         Units::Inch => decimals(moment.kilogram_mm() / (0.453_592_37 * 25.4), 2),
+    }
+}
+
+/// A station in [`length_unit`] for reading: to a millimetre or a tenth of an inch.
+pub(super) fn station_to(at: Station, units: Units) -> String {
+    match units {
+        Units::Metric => decimals(at.mm(), 0),
+        Units::Inch => decimals(at.mm() / 25.4, 1),
     }
 }
 
@@ -101,6 +149,18 @@ mod tests {
         assert_eq!(station(Station::from_mm(-0.01), Units::Metric), "0");
         assert_eq!(moment(Moment::from_kilogram_mm(11.521_246_198), Units::Inch), "1");
         assert_eq!(maybe_length(None, Units::Inch), "");
+    }
+
+    #[test]
+    fn masses_carry_no_more_figures_than_their_inputs() {
+        let shown = |grams, figures| mass_to(Mass::from_grams(grams), Units::Metric, figures);
+        assert_eq!(
+            [shown(421.6, 2), shown(421.6, 3), shown(0.3456, 2), shown(9.96, 2)].join(" "),
+            "420 422 0.35 10"
+        );
+        assert_eq!((shown(1_254.0, 2), shown(0.0, 2)), ("1300".to_owned(), "0".to_owned()));
+        assert_eq!(mass_to(Mass::from_grams(121.6), Units::Inch, 2), "0.27");
+        assert_eq!(moment_to(Moment::from_kilogram_mm(-1_234.0), Units::Metric, 2), "-1200");
     }
 
     #[test]

@@ -13,6 +13,8 @@ pub fn install(visits: &[Visit]) -> Table {
         title: "Install sheet",
         purpose: "What to do in the machine, in the order of the work. What the spec declares was checked; what it leaves \
                   open is to be kept here.",
+        lead: Vec::new(),
+        ticked: true,
         columns: vec![
             Column::figures("step", None, 4),
             Column::words("do", 37),
@@ -78,7 +80,7 @@ fn line(visit: &Visit, task: &Task, step: usize) -> Row {
 
 fn about(visit: &Visit) -> Vec<Reference> {
     match visit.subject {
-        Subject::AtHand | Subject::Everywhere => Vec::new(),
+        Subject::AtHand | Subject::EveryRun | Subject::Everywhere => Vec::new(),
         subject => vec![Reference::new(subject.word(), &visit.name)],
     }
 }

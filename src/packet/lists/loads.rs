@@ -7,16 +7,33 @@ use crate::quantity::{Current, Units};
 use crate::trade::source_load::watched_above;
 use crate::trade::voltage_drop::Duty;
 
+/// Where a margin would stand.
+const NO_SOURCE: &str = "not stated: no source rating given";
+
 /// The load table.
 pub fn loads(sections: &[Section], units: Units) -> Table {
     let unknown = sections.iter().any(|s| !s.unknown.is_empty());
     let watched = sections.iter().any(|s| s.share().is_some_and(|share| share > watched_above().value));
+    let silent: Vec<String> = {
+        let mut names: Vec<String> = Vec::new();
+        for section in sections.iter().filter(|section| section.source.is_none()) {
+            let name = bus_name(section).to_owned();
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+    };
+    let lead = match silent.is_empty() {
+        true => Vec::new(),
+        false => vec![format!("{}: margin {NO_SOURCE}.", silent.join(", "))],
+    };
     let notes = [
         (true, "Steady currents of this harness and what the spec says of the rest of the machine: no load analysis of it."
             .to_owned()),
         (unknown, "? Nobody says how much it draws; the margin is less by that.".to_owned()),
         (watched, format!(
-            "! More than {} of the source for good: reduce the load, or watch it by a placard or monitor ({}; a rule of thumb).",
+            "! More than {} of the source continuously: reduce the load, or watch it by a placard or monitor ({}; a rule of thumb).",
             watched_above().value.show(units),
             watched_above().source(),
         )),
@@ -25,12 +42,14 @@ pub fn loads(sections: &[Section], units: Units) -> Table {
         name: "load-table",
         title: "Load table",
         purpose: "What each bus gives in each phase, load by load, and what is left of its source.",
+        lead,
+        ticked: false,
         columns: vec![
             Column::words("load", 24),
             Column::words("circuit", 14),
             Column::words("fed by", 20),
-            Column::figures("for good", Some("A"), 10),
-            Column::figures("with short times", Some("A"), 12),
+            Column::figures("continuous", Some("A"), 12),
+            Column::figures("with intermittent", Some("A"), 14),
             Column::words("said by", 20),
         ],
         rows: sections.iter().flat_map(|section| rows(section, units)).collect(),
@@ -43,8 +62,8 @@ pub fn loads(sections: &[Section], units: Units) -> Table {
             "circuit",
             "supply",
             "protector",
-            "for good (A)",
-            "with short times (A)",
+            "continuous (A)",
+            "with intermittent (A)",
             "said by",
         ]
         .map(str::to_owned)
@@ -53,9 +72,13 @@ pub fn loads(sections: &[Section], units: Units) -> Table {
     }
 }
 
+fn bus_name(section: &Section) -> &str {
+    if section.bus.is_empty() { "no bus named" } else { &section.bus }
+}
+
 /// The name of a section.
 fn heading(section: &Section) -> String {
-    let bus = if section.bus.is_empty() { "no bus named" } else { &section.bus };
+    let bus = bus_name(section);
     if section.phase.is_empty() { bus.to_owned() } else { format!("{bus}: {}", section.phase) }
 }
 
@@ -74,6 +97,8 @@ fn rows(section: &Section, units: Units) -> Vec<Row> {
             format!("{} of the source taken{mark}", share.show(units))
         });
         rows.push(of_sum(section, "margin", [section.margin(), section.least_margin()], &share));
+    } else {
+        rows.push(of_sum(section, "margin", [None, None], NO_SOURCE));
     }
     rows
 }

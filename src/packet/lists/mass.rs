@@ -1,14 +1,20 @@
 //! Mass and balance in; its table out: runs, places, the totals, and what is not in them.
 
-use super::figure::{length_unit, mass, mass_unit, moment, moment_unit, station};
+use super::figure::{
+    figures_of, length_unit, mass, mass_to, mass_unit, moment, moment_to, moment_unit, rounded_words,
+    station, station_to,
+};
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::mass::{Balance, Lump};
 use crate::quantity::{Mass, Moment, Station, Units};
 
 /// The list of what weighs where.
 pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
-    let mut rows: Vec<Row> = balance.lumps.iter().map(|lump| lump_row(lump, units)).collect();
-    rows.extend(totals(balance, units));
+    let units = Shown { units, figures: figures_of(balance.typical) };
+    let lead = vec![in_all(balance, units)];
+    // The total stands first, with what is not in it.
+    let mut rows = totals(balance, units);
+    rows.extend(balance.lumps.iter().map(|lump| lump_row(lump, units)));
     rows.extend(balance.unweighed.iter().map(|lack| {
         let key = format!("not weighed {} {}", lack.part, lack.because);
         let label = Cell { under: Some(lack.because.to_owned()), ..Cell::naming("part", &lack.part) };
@@ -27,33 +33,60 @@ pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
         name: "mass-and-balance",
         title: "Mass and balance of the loom",
         purpose: "What weighs where, for the weighing record. Worked out, not weighed: weigh the finished loom.",
+        lead,
+        ticked: false,
         columns: vec![
             Column::words("where", 34),
-            Column::figures("wire", Some(mass_unit(units)), 10),
-            Column::figures("other parts", Some(mass_unit(units)), 12),
-            Column::figures("mass", Some(mass_unit(units)), 12),
-            Column::figures("arm", Some(length_unit(units)), 12),
-            Column::figures("moment", Some(moment_unit(units)), 16),
+            Column::figures("wire", Some(mass_unit(units.units)), 10),
+            Column::figures("other parts", Some(mass_unit(units.units)), 12),
+            Column::figures("mass", Some(mass_unit(units.units)), 12),
+            Column::figures("arm", Some(length_unit(units.units)), 12),
+            Column::figures("moment", Some(moment_unit(units.units)), 16),
         ],
         rows,
         record_heads: vec![
             "kind".to_owned(),
             "where".to_owned(),
-            format!("wire ({})", mass_unit(units)),
-            format!("other parts ({})", mass_unit(units)),
-            format!("mass ({})", mass_unit(units)),
-            format!("arm ({})", length_unit(units)),
-            format!("moment ({})", moment_unit(units)),
+            format!("wire ({})", mass_unit(units.units)),
+            format!("other parts ({})", mass_unit(units.units)),
+            format!("mass ({})", mass_unit(units.units)),
+            format!("arm ({})", length_unit(units.units)),
+            format!("moment ({})", moment_unit(units.units)),
             "remark".to_owned(),
         ],
         notes: vec![
             "Arms are the stations of the spec, aft of the weighing datum positive; a run weighs half way between its ends."
                 .to_owned(),
-            "Clamps, ties, sealant and the devices themselves are not in it. Masses of the parts that come with the tool \
-             are typical, from memory."
-                .to_owned(),
+            rounded_words(balance.typical).to_owned(),
         ],
     }
+}
+
+/// How figures are told.
+#[derive(Clone, Copy)]
+struct Shown {
+    units: Units,
+    /// Figures of a mass and of a moment, for reading.
+    figures: usize,
+}
+
+/// What all of it weighs, and what is not in that.
+fn in_all(balance: &Balance, shown: Shown) -> String {
+    let open: usize = balance.unweighed.iter().map(|lack| lack.pieces).sum();
+    let pieces = match open {
+        0 => String::new(),
+        1 => "; 1 piece whose mass is not known, named at the end".to_owned(),
+        n => format!("; {n} pieces whose mass is not known, named at the end"),
+    };
+    let supports = match balance.unclamped {
+        0 => String::new(),
+        n => format!("; {n} supports for which no clamp is known"),
+    };
+    format!(
+        "All that is known weighs about {} {}. Not in it: ties, tape, sealant, and the devices themselves{supports}{pieces}.",
+        mass_to(balance.mass(), shown.units, shown.figures),
+        mass_unit(shown.units),
+    )
 }
 
 /// Figures of a row; None prints nothing.
@@ -66,7 +99,7 @@ struct Figures {
     moment: Option<Moment>,
 }
 
-fn lump_row(lump: &Lump, units: Units) -> Row {
+fn lump_row(lump: &Lump, units: Shown) -> Row {
     let figures = Figures {
         wire: Some(lump.wire),
         parts: Some(lump.parts),
@@ -86,7 +119,7 @@ fn lump_row(lump: &Lump, units: Units) -> Row {
 }
 
 /// What has an arm, what has none, and all of it.
-fn totals(balance: &Balance, units: Units) -> Vec<Row> {
+fn totals(balance: &Balance, units: Shown) -> Vec<Row> {
     let all = balance.mass();
     let (with_arm, moment) = balance.balanced();
     let sum = |of: fn(&Lump) -> Mass| Some(balance.lumps.iter().map(of).sum::<Mass>());
@@ -130,20 +163,25 @@ fn row(
     about: Vec<Reference>,
     label: Cell,
     figures: Figures,
-    units: Units,
+    to: Shown,
     group: &'static str,
 ) -> Row {
-    let shown = [
-        figures.wire.map(|m| mass(m, units)),
-        figures.parts.map(|m| mass(m, units)),
-        figures.mass.map(|m| mass(m, units)),
-        figures.arm.map(|a| station(a, units)),
-        figures.moment.map(|m| moment(m, units)),
-    ]
-    .map(Option::unwrap_or_default);
+    let Shown { units, figures: count } = to;
+    let masses = [figures.wire, figures.parts, figures.mass];
+    let line = |masses: [Option<String>; 3], [arm, moment]: [Option<String>; 2]| {
+        masses.into_iter().chain([arm, moment]).map(Option::unwrap_or_default)
+    };
+    let exact = line(
+        masses.map(|m| m.map(|m| mass(m, units))),
+        [figures.arm.map(|a| station(a, units)), figures.moment.map(|m| moment(m, units))],
+    );
+    let read = line(
+        masses.map(|m| m.map(|m| mass_to(m, units, count))),
+        [figures.arm.map(|a| station_to(a, units)), figures.moment.map(|m| moment_to(m, units, count))],
+    );
     let kind = group.to_lowercase();
-    let record = [kind, label.text.clone()].into_iter().chain(shown.clone()).chain([String::new()]).collect();
-    let cells = [label].into_iter().chain(shown.map(Cell::from)).collect();
+    let record = [kind, label.text.clone()].into_iter().chain(exact).chain([String::new()]).collect();
+    let cells = [label].into_iter().chain(read.map(Cell::from)).collect();
     Row { key, about, cells, record, group: Some(Group::titled(group)) }
 }
 

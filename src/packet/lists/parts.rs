@@ -1,22 +1,26 @@
 //! Rows of the parts list in; its table out, sort by sort.
 
-use super::figure::{length_unit, maybe_length};
+use super::figure::{figures_of, length_unit, mass_to, mass_unit, maybe_length, rounded_words};
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::parts_list::PartRow;
 use crate::quantity::{Mass, Units};
 
 /// The parts list.
-pub fn parts(rows: &[PartRow], units: Units) -> Table {
+pub fn parts(rows: &[PartRow], unclamped: usize, units: Units) -> Table {
     let unit = length_unit(units);
+    let typical = rows.iter().any(|row| row.typical);
+    let lead = vec![in_all(rows, typical, units)];
     Table {
         name: "parts-list",
         title: "Parts list",
         purpose: "What to have on the bench before the first cut. Lengths are what is used, without scrap.",
+        lead,
+        ticked: true,
         columns: vec![
             Column::words("part", 30),
             Column::figures("pieces", None, 7),
             Column::figures("length in all", Some(unit), 11),
-            Column::figures("mass", None, 8),
+            Column::figures("mass", Some(mass_unit(units)), 8),
             Column::words("used at", 24),
             Column::words("remark", 16),
         ],
@@ -33,25 +37,34 @@ pub fn parts(rows: &[PartRow], units: Units) -> Table {
         ]
         .map(str::to_owned)
         .to_vec(),
-        notes: vec![in_all(rows, units)],
+        notes: [rounded_words(typical).to_owned()]
+            .into_iter()
+            .chain((unclamped > 0).then(|| {
+                format!("Of {unclamped} supports no clamp of the library closes on the bundle: tape or ties, not listed.")
+            }))
+            .collect(),
     }
 }
 
-/// What all of it weighs, and how much is not in that.
-fn in_all(rows: &[PartRow], units: Units) -> String {
+/// What all of it weighs, and what is not in that.
+fn in_all(rows: &[PartRow], typical: bool, units: Units) -> String {
     let known: Mass = rows.iter().filter_map(|row| row.mass).sum();
     let open: usize = rows.iter().map(|row| row.without_mass).sum();
-    let known = format!("All of it weighs {}, as far as the parts say their mass", known.show(units));
+    let known = format!(
+        "All of it weighs about {} {}, as far as the parts say their mass",
+        mass_to(known, units, figures_of(typical)),
+        mass_unit(units)
+    );
     let more = match open {
         0 => String::new(),
         1 => "; of 1 piece it is not known".to_owned(),
         n => format!("; of {n} pieces it is not known"),
     };
-    format!("{known}{more}. Clamps, ties and sealant are not in it.")
+    format!("{known}{more}. Not in it: ties, tape, sealant, and the devices themselves.")
 }
 
 fn line(row: &PartRow, units: Units) -> Row {
-    let mass = row.mass.map_or_else(String::new, |m| m.show(units));
+    let mass = row.mass.map_or_else(String::new, |m| mass_to(m, units, figures_of(row.typical)));
     let length = maybe_length(row.length, units);
     Row {
         key: format!("{} {}", row.sort.word(), row.part),
@@ -70,7 +83,7 @@ fn line(row: &PartRow, units: Units) -> Row {
             row.title.clone(),
             row.pieces.to_string(),
             length,
-            mass,
+            row.mass.map_or_else(String::new, |m| m.show(units)),
             row.used_at.join(", "),
             row.remark.clone(),
         ],

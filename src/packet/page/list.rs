@@ -1,4 +1,4 @@
-//! A table in; its HTML out, with a box to tick for each row.
+//! A table in; its HTML out, with a box to tick for each row that is a piece of work.
 
 use maud::{Markup, PreEscaped, html};
 
@@ -14,13 +14,18 @@ pub(super) enum Boxes {
     Screen,
 }
 
-/// The table and its footnotes.
+/// What is read before the table.
+pub(super) fn lead(table: &Table) -> Markup {
+    html! { @for words in &table.lead { p.lead { (words) } } }
+}
+
+/// The table; on the screen with its footnotes.
 pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
     html! {
         table.list data-list=(table.name) {
-            colgroup { col.box; @for _ in &table.columns { col; } }
+            colgroup { @if table.ticked { col.box; } @for _ in &table.columns { col; } }
             thead { tr {
-                th.box { span.quiet { "done" } }
+                @if table.ticked { th.box { span.quiet { "done" } } }
                 @for column in &table.columns {
                     th scope="col" class=[class(column.align)] {
                         (column.head)
@@ -31,7 +36,7 @@ pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
             @for rows in table.rows.chunk_by(|a, b| a.group == b.group) {
                 tbody {
                     @if let Some(group) = rows.first().and_then(|r| r.group.as_ref()) {
-                        tr.group { th scope="rowgroup" colspan=(table.columns.len() + 1) {
+                        tr.group { th scope="rowgroup" colspan=(table.columns.len() + usize::from(table.ticked)) {
                             (group.title)
                             @if !group.details.is_empty() {
                                 dl { @for (name, text) in &group.details { dt { (name) } dd { (text) } } }
@@ -42,18 +47,27 @@ pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
                 }
             }
         }
+        // On paper they stand in the head, so that the last leaf never holds a note alone.
+        @if boxes == Boxes::Screen { (notes(table)) }
+    }
+}
+
+/// Its footnotes.
+pub(super) fn notes(table: &Table) -> Markup {
+    html! {
         @if !table.notes.is_empty() {
             ul.notes { @for note in &table.notes { li { (note) } } }
         }
     }
 }
 
-/// Style rules for the widths of the columns: the tick box's first.
+/// Style rules for the widths of the columns: the tick box's first, where there is one.
 pub(super) fn widths(table: &Table) -> String {
     let rule = |(i, share): (usize, u8)| {
         format!("[data-list={}] col:nth-child({}){{width:{share}%}}\n", table.name, i + 1)
     };
-    [4].into_iter().chain(table.columns.iter().map(|c| c.share)).enumerate().map(rule).collect()
+    let tick = table.ticked.then_some(4);
+    tick.into_iter().chain(table.columns.iter().map(|c| c.share)).enumerate().map(rule).collect()
 }
 
 fn class(align: Align) -> Option<&'static str> {
@@ -66,10 +80,12 @@ fn class(align: Align) -> Option<&'static str> {
 fn line(table: &Table, row: &Row, boxes: Boxes) -> Markup {
     html! {
         (tag::open("tr", &[("data-row", &row.key)], &row.about))
-        td.box {
-            @match boxes {
-                Boxes::Paper => span.tick {},
-                Boxes::Screen => input type="checkbox" aria-label={ "done: " (row.key) };,
+        @if table.ticked {
+            td.box {
+                @match boxes {
+                    Boxes::Paper => span.tick {},
+                    Boxes::Screen => input type="checkbox" aria-label={ "done: " (row.key) };,
+                }
             }
         }
         @for (cell, column) in row.cells.iter().zip(&table.columns) {
@@ -123,6 +139,8 @@ mod tests {
             name: "cut-list",
             title: "Cut list",
             purpose: "",
+            lead: Vec::new(),
+            ticked: true,
             columns: vec![Column::words("mark", 50), Column::figures("cut length", Some("mm"), 46)],
             rows: vec![row("E1A20", "spool A"), row("E2A20", "spool A"), row("E<3>", "spool B")],
             record_heads: vec![],
@@ -143,6 +161,15 @@ mod tests {
             "{html}"
         );
         assert!(!html.contains("<3>"));
+    }
+
+    #[test]
+    fn what_is_no_work_has_nothing_to_tick() {
+        let table = Table { ticked: false, lead: vec!["<all> of it".into()], ..sample() };
+        let html = super::table(&table, Boxes::Paper).into_string();
+        assert!(!html.contains("tick") && html.contains("colspan=\"2\""), "{html}");
+        assert_eq!(lead(&table).into_string(), "<p class=\"lead\">&lt;all&gt; of it</p>");
+        assert!(widths(&table).starts_with("[data-list=cut-list] col:nth-child(1){width:50%}"));
     }
 
     #[test]

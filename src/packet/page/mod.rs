@@ -75,9 +75,12 @@ pub(super) fn paper(papers: &Papers<'_>, table: &Table) -> String {
             (title(&papers.heading))
             h2 { (table.title) }
             p.purpose { (table.purpose) }
+            (list::lead(table))
+            (list::notes(table))
+            (cautions(&papers.heading))
+            (sign_off(papers))
         }
         main { (list::table(table, Boxes::Paper)) }
-        (foot(papers))
     };
     let title = format!("{}: {}", table.title, papers.heading.line());
     sheet_head::document(
@@ -92,21 +95,20 @@ pub(super) fn paper(papers: &Papers<'_>, table: &Table) -> String {
 pub(super) fn findings_paper(papers: &Papers<'_>) -> String {
     let body = html! {
         (banner(papers))
-        header.title { (title(&papers.heading)) h2 { "Findings" } }
+        header.title { (title(&papers.heading)) h2 { "Findings" } (cautions(&papers.heading)) (sign_off(papers)) }
         main { (found(papers)) }
-        (foot(papers))
     };
     let title = format!("Findings: {}", papers.heading.line());
     let style = format!("{STYLE}{PAPER}{}", running::margins(papers));
     sheet_head::document(&title, &style, None, &body)
 }
 
-fn foot(papers: &Papers<'_>) -> Markup {
+/// Who worked and checked by this paper, and what it was made from: on the first leaf, for the last may be full.
+fn sign_off(papers: &Papers<'_>) -> Markup {
     html! {
         section.sign {
             @for who in ["worked by", "date", "checked by", "date"] { p { span {} (who) } }
         }
-        (cautions(&papers.heading))
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
     }
 }
@@ -167,9 +169,12 @@ fn listing(table: &Table) -> Markup {
         section.listing id={ "section-" (table.name) } {
             h2 { (table.title) }
             p.purpose { (table.purpose) }
+            (list::lead(table))
             div.tools {
-                output data-progress=(table.name) {}
-                button type="button" data-clear=(table.name) { "untick all" }
+                @if table.ticked {
+                    output data-progress=(table.name) {}
+                    button type="button" data-clear=(table.name) { "untick all" }
+                }
                 a href={ (table.name) ".html" } { "paper" }
                 a href={ (table.name) ".csv" } { (table.name) ".csv" }
             }

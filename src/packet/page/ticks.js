@@ -10,6 +10,7 @@ const keep = (list, done) => {
 for (const table of main.querySelectorAll("table[data-list]")) {
   const list = table.dataset.list;
   const boxes = [...table.querySelectorAll("tr[data-row] input[type=checkbox]")];
+  if (!boxes.length) continue;
   const rowOf = (box) => box.closest("tr");
   const progress = main.querySelector(`output[data-progress="${list}"]`);
   const refresh = () => {

@@ -1,51 +1,47 @@
-//! Runs in; how each is clamped and tied, and what clamps to have at hand, out.
-//!
-//! A clamp stands at both ends of a run, and as many between as keep the spacing; one clamp serves where two runs of one
-//! thickness meet, so the numbers are not too small. Its size is that of the packed bundle, covering included: a bundle
-//! laid by hand is a little thicker.
+//! Runs in; how each is clamped and tied, and what clamps to have at hand, out. The numbers are those of
+//! [`crate::plan::clamping`].
 
 use std::collections::BTreeMap;
 
-use super::measure::{at_most, below};
+use super::measure::at_most;
 use super::run_rows::{against, laid};
 use super::safe_rows;
 use super::{Job, Said, Subject, Task, Visit};
 use crate::harness::{Run, RunId};
 use crate::parts::library::SundryPartId;
-use crate::parts::model::{CoveringUse, SundryUse};
+use crate::parts::model::SundryUse;
+use crate::plan::clamping::{self, Clamping, clamp_spacing, clamps_between};
 use crate::quantity::Length;
 use crate::trade::installation::{lacing_pitch, single_cord_below, support_spacing, ties_beyond};
 
 impl Job<'_> {
     /// Diameter of what lies on a run, covering included.
     pub(super) fn covered(&self, id: RunId) -> Length {
-        let bundle = self.bundles.run(id);
-        let cover =
-            self.h.run(id).cover.as_ref().and_then(|cover| self.library.coverings.look_up(&cover.value));
-        cover.map_or_else(|| bundle.diameter(), |(_, part)| bundle.covered_diameter(part))
+        clamping::covered(self.h, self.library, self.bundles, id)
     }
 }
 
+/// The clamps of one run. What holds for all runs is said once, in [`every_run`].
 pub(super) fn clamps(job: &Job<'_>, id: RunId) -> Task {
     let run = job.h.run(id);
     let units = job.h.header.units;
     let limit = support_spacing();
-    let between = points(run) - 2;
-    let apart = match run.clamps.filter(|declared| declared.value <= limit.value) {
-        Some(declared) => declared.value.show(units),
-        None => at_most(limit, units),
-    };
+    let between = clamps_between(run.length.value, clamp_spacing(run));
     let where_to = match between {
         0 => "at both ends".to_owned(),
         1 => "at both ends and once between".to_owned(),
         n => format!("at both ends and {n} times between"),
     };
     let thick = job.covered(id);
+    let tied = match is_tied(run) {
+        true if thick >= single_cord_below().value => "; tie it between them with doubled cord",
+        true => "; tie it between them",
+        false => "",
+    };
     let clamp = match job.library.sundry_for(SundryUse::Clamp, thick) {
         Some(id) => format!(
-            "{}, {} times; the bundle is {} thick, or a little more",
+            "{}; the bundle is {} thick, or a little more",
             job.library.sundries.name(id),
-            between + 2,
             thick.show(units)
         ),
         None => format!(
@@ -53,76 +49,75 @@ pub(super) fn clamps(job: &Job<'_>, id: RunId) -> Task {
             thick.show(units)
         ),
     };
-    let said = run.clamps.map_or(Said::Nothing, |declared| {
+    let said = run.clamps.map_or(Said::Everywhere, |declared| {
         let apart = declared.value.min(run.length.value);
         against(job, declared, apart <= limit.value)
     });
-    Task::new("clamps", format!("Clamp the bundle {where_to}"))
-        .measure(format!("at most {apart} apart"))
-        .more(clamp)
-        .said(said)
-        .by(limit.source())
+    let task = Task::new("clamps", format!("Lay the run and clamp it {where_to}{tied}"));
+    let keeps = run.clamps.filter(|declared| declared.value <= limit.value && between > 0);
+    let measure = match (keeps, run.clamps) {
+        (Some(declared), _) => format!("at most {} apart", declared.value.show(units)),
+        // What does not keep to the limit is not passed on.
+        (None, Some(declared)) if declared.value > limit.value => {
+            format!("at most {} apart", at_most(limit, units))
+        }
+        _ => String::new(),
+    };
+    task.measure(measure).more(clamp).said(said).by(limit.source())
 }
 
-/// Furthest that the clamps of a run may be apart: as declared, where that keeps to the limit.
-pub(in crate::plan) fn clamp_spacing(run: &Run) -> Length {
-    let most = support_spacing().value;
-    run.clamps.map_or(most, |declared| declared.value.min(most))
+/// Where clamps are far apart the bundle is tied between them; a covering holds it together.
+fn is_tied(run: &Run) -> bool {
+    clamp_spacing(run).min(run.length.value) > ties_beyond().value && run.cover.is_none()
 }
 
-/// Clamps on a run, those at its ends counted.
-fn points(run: &Run) -> i64 {
-    clamps_between(run.length.value, clamp_spacing(run)) + 2
-}
-
-/// Clamps between those at the ends of a run, so that no two are further apart than `spacing`.
-pub(in crate::plan) fn clamps_between(length: Length, spacing: Length) -> i64 {
-    let (length, spacing) = (length.um(), spacing.um().max(1));
-    ((length + spacing - 1) / spacing - 1).max(0)
-}
-
-/// Where clamps are far apart the bundle is tied between them.
-pub(super) fn ties(job: &Job<'_>, id: RunId) -> Option<Task> {
-    let run = job.h.run(id);
+/// How every run is clamped and tied: said once, before the first of them.
+pub(super) fn every_run(job: &Job<'_>) -> Vec<Task> {
     let units = job.h.header.units;
-    let limit = ties_beyond();
-    let apart = clamp_spacing(run).min(run.length.value);
-    // A covering holds the bundle together.
-    (apart > limit.value && run.cover.is_none()).then(|| {
-        let (single, pitch) = (single_cord_below(), lacing_pitch());
-        let cord = if job.covered(id) < single.value { "single cord" } else { "doubled cord" };
-        Task::new("ties", "Tie the bundle between the clamps")
-            .measure(format!("up to {} apart", below(apart, units).show(units)))
-            .more(format!(
-                "{cord} ({}); needed where they are more than {} apart; lace continuously, at most {} a turn, inside \
-                 panels and junction boxes only",
-                single.place,
-                at_most(limit, units),
-                at_most(pitch, units)
-            ))
-            .said(Said::Derived)
-            .by(limit.source())
-    })
+    let runs = laid(job);
+    if runs.is_empty() {
+        return Vec::new();
+    }
+    let (limit, tied) = (support_spacing(), ties_beyond());
+    let (single, pitch) = (single_cord_below(), lacing_pitch());
+    let mut tasks = vec![
+        Task::new("clamps", "Clamp every run at both ends, and between as often as its own line says")
+            .measure(format!("at most {} apart", at_most(limit, units)))
+            .more("one clamp serves where two runs of one size meet")
+            .by(limit.source()),
+    ];
+    if runs.iter().any(|id| is_tied(job.h.run(*id))) {
+        tasks.push(
+            Task::new("ties", "Tie the bundle wherever two clamps are farther apart than this")
+                .measure(at_most(tied, units))
+                .more(format!(
+                    "not runs in a covering; single cord below {}, doubled from there on ({}); lace continuously, at \
+                     most {} a turn, inside panels and junction boxes only",
+                    single.value.show(units),
+                    single.place,
+                    at_most(pitch, units)
+                ))
+                .by(tied.source()),
+        );
+    }
+    tasks
 }
 
 /// Clamps and bands by size, to have at hand before the work starts.
 pub(super) fn at_hand(job: &Job<'_>) -> Visit {
-    let mut count: BTreeMap<SundryPartId, i64> = BTreeMap::new();
+    let clamping = Clamping::of(job.h, job.library, job.routing, job.bundles);
+    let mut count: BTreeMap<SundryPartId, usize> = BTreeMap::new();
     let mut without = 0;
-    for id in laid(job) {
-        let run = job.h.run(id);
-        let thick = job.covered(id);
-        match job.library.sundry_for(SundryUse::Clamp, thick) {
-            Some(clamp) => *count.entry(clamp).or_default() += points(run),
-            None => without += points(run),
-        }
-        let cover = run.cover.as_ref().and_then(|cover| job.library.coverings.look_up(&cover.value));
-        let sleeved = cover.is_some_and(|(_, part)| part.use_for == CoveringUse::Fire);
-        if let Some(band) = job.library.sundry_for(SundryUse::SleeveClamp, thick).filter(|_| sleeved) {
-            *count.entry(band).or_default() += 2;
+    for (clamp, [all, _]) in clamping.totals() {
+        match clamp {
+            Some(clamp) => *count.entry(clamp).or_default() += all,
+            None => without += all,
         }
     }
-    let have = |(id, count): (&SundryPartId, &i64)| {
+    for (_, band) in &clamping.bands {
+        *count.entry(*band).or_default() += 2;
+    }
+    let have = |(id, count): (&SundryPartId, &usize)| {
         let (name, part) = (job.library.sundries.name(*id), job.library.sundries.get(*id));
         Task::new(name, format!("Have at hand: {}", part.title))
             .measure(count.to_string())
@@ -141,22 +136,5 @@ pub(super) fn at_hand(job: &Job<'_>) -> Visit {
         title: "Before the first step".to_owned(),
         details: Vec::new(),
         tasks,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn no_two_clamps_are_further_apart_than_allowed() {
-        let mm = Length::from_mm;
-        for (length, spacing, count) in
-            [(200.0, 609.6, 0), (609.6, 609.6, 0), (609.7, 609.6, 1), (1219.2, 609.6, 1), (1300.0, 300.0, 4)]
-        {
-            assert_eq!(clamps_between(mm(length), mm(spacing)), count, "{length} by {spacing}");
-            assert!(length / (count as f64 + 1.0) <= spacing);
-        }
-        assert_eq!(clamps_between(mm(100.0), Length::ZERO), 99_999);
     }
 }

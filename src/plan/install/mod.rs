@@ -13,8 +13,6 @@ mod measure;
 mod run_rows;
 mod safe_rows;
 
-pub(super) use clamp_rows::{clamp_spacing, clamps_between};
-
 use serde::Serialize;
 
 use super::Plan;
@@ -45,6 +43,8 @@ pub enum Subject {
     AtHand,
     /// A hole, before and while it is fed.
     Hole,
+    /// Every run, before the first of them is laid.
+    EveryRun,
     /// A run.
     Run,
     /// A place.
@@ -63,6 +63,7 @@ impl Subject {
         match self {
             Subject::AtHand => "at hand",
             Subject::Hole | Subject::Closing => "hole",
+            Subject::EveryRun => "every run",
             Subject::Run => "run",
             Subject::Place => "place",
             Subject::Device => "device",
@@ -77,6 +78,8 @@ impl Subject {
 pub enum Said {
     /// Nothing, and it is to be kept all the same.
     Nothing,
+    /// Nothing here; what holds everywhere is said once elsewhere on the sheet.
+    Everywhere,
     /// This, and it keeps to the limit.
     Kept(String),
     /// This, and it does not keep to the limit: a finding tells it.
@@ -94,6 +97,7 @@ impl Said {
     pub fn words(&self) -> String {
         match self {
             Said::Nothing => "nothing; keep it".to_owned(),
+            Said::Everywhere => "nothing; as every run".to_owned(),
             Said::Kept(value) => format!("{value}, checked"),
             Said::Broken(value) => format!("{value}: NOT RIGHT, see the findings"),
             Said::Given(value) => value.clone(),
@@ -105,7 +109,7 @@ impl Said {
     /// A word for machines.
     pub fn standing(&self) -> &'static str {
         match self {
-            Said::Nothing => "open",
+            Said::Nothing | Said::Everywhere => "open",
             Said::Kept(_) => "checked",
             Said::Broken(_) => "broken",
             Said::Given(_) => "declared",
@@ -184,6 +188,7 @@ pub struct Visit {
 pub fn install_sheet(job: &Job<'_>) -> Vec<Visit> {
     let mut visits = vec![clamp_rows::at_hand(job)];
     visits.extend(hole_rows::feeding(job));
+    visits.extend(run_rows::every_run(job));
     visits.extend(run_rows::laying(job));
     visits.extend(run_rows::bends_at_places(job));
     visits.extend(end_rows::at_devices(job));

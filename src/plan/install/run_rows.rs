@@ -1,8 +1,11 @@
 //! Runs in; how each is covered, bent, clamped and kept apart out.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use super::measure::{above, at_least, at_most};
 use super::{Job, Said, Subject, Task, Visit, clamp_rows};
-use crate::graph::{LeastBends, bent_places};
+use crate::graph::{LeastBend, LeastBends, bent_places};
 use crate::harness::{ConductorId, Located, Run, RunId};
 use crate::parts::model::{CoveringUse, SundryUse};
 use crate::quantity::Length;
@@ -46,9 +49,8 @@ fn visit(job: &Job<'_>, id: RunId) -> Visit {
     ];
     let mut tasks = Vec::new();
     tasks.extend(cover(job, id));
-    tasks.extend(bend(job, run.bend, inside));
+    tasks.extend(run.bend.and_then(|declared| bend(job, declared, inside)));
     tasks.push(clamp_rows::clamps(job, id));
-    tasks.extend(clamp_rows::ties(job, id));
     tasks.extend(run.slack.map(|slack| {
         let (measure, said) =
             (format!("at most {}", at_most(sag(), units)), against(job, slack, slack.value <= sag().value));
@@ -100,15 +102,57 @@ fn cover(job: &Job<'_>, id: RunId) -> Vec<Task> {
     tasks
 }
 
-fn bend(job: &Job<'_>, declared: Option<Located<Length>>, inside: &[ConductorId]) -> Option<Task> {
+/// A bend that the spec declares. How tightly a run may be bent that says nothing stands in [`every_run`].
+fn bend(job: &Job<'_>, declared: Located<Length>, inside: &[ConductorId]) -> Option<Task> {
     let h = job.h;
     let units = h.header.units;
     let least = LeastBends::of(h, job.library, inside)?.to_keep();
     let radius = above(least.radius.value, units).show(units);
     let more = format!("{} × {} of {}", least.times(), least.outside.show(units), least.strand.name(h));
-    let said = declared.map_or(Said::Nothing, |bend| against(job, bend, bend.value >= least.radius.value));
+    let said = against(job, declared, declared.value >= least.radius.value);
     let task = Task::new("bend", "Bend the bundle no tighter");
     Some(task.measure(format!("radius {radius} or more")).more(more).said(said).by(least.radius.source()))
+}
+
+/// What holds for every run, said once: how it is clamped and tied, and how tightly it may be bent.
+pub(super) fn every_run(job: &Job<'_>) -> Option<Visit> {
+    let mut tasks = clamp_rows::every_run(job);
+    tasks.extend(bends(job));
+    (!tasks.is_empty()).then(|| Visit {
+        subject: Subject::EveryRun,
+        name: String::new(),
+        title: "Every run, as it is laid".to_owned(),
+        details: Vec::new(),
+        tasks,
+    })
+}
+
+/// The least radius of every run that declares none: the widest for all, then the runs for which less is enough.
+fn bends(job: &Job<'_>) -> Vec<Task> {
+    let h = job.h;
+    let units = h.header.units;
+    let mut by_radius: BTreeMap<Reverse<Length>, (LeastBend, Vec<&str>)> = BTreeMap::new();
+    for id in laid(job) {
+        let inside = job.routing.in_run.get(id.index()).map_or(&[][..], Vec::as_slice);
+        if let Some(least) = LeastBends::of(h, job.library, inside).filter(|_| h.run(id).bend.is_none()) {
+            let least = least.to_keep();
+            let radius = Reverse(above(least.radius.value, units));
+            by_radius.entry(radius).or_insert((least, Vec::new())).1.push(&h.run(id).name);
+        }
+    }
+    let task =
+        |(i, (Reverse(radius), (least, runs))): (usize, (&Reverse<Length>, &(LeastBend, Vec<&str>)))| {
+            let radius = radius.show(units);
+            let of =
+                format!("{} × {}, as of {}", least.times(), least.outside.show(units), least.strand.name(h));
+            let (work, more) = match i {
+                0 => ("Bend the bundle no tighter, on any run", of),
+                _ => ("Less is enough", format!("{of}; on {}", runs.join(", "))),
+            };
+            let task = Task::new(format!("bend {radius}"), work).measure(format!("radius {radius} or more"));
+            task.more(more).by(least.radius.source())
+        };
+    by_radius.iter().enumerate().map(task).collect()
 }
 
 /// Bends that the spec declares at places.
@@ -121,7 +165,7 @@ pub(super) fn bends_at_places(job: &Job<'_>) -> Vec<Visit> {
             name: place.name.clone(),
             title: format!("Place {}", place.title.as_deref().unwrap_or(&place.name)),
             details: Vec::new(),
-            tasks: bend(job, place.bend, &inside).into_iter().collect(),
+            tasks: place.bend.and_then(|declared| bend(job, declared, &inside)).into_iter().collect(),
         }
     })
     .collect()
