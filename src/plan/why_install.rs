@@ -64,7 +64,7 @@ fn clamps(asked: &Asked, id: RunId, told: &mut Derivation) {
     let limit = support_spacing();
     let spacing = clamp_spacing(run);
     let between = clamps_between(run.length.value, spacing);
-    let spans = usize::try_from(between).unwrap_or(usize::MAX).saturating_add(1);
+    let spans = between.saturating_add(1);
     let longest = Length::from_um(run.length.value.um() / i64::try_from(spans).unwrap_or(i64::MAX));
     let mut terms = vec![Line::of("run, as measured", run.length.value.show(units)).at([run.length.span])];
     terms.extend(run.clamps.map(|clamps| declared(asked, clamps)));

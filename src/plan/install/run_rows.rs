@@ -140,19 +140,18 @@ fn bends(job: &Job<'_>) -> Vec<Task> {
             by_radius.entry(radius).or_insert((least, Vec::new())).1.push(&h.run(id).name);
         }
     }
-    let task =
-        |(i, (Reverse(radius), (least, runs))): (usize, (&Reverse<Length>, &(LeastBend, Vec<&str>)))| {
-            let radius = radius.show(units);
-            let of =
-                format!("{} × {}, as of {}", least.times(), least.outside.show(units), least.strand.name(h));
-            let (work, more) = match i {
-                0 => ("Bend the bundle no tighter, on any run", of),
-                _ => ("Less is enough", format!("{of}; on {}", runs.join(", "))),
-            };
-            let task = Task::new(format!("bend {radius}"), work).measure(format!("radius {radius} or more"));
-            task.more(more).by(least.radius.source())
+    let mut tasks = Vec::new();
+    for (i, (Reverse(radius), (least, runs))) in by_radius.iter().enumerate() {
+        let radius = radius.show(units);
+        let of = format!("{} × {}, as of {}", least.times(), least.outside.show(units), least.strand.name(h));
+        let (work, more) = match i {
+            0 => ("Bend the bundle no tighter, on any run", of),
+            _ => ("Less is enough", format!("{of}; on {}", runs.join(", "))),
         };
-    by_radius.iter().enumerate().map(task).collect()
+        let task = Task::new(format!("bend {radius}"), work).measure(format!("radius {radius} or more"));
+        tasks.push(task.more(more).by(least.radius.source()));
+    }
+    tasks
 }
 
 /// Bends that the spec declares at places.
