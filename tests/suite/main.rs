@@ -21,6 +21,7 @@ mod generated;
 mod generator;
 mod ground_network;
 mod holes;
+mod hostile;
 mod install_sheet;
 mod kept;
 mod load;
