@@ -1,105 +1,51 @@
 //! A graph in; its rings out: edges that lie on a common closed way, or a single edge that lies on none. With what is
 //! given at each node, the most that any edge of a ring can carry.
 //!
-//! One depth-first search from the root, then from every node not yet reached. A tree edge opens a ring where nothing
-//! below it leads back above its upper end (Tarjan); an edge that leads back belongs to the ring of the tree edge below
-//! it. Edges from a node to itself are on no ring.
+//! The rings are found by [`crate::trade::blocks`]; edges from a node to itself are on none.
 
 use crate::quantity::Current;
+use crate::trade::blocks::Blocks;
 
 /// The rings of a graph. A ring is known by its number.
 #[derive(Clone, Debug)]
 pub(super) struct Rings {
-    /// Ring of each edge; `None` for an edge from a node to itself.
-    ring: Vec<Option<usize>>,
-    /// The nodes below the top of each ring, and how many edges it has.
-    below: Vec<Vec<usize>>,
-    edges_in: Vec<usize>,
-    /// Node above and the ring of the edge to it; `None` at a root.
-    up: Vec<Option<(usize, usize)>>,
-    depth: Vec<usize>,
-    /// Nodes in the order in which the search met them.
-    order: Vec<usize>,
-    root_of: Vec<usize>,
+    found: Blocks,
     /// The node that takes up whatever does not sum to nothing.
     root: usize,
 }
 
-struct Search {
-    met: Vec<usize>,
-    low: Vec<usize>,
-    up_edge: Vec<Option<(usize, usize)>>,
-    order: Vec<usize>,
-    back: Vec<(usize, usize)>,
-}
-
 impl Rings {
     pub(super) fn of(nodes: usize, root: usize, edges: &[[usize; 2]]) -> Rings {
-        let search = Search::over(nodes, root, edges);
-        let mut rings = Rings {
-            ring: vec![None; edges.len()],
-            below: Vec::new(),
-            edges_in: Vec::new(),
-            up: vec![None; nodes],
-            depth: vec![0; nodes],
-            order: Vec::new(),
-            root_of: (0..nodes).collect(),
-            root,
-        };
-        for node in &search.order {
-            let Some((above, edge)) = search.up_edge[*node] else { continue };
-            let opens = search.low[*node] >= search.met[above];
-            let ring = match rings.up[above] {
-                Some((_, ring)) if !opens => ring,
-                _ => {
-                    rings.below.push(Vec::new());
-                    rings.edges_in.push(0);
-                    rings.below.len() - 1
-                }
-            };
-            rings.below[ring].push(*node);
-            rings.edges_in[ring] += 1;
-            rings.ring[edge] = Some(ring);
-            rings.up[*node] = Some((above, ring));
-            rings.depth[*node] = rings.depth[above] + 1;
-            rings.root_of[*node] = rings.root_of[above];
-        }
-        for (edge, node) in search.back {
-            if let Some((_, ring)) = rings.up[node] {
-                rings.ring[edge] = Some(ring);
-                rings.edges_in[ring] += 1;
-            }
-        }
-        rings.order = search.order;
-        rings
+        Rings { found: Blocks::of(nodes, root, edges), root }
     }
 
     pub(super) fn ring_of(&self, edge: usize) -> Option<usize> {
-        self.ring.get(edge).copied().flatten()
+        self.found.block_of.get(edge).copied().flatten()
     }
 
     /// The node from which the search came to this one first.
     pub(super) fn root_of(&self, node: usize) -> usize {
-        self.root_of[node]
+        self.found.root_of[node]
     }
 
     /// True where the ring is one edge that lies on no closed way.
     pub(super) fn is_single(&self, ring: usize) -> bool {
-        self.edges_in[ring] == 1
+        self.found.edges_in[ring] == 1
     }
 
     /// The most that an edge of each ring carries when `given` enters at the nodes: what enters the ring at its nodes,
     /// from there or from what hangs on them. Exact for a single edge.
     pub(super) fn most(&self, given: &[Current]) -> Vec<Current> {
         let sums = self.summed(given.to_vec());
-        let mut most = vec![Current::ZERO; self.below.len()];
-        for (ring, nodes) in self.below.iter().enumerate() {
+        let mut most = vec![Current::ZERO; self.found.below.len()];
+        for (ring, nodes) in self.found.below.iter().enumerate() {
             // What each node brings into the ring: all below it, less what comes up to it through the ring itself.
             let (mut into, mut out_of, mut total) = (Current::ZERO, Current::ZERO, Current::ZERO);
             let mut own: Vec<(usize, Current)> = nodes.iter().map(|n| (*n, sums[*n])).collect();
             own.sort_unstable();
             for node in nodes {
-                let above = self.up[*node].and_then(|(a, _)| own.binary_search_by_key(&a, |o| o.0).ok());
+                let above =
+                    self.found.up[*node].and_then(|(a, _)| own.binary_search_by_key(&a, |o| o.0).ok());
                 if let Some(above) = above {
                     own[above].1 = own[above].1 - sums[*node];
                 }
@@ -110,7 +56,9 @@ impl Rings {
             }
             // The top takes up the rest; without the root behind it, it brings what its own side has.
             let top = match nodes.first() {
-                Some(first) if self.root_of[*first] != self.root => sums[self.root_of[*first]] - total,
+                Some(first) if self.found.root_of[*first] != self.root => {
+                    sums[self.found.root_of[*first]] - total
+                }
                 _ => -total,
             };
             if top >= Current::ZERO {
@@ -125,8 +73,8 @@ impl Rings {
 
     /// What lies at or below each node, summed.
     fn summed(&self, mut at: Vec<Current>) -> Vec<Current> {
-        for node in self.order.iter().rev() {
-            if let Some((above, _)) = self.up[*node] {
+        for node in self.found.order.iter().rev() {
+            if let Some((above, _)) = self.found.up[*node] {
                 let own = at[*node];
                 at[above] += own;
             }
@@ -138,14 +86,14 @@ impl Rings {
     /// hang together go to their roots. Each edge of the tree is walked once, whatever the number and length of the ways:
     /// what a way has passed is joined to what lies above, and the ways after it leap over it (union-find).
     pub(super) fn first_through(&self, ways: impl IntoIterator<Item = [usize; 2]>) -> Vec<Option<usize>> {
-        let mut first = vec![None; self.below.len()];
-        let mut above: Vec<usize> = (0..self.up.len()).collect();
+        let mut first = vec![None; self.found.below.len()];
+        let mut above: Vec<usize> = (0..self.found.up.len()).collect();
         for (i, [from, to]) in ways.into_iter().enumerate() {
             let (mut a, mut b) = (leap(&mut above, from), leap(&mut above, to));
             while a != b {
-                let deeper = if self.depth[a] >= self.depth[b] { &mut a } else { &mut b };
+                let deeper = if self.found.depth[a] >= self.found.depth[b] { &mut a } else { &mut b };
                 // Two roots: there is no way.
-                let Some((up, ring)) = self.up[*deeper] else { break };
+                let Some((up, ring)) = self.found.up[*deeper] else { break };
                 first[ring] = first[ring].or(Some(i));
                 above[*deeper] = up;
                 *deeper = leap(&mut above, up);
@@ -157,9 +105,9 @@ impl Rings {
     /// For each node, the node of the ring, below its top, that it is or hangs on; `None` for the top and all that does
     /// not lie below it. A way goes through the ring where those of its ends differ. Costs one pass over the nodes.
     pub(super) fn hung_on(&self, ring: usize) -> Vec<Option<usize>> {
-        let mut hung = vec![None; self.up.len()];
-        for node in &self.order {
-            if let Some((above, r)) = self.up[*node] {
+        let mut hung = vec![None; self.found.up.len()];
+        for node in &self.found.order {
+            if let Some((above, r)) = self.found.up[*node] {
                 hung[*node] = if r == ring { Some(*node) } else { hung[above] };
             }
         }
@@ -178,71 +126,6 @@ fn leap(above: &mut [usize], node: usize) -> usize {
         at = std::mem::replace(&mut above[at], top);
     }
     top
-}
-
-impl Search {
-    fn over(nodes: usize, root: usize, edges: &[[usize; 2]]) -> Search {
-        let mut start = vec![0; nodes + 1];
-        let loops = |e: &[usize; 2]| e[0] == e[1];
-        for end in edges.iter().filter(|e| !loops(e)).flatten() {
-            start[end + 1] += 1;
-        }
-        for i in 0..nodes {
-            start[i + 1] += start[i];
-        }
-        let mut next = start.clone();
-        let mut beside = vec![(0, 0); start[nodes]];
-        for (i, e) in edges.iter().enumerate().filter(|(_, e)| !loops(e)) {
-            for (a, b) in [(e[0], e[1]), (e[1], e[0])] {
-                beside[next[a]] = (b, i);
-                next[a] += 1;
-            }
-        }
-        let mut s = Search {
-            met: vec![usize::MAX; nodes],
-            low: vec![usize::MAX; nodes],
-            up_edge: vec![None; nodes],
-            order: Vec::with_capacity(nodes),
-            back: Vec::new(),
-        };
-        let mut at = start.clone();
-        for first in std::iter::once(root).chain(0..nodes).filter(|n| *n < nodes) {
-            if s.met[first] != usize::MAX {
-                continue;
-            }
-            s.meet(first);
-            let mut stack = vec![first];
-            while let Some(node) = stack.last().copied() {
-                if at[node] < start[node + 1] {
-                    let (other, edge) = beside[at[node]];
-                    at[node] += 1;
-                    if s.up_edge[node].is_some_and(|(_, up)| up == edge) {
-                        continue;
-                    }
-                    if s.met[other] == usize::MAX {
-                        s.up_edge[other] = Some((node, edge));
-                        s.meet(other);
-                        stack.push(other);
-                    } else if s.met[other] < s.met[node] {
-                        s.low[node] = s.low[node].min(s.met[other]);
-                        s.back.push((edge, node));
-                    }
-                } else {
-                    stack.pop();
-                    if let Some((above, _)) = s.up_edge[node] {
-                        s.low[above] = s.low[above].min(s.low[node]);
-                    }
-                }
-            }
-        }
-        s
-    }
-
-    fn meet(&mut self, node: usize) {
-        self.met[node] = self.order.len();
-        self.low[node] = self.order.len();
-        self.order.push(node);
-    }
 }
 
 #[cfg(test)]

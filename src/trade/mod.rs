@@ -5,6 +5,7 @@
 
 pub mod allowances;
 pub mod bend;
+pub mod blocks;
 pub mod bundled;
 pub mod colour;
 pub mod contact_pull;
