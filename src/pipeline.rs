@@ -13,14 +13,15 @@ use std::io::{self, Read as _};
 use std::path::Path;
 
 use crate::diag::{Finding, Sink, Sources};
+use crate::draw::board::Beyond;
 use crate::draw::holes::Fed;
 use crate::draw::routing::routing_with;
 use crate::draw::wiring::{WiringSheet, wiring};
-use crate::draw::{Scene, faces, holes};
+use crate::draw::{Scene, boards, faces, holes};
 use crate::graph::feeding::Feed;
 use crate::graph::{Bundles, Loading, Routing};
-use crate::harness::Harness;
 use crate::harness::resolve::{self, resolve};
+use crate::harness::{Conductor, Harness, PinId};
 use crate::packet::file_set::sha256;
 use crate::packet::heading::Heading;
 use crate::packet::papers::{self, Drawing, Papers, Score};
@@ -32,6 +33,7 @@ use crate::plan::clamping::Clamping;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
 use crate::plan::install::{self, install_sheet};
+use crate::plan::length::{CutLength, Item, Lies, Term};
 use crate::plan::load_table::load_table;
 use crate::plan::mass::balance;
 use crate::plan::parts_list::parts_list;
@@ -222,6 +224,8 @@ impl Resolved {
             title: "Routing".to_owned(),
             scene: routing_with(harness, library, routing, bundles, banner.as_deref()),
         });
+        let looms = boards(harness, library, routing, bundles, &beyond(harness, &plan), banner.as_deref());
+        drawings.extend(sheets("board", "Board", looms.into_iter().map(|board| board.scene).collect()));
         drawings.extend(sheets("faces", "Faces", faces(harness, library, banner.as_deref())));
         let through = holes(harness, library, routing, bundles, &fed, banner.as_deref());
         drawings.extend(sheets("holes", "Holes", through));
@@ -249,6 +253,25 @@ fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
         Drawing { name: format!("{name}-{number}"), title, scene }
     };
     scenes.into_iter().enumerate().map(sheet).collect()
+}
+
+/// What the board lays beyond the place at both ends of each conductor, by conductor id.
+pub fn beyond(h: &Harness, plan: &Plan) -> Vec<[Beyond; 2]> {
+    let of_end = |items: &[Item], pin: PinId| {
+        let mut beyond = Beyond::default();
+        for item in items.iter().filter(|item| item.lies == Lies::End(pin)) {
+            match item.term {
+                Term::Tail => beyond.tail += item.length,
+                Term::ServiceLoop => beyond.service_loop += item.length,
+                Term::Reach => beyond.reach += item.length,
+                Term::Reserve | Term::FoldBack => beyond.reserve += item.length,
+                Term::Run | Term::Shift | Term::Twist | Term::Evened | Term::Rounding => {}
+            }
+        }
+        beyond
+    };
+    let both = |(c, length): (&Conductor, &CutLength)| [c.from, c.to].map(|pin| of_end(&length.items, pin));
+    h.conductors.iter().zip(&plan.lengths).map(both).collect()
 }
 
 /// What the drawing of a hole says of its feeding.

@@ -10,6 +10,7 @@
 pub mod audit;
 pub(crate) mod base64;
 mod block;
+pub mod board;
 mod deck;
 pub mod faces;
 mod free;
@@ -30,6 +31,7 @@ mod sample;
 pub mod scale;
 pub mod scene;
 pub mod sheet;
+mod signs;
 pub mod stroke;
 pub mod svg_out;
 pub mod symbols;
@@ -39,6 +41,7 @@ pub mod wire_end;
 pub mod wiring;
 
 pub use audit::{Defect, DefectKind, Report, audit};
+pub use board::{Board, boards};
 pub use faces::faces;
 pub use geometry::{Area, Extent, Mm, Point, mm};
 pub use holes::holes;

@@ -146,6 +146,13 @@ impl Bundles {
         Bundles { runs, holes, shared_holes }
     }
 
+    /// The bundles of other groups of conductors: those that leave a place for the same connector. Packs nothing yet;
+    /// equal ones share what is packed.
+    pub fn gathered(h: &Harness, library: &Library, groups: &[&[ConductorId]]) -> Vec<Bundle> {
+        let mut piles: BTreeMap<Count, Arc<Pile>> = BTreeMap::new();
+        groups.iter().map(|group| bundle(h, library, group, Vec::new(), &mut piles)).collect()
+    }
+
     /// The bundle along a run.
     pub fn run(&self, id: RunId) -> &Bundle {
         &self.runs[id.index()]

@@ -7,6 +7,7 @@ use indexmap::IndexMap;
 
 use super::ids::*;
 use super::port::Port;
+use super::shop::Shop;
 use super::splices::{Shift, SpliceBuild};
 use crate::diag::Span;
 use crate::parts::library::{LiningPartId, ShellPartId, SplicePartId, WirePartId};
@@ -108,21 +109,6 @@ pub struct Header {
     pub ceiling: Option<Located<Length>>,
     /// Where `harness:` stands.
     pub span: Span,
-}
-
-/// Allowances of the shop.
-#[derive(Clone, Copy, Debug)]
-pub struct Shop {
-    /// Step that cut lengths are rounded up to.
-    pub cut_step: Chosen<Length>,
-    /// Loop behind an indicator.
-    pub service_loop: Chosen<Length>,
-    /// From a place to a cavity or stud.
-    pub tail: Chosen<Length>,
-    /// Times an end may be terminated anew.
-    pub reterminations: Chosen<u32>,
-    /// Length of a letter of a wire mark on its sleeve.
-    pub mark_pitch: Chosen<Length>,
 }
 
 /// A zone.

@@ -6,10 +6,11 @@ use super::devices::{self, Devices};
 use super::legs;
 use super::names::Lost;
 use super::origin::{Origin, Spot};
+use super::shop;
 use super::sides::Sides;
 use super::structure;
 use super::wires::Wires;
-use super::{Chosen, Harness, Header, Located, Shop, Waiver, marks};
+use super::{Harness, Header, Located, Waiver, marks};
 use crate::diag::Sink;
 use crate::parts::library::Library;
 use crate::quantity::{Length, Voltage};
@@ -46,15 +47,7 @@ pub fn resolve(input: Input, sink: &mut Sink) -> Harness {
             format!("this tool reads version {LANGUAGE}"),
         );
     }
-    let shop = shop(spec, origin);
-    if shop.cut_step.value <= Length::from_um(0) {
-        let span = origin.field(origin.top("shop"), "cut-step");
-        sink.unreadable(
-            span,
-            "the cut step is nothing",
-            "write the step that the shop cuts to, as in `5 mm`",
-        );
-    }
+    let shop = shop::read(spec, origin, sink);
     if spec.harness.supply.is_some_and(|supply| supply <= Voltage::ZERO) {
         let span = origin.field(head, "supply");
         sink.unreadable(span, "the supply gives no voltage", "write its nominal voltage, as in `14 V`");
@@ -131,25 +124,6 @@ fn header(spec: &Spec, origin: &Origin, head: Spot) -> Header {
         units: h.units,
         ceiling: structure::located(h.ceiling, origin, head, "ceiling"),
         span: head.name,
-    }
-}
-
-fn shop(spec: &Spec, origin: &Origin) -> Shop {
-    let spot = origin.top("shop");
-    let length = |given: Option<Length>, key: &str, usual: f64| Chosen {
-        value: given.unwrap_or(Length::from_mm(usual)),
-        span: given.map(|_| origin.field(spot, key)),
-    };
-    // The usual values are common practice, no source, but for the two terminations anew: AC 43.13-1B par. 11-118.
-    Shop {
-        cut_step: length(spec.shop.cut_step, "cut-step", 5.0),
-        service_loop: length(spec.shop.service_loop, "service-loop", 150.0),
-        tail: length(spec.shop.tail, "tail", 100.0),
-        reterminations: Chosen {
-            value: spec.shop.reterminations.unwrap_or(2),
-            span: spec.shop.reterminations.map(|_| origin.field(spot, "reterminations")),
-        },
-        mark_pitch: length(spec.shop.mark_pitch, "mark-pitch", 1.8),
     }
 }
 

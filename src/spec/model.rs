@@ -156,6 +156,21 @@ pub struct ShopSpec {
     /// Length that one letter of a wire mark takes on its sleeve; 1.8 mm where nothing is said.
     #[serde(default)]
     pub mark_pitch: Option<Length>,
+    /// The bench that looms are laid out on.
+    #[serde(default)]
+    pub bench: BenchSpec,
+}
+
+/// The bench that looms are laid out on at full size.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct BenchSpec {
+    /// Its long side, free to lay wires on; 2400 mm where nothing is said.
+    #[serde(default)]
+    pub width: Option<Length>,
+    /// Its short side, free to lay wires on; 1200 mm where nothing is said.
+    #[serde(default)]
+    pub depth: Option<Length>,
 }
 
 /// A space the harness runs through.

@@ -3,6 +3,7 @@
 
 mod as_found;
 mod bench_lists;
+mod board;
 mod cli_build;
 mod cli_check;
 mod cli_words;

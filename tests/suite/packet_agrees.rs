@@ -93,6 +93,9 @@ fn every_conductor_is_in_every_paper_as_often_as_it_should() {
             harness.conductors.iter().filter(in_cavity).map(|c| c.mark.clone()).collect();
         assert_eq!(drawn("faces-"), in_cavities, "{name}: the faces");
         let routing = Routing::lay_out(&harness);
+        let laid = harness.conductor_ids().filter(|id| routing.path_of(&harness, *id).is_some());
+        let laid = laid.map(|id| harness.conductor(id).mark.clone());
+        assert_eq!(drawn("board"), laid.collect::<BTreeSet<_>>(), "{name}: the boards");
         let through = routing.in_hole.iter().flatten().map(|c| harness.conductor(*c).mark.clone());
         assert_eq!(drawn("holes-"), through.collect::<BTreeSet<_>>(), "{name}: the holes");
     }

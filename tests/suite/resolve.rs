@@ -285,3 +285,25 @@ circuits:
     assert_eq!(cores, [Some(1), Some(0), Some(2)]);
     assert!(h.cables[0].cores.iter().all(Option::is_some), "{:?}", h.cables[0]);
 }
+
+/// The bench of the shop: as given, else the usual one, marked so; never nothing.
+#[test]
+fn the_bench_is_as_given_or_the_usual_one() {
+    let more = "circuits: {CHT1: {from: CHT1, to: GAUGE.cht-1}}\n";
+    let (h, findings, _) = read(&bench(more));
+    assert_eq!(findings, []);
+    let (width, depth) = (h.shop.bench.width, h.shop.bench.depth);
+    assert_eq!((width.value.mm(), depth.value.mm()), (2400.0, 1200.0));
+    assert!(width.span.is_none() && depth.span.is_none());
+    let (h, findings, sources) = read(&bench(&format!("shop: {{bench: {{width: 1.8 m}}}}\n{more}")));
+    assert_eq!(findings, []);
+    assert_eq!(h.shop.bench.width.value.mm(), 1800.0);
+    let given = h.shop.bench.width.span.unwrap();
+    assert_eq!(sources.position(given).line, 17);
+    assert!(h.shop.bench.depth.span.is_none());
+    let (_, findings, sources) = read(&bench(&format!("shop: {{bench: {{depth: 0 mm}}}}\n{more}")));
+    assert_eq!(
+        complaints(&findings, &sources),
+        ["17:23 the depth of the bench is nothing; write what is free on the bench, as in `2400 mm`"]
+    );
+}

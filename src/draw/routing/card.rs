@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use super::job::Job;
 use super::patch::Stub;
-use super::signs;
 use crate::draw::block::{Block, Sign, Words, words};
 use crate::draw::geometry::{Mm, mm};
 use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
+use crate::draw::signs;
 use crate::harness::{DeviceClass, DeviceId, HoleId, PlaceId, RunId};
 use crate::quantity::Length;
 

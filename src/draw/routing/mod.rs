@@ -18,7 +18,7 @@ mod lists;
 mod order;
 mod patch;
 mod plan;
-mod signs;
+
 mod table;
 mod tree;
 

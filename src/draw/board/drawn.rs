@@ -1,0 +1,292 @@
+//! A loom on the bench in; its drawing out: bundles at their true thickness, pegs, ties, clamps, labels, stops, words.
+
+use super::Job;
+use super::bench::{LaidKnot, LaidLeg, LaidTail, Placed};
+use super::card;
+use super::loom::{Leg, Loom};
+use super::way::{PEG, Stand, Way};
+use super::words::{Texts, card as place_card};
+use crate::draw::geometry::{Area, Mm, Point, mm};
+use crate::draw::mark::{Layer, Mark};
+use crate::draw::palette::Ink;
+use crate::draw::scene::{Scene, Step};
+use crate::draw::stroke::{Dash, Stroke};
+use crate::harness::{DeviceId, PlaceId};
+use crate::quantity::Length;
+
+/// Edge of a bundle.
+pub(super) const EDGE: Ink = Ink::new(52, 60, 68);
+/// Inside of a bundle.
+pub(super) const BUNDLE: Ink = Ink::new(214, 222, 229);
+/// Distance of ties along a leg. Common practice, no source.
+pub(super) const TIES: Mm = mm(100.0);
+/// Distance of a wire's label from its end; in the middle of a shorter tail. Common practice, no source: it is read with
+/// the connector in the hand, and clear of the backshell.
+pub(super) const LABEL: Mm = mm(45.0);
+/// Radius of the peg at a place.
+const PLACE_PEG: Mm = mm(2.6);
+
+/// Draws a loom, told from its root.
+pub(super) fn draw(job: &Job, loom: &Loom, texts: &Texts, placed: &Placed) -> Scene {
+    let mut scene = Scene::default();
+    bundles(job, loom, placed, &mut scene);
+    for leg in &placed.legs {
+        along(job, loom, leg, &mut scene);
+    }
+    for tail in &placed.tails {
+        end(job, loom, texts, tail, &mut scene);
+    }
+    knots(job, loom, placed, &mut scene);
+    let mut fold = 0;
+    for leg in &placed.legs {
+        if let Some(block) = texts.label(leg.knot) {
+            block.draw_centred(&mut scene, leg.label.min);
+        }
+        let Some((parent, own)) = loom.knots[leg.knot].up else { continue };
+        for mark in &leg.folds {
+            fold += 1;
+            let from = loom.knots[parent].place;
+            folded(job, leg, &own, (fold, mark.station), from, mark.words, &mut scene);
+        }
+    }
+    scene
+}
+
+/// Edges of all bundles first, so that they run into one another where they meet.
+fn bundles(job: &Job, loom: &Loom, placed: &Placed, scene: &mut Scene) {
+    let edge = Mark::new(Layer::Structure);
+    let mut parts: Vec<(Mark, Vec<Step>, Mm)> = Vec::new();
+    for leg in &placed.legs {
+        if let Some((_, own)) = loom.knots[leg.knot].up {
+            parts.push((job.run_mark(own.run).clone(), leg.way.steps(), own.half));
+        }
+    }
+    for tail in placed.tails.iter().filter(|tail| !tail.prong.way.pieces.is_empty()) {
+        parts.push((tail_mark(job, loom, tail), tail.prong.way.steps(), tail.prong.half));
+    }
+    let line = |width: Mm, ink| Stroke::WIDE.measured(width).inked(ink);
+    for (_, steps, half) in &parts {
+        scene.path(&edge, steps.clone(), line(*half * 2, EDGE));
+    }
+    let joints: Vec<(Mark, Point, Mm)> = placed.knots.iter().map(|spot| joint(job, loom, spot)).collect();
+    for (_, at, half) in &joints {
+        scene.dot(&edge, *at, *half, EDGE);
+    }
+    for (mark, steps, half) in &parts {
+        let inside = *half * 2 - mm(0.6);
+        if inside > mm(0.2) {
+            scene.path(mark, steps.clone(), line(inside, BUNDLE));
+        }
+    }
+    for (mark, at, half) in joints.iter().filter(|(.., half)| *half > mm(0.5)) {
+        scene.dot(mark, *at, *half - mm(0.3), BUNDLE);
+    }
+    // The middle of each: what is measured.
+    for (mark, steps, _) in parts {
+        scene.path(&mark.on(Layer::Symbol), steps, Stroke::HAIR.dashed(Dash::Chain));
+    }
+}
+
+/// Where legs meet their edges run into one another around the peg.
+fn joint(job: &Job, loom: &Loom, spot: &LaidKnot) -> (Mark, Point, Mm) {
+    let knot = &loom.knots[spot.knot];
+    let children = knot.children.iter().filter(|c| !spot.apart.contains(c));
+    let legs = children.filter_map(|c| loom.knots[*c].up).chain(knot.up).map(|(_, leg)| leg.half);
+    let half = legs.chain(knot.ends.iter().map(|end| end.half)).max().unwrap_or(Mm::ZERO);
+    (job.place_mark(knot.place).on(Layer::Structure), spot.at, half)
+}
+
+/// A tail belongs to all ends that share it.
+fn tail_mark(job: &Job, loom: &Loom, tail: &LaidTail) -> Mark {
+    let knot = &loom.knots[tail.knot];
+    let marks = tail.prong.ends.iter().filter_map(|e| knot.ends.get(*e)).map(|e| job.end_mark(knot.place, e));
+    let mut marks = marks.collect::<Vec<_>>().into_iter();
+    let first = marks.next().unwrap_or_else(|| Mark::new(Layer::Structure));
+    marks.fold(first, |all, mark| {
+        let fresh: Vec<_> = mark.tags().iter().filter(|t| !all.tags().contains(t)).cloned().collect();
+        fresh.into_iter().fold(all, |all, tag| all.with(tag.kind, &tag.id))
+    })
+}
+
+/// Covers, ties, clamps and splices along a leg, pegs at its bends.
+fn along(job: &Job, loom: &Loom, leg: &LaidLeg, scene: &mut Scene) {
+    let Some((parent, own)) = loom.knots[leg.knot].up else { return };
+    let run = job.h.run(own.run);
+    let mark = job.run_mark(own.run).on(Layer::Symbol);
+    let starts_first = run.ends[0] == loom.knots[parent].place;
+    let from_first = |station: Mm| if starts_first { station } else { own.length - station };
+    let splices = splices_on(job, loom, leg, parent);
+    if run.cover.is_some() {
+        cover(&mark, &leg.way, &own, scene);
+    }
+    let near_splice = |at: Mm| splices.iter().any(|(_, s)| (*s - at).abs() < mm(12.0));
+    match run.clamps.map(|c| Mm::from(c.value)).filter(|c| *c > mm(5.0)) {
+        Some(pitch) => {
+            for station in stations(pitch, own.length, mm(14.0)).map(from_first) {
+                clamp(&mark, leg.way.stand(station), own.half, scene);
+            }
+        }
+        None => {
+            for station in stations(TIES, own.length, mm(24.0)).filter(|s| !near_splice(*s)) {
+                tie(&mark, leg.way.stand(station), own.half, scene);
+            }
+        }
+    }
+    for (splice, station) in splices {
+        let place = job.routing.place_of[splice.index()];
+        let mark =
+            place.map_or_else(|| mark.clone(), |place| job.device_mark(splice, place).on(Layer::Symbol));
+        band(&mark, leg.way.stand(station), mm(6.0), own.half.max(mm(1.5)) + mm(1.5), scene);
+    }
+    for peg in leg.way.pegs(own.half) {
+        scene.circle(&mark, peg, PEG, Stroke::MEDIUM.filled(Ink::WHITE));
+    }
+}
+
+/// `pitch`, twice `pitch` and on, with room before the far end.
+fn stations(pitch: Mm, length: Mm, clear: Mm) -> impl Iterator<Item = Mm> {
+    (1_usize..).map(move |i| pitch.times(i)).take_while(move |s| *s + clear < length)
+}
+
+/// Splices that are shifted onto a leg, with their stations from its start.
+fn splices_on(job: &Job, loom: &Loom, leg: &LaidLeg, parent: usize) -> Vec<(DeviceId, Mm)> {
+    let Some((_, own)) = loom.knots[leg.knot].up else { return Vec::new() };
+    let at = |knot: usize, from_start: bool| {
+        let splices = loom.knots[knot].splices.iter();
+        splices.filter_map(move |splice| {
+            let shift = job.routing.shift_of.get(splice.index()).copied().flatten()?;
+            let by = Mm::from(shift.by);
+            let station = if from_start { by } else { own.length - by };
+            (shift.run == own.run).then_some((*splice, station))
+        })
+    };
+    at(parent, true).chain(at(leg.knot, false)).collect()
+}
+
+fn across(stand: &Stand, half: Mm) -> (Point, Point) {
+    (stand.off(Mm::ZERO, -half), stand.off(Mm::ZERO, half))
+}
+
+/// A tie: a stroke across.
+pub(super) fn tie(mark: &Mark, stand: Stand, half: Mm, scene: &mut Scene) {
+    let (a, b) = across(&stand, half + mm(1.4));
+    scene.line(mark, a, b, Stroke::WIDE);
+}
+
+/// A clamp: a band across with an edge on either side.
+pub(super) fn clamp(mark: &Mark, stand: Stand, half: Mm, scene: &mut Scene) {
+    band(mark, stand, mm(2.2), half + mm(1.6), scene);
+    let (a, b) = across(&stand, half + mm(1.6));
+    scene.line(mark, a, b, Stroke::WIDE);
+}
+
+/// A white band around a bundle.
+pub(super) fn band(mark: &Mark, stand: Stand, along: Mm, half: Mm, scene: &mut Scene) {
+    let corners = [(-along, -half), (along, -half), (along, half), (-along, half)];
+    let corners = corners.map(|(a, c)| stand.off(a, c)).to_vec();
+    scene.polygon(mark, corners, Stroke::MEDIUM.filled(Ink::WHITE));
+}
+
+/// A covering: strokes across it, aslant.
+fn cover(mark: &Mark, way: &Way, own: &Leg, scene: &mut Scene) {
+    let half = own.half - mm(0.3);
+    let mut at = half + mm(6.0);
+    while at < own.length - half - mm(6.0) {
+        let stand = way.stand(at);
+        scene.line(mark, stand.off(-half / 2, -half), stand.off(half / 2, half), Stroke::THIN);
+        at += mm(5.0);
+    }
+}
+
+/// Label, stop and words of the ends on a tail.
+fn end(job: &Job, loom: &Loom, texts: &Texts, tail: &LaidTail, scene: &mut Scene) {
+    let mark = tail_mark(job, loom, tail).on(Layer::Symbol);
+    let prong = &tail.prong;
+    let (way, length) = (&prong.way, prong.way.length());
+    if length > mm(16.0) {
+        let stand = way.stand(length - LABEL.min(length / 2));
+        band(&mark, stand, mm(5.0), prong.half.max(mm(1.2)) + mm(1.2), scene);
+    }
+    for peg in way.pegs(prong.half) {
+        scene.circle(&mark, peg, PEG, Stroke::MEDIUM.filled(Ink::WHITE));
+    }
+    let stand = if length > Mm::ZERO { way.stand(length) } else { Stand { at: tail.at, dx: 1.0, dy: 0.0 } };
+    let (a, b) = across(&stand, prong.half.max(mm(1.6)) + mm(1.4));
+    scene.line(&mark, a, b, Stroke::BAR);
+    let rows = texts.rows(tail.knot);
+    let left = prong.words.max.x < stand.at.x;
+    if prong.ends.len() > 1 {
+        // A bracket says that all of these end here.
+        let x = if left { prong.words.max.x + mm(1.4) } else { prong.words.min.x - mm(1.4) };
+        scene.line(&mark, Point::new(x, prong.words.min.y), Point::new(x, prong.words.max.y), Stroke::MEDIUM);
+    }
+    for (block, y) in super::fan::list(&prong.ends, rows).blocks {
+        let x = if left { prong.words.max.x - block.size().width } else { prong.words.min.x };
+        block.draw(scene, Point::new(x, prong.words.min.y + y));
+    }
+}
+
+/// Pegs, cards and letters of the places.
+fn knots(job: &Job, loom: &Loom, placed: &Placed, scene: &mut Scene) {
+    for spot in &placed.knots {
+        let knot = &loom.knots[spot.knot];
+        let mark = job.place_mark(knot.place);
+        for splice in &knot.splices {
+            if job.routing.shift_of.get(splice.index()).copied().flatten().is_none() {
+                let mark = job.device_mark(*splice, knot.place).on(Layer::Symbol);
+                let stand = Stand { at: spot.at, dx: 1.0, dy: 0.0 };
+                let half = knot.up.map_or(mm(2.0), |(_, leg)| leg.half.max(mm(2.0)));
+                band(&mark, stand, mm(6.0), half + mm(1.5), scene);
+            }
+        }
+        if spot.knot == 0 {
+            datum(&mark, spot.at, scene);
+        }
+        peg(&mark, spot.at, scene);
+        let card = place_card(job, loom, spot.knot, &spot.apart, spot.loose, spot.letter);
+        card.draw(scene, spot.card.min);
+    }
+    for start in &placed.starts {
+        let place = loom.knots[start.knot].place;
+        let mark = job.place_mark(place);
+        card::ring(scene, &mark, start.at.by(card::RING, Mm::ZERO), start.letter);
+        if start.words.width() == Mm::ZERO {
+            continue;
+        }
+        let block = card::of_start(job, place);
+        let left = start.words.max.x < start.at.x;
+        let x = if left { start.words.max.x - block.size().width } else { start.words.min.x };
+        block.draw(scene, Point::new(x, start.words.min.y));
+    }
+}
+
+/// A peg at a place: where to drill.
+pub(super) fn peg(mark: &Mark, at: Point, scene: &mut Scene) {
+    scene.circle(mark, at, PLACE_PEG, Stroke::MEDIUM.filled(Ink::WHITE));
+    let reach = mm(1.4);
+    scene.line(mark, at.by(-reach, Mm::ZERO), at.by(reach, Mm::ZERO), Stroke::THIN);
+    scene.line(mark, at.by(Mm::ZERO, -reach), at.by(Mm::ZERO, reach), Stroke::THIN);
+}
+
+/// The place where lengths start: a second ring.
+pub(super) fn datum(mark: &Mark, at: Point, scene: &mut Scene) {
+    scene.circle(mark, at, mm(4.4), Stroke::WIDE.filled(Ink::WHITE));
+}
+
+/// A fold: a stroke across, its number and how far along the leg it is.
+fn folded(
+    job: &Job,
+    leg: &LaidLeg,
+    own: &Leg,
+    (number, station): (usize, Mm),
+    from: PlaceId,
+    words: Area,
+    scene: &mut Scene,
+) {
+    let mark = job.run_mark(own.run).on(Layer::Symbol);
+    let stand = leg.way.stand(station);
+    let (a, b) = across(&stand, own.half + mm(2.4));
+    scene.line(&mark, a, b, Stroke::BAR);
+    let length = Length::from_um(station.um());
+    card::of_fold(job, own.run, number, length, from).draw(scene, words.min);
+}

@@ -1,0 +1,108 @@
+//! The board: a resolved harness and where it lies in; every loom of it laid flat on the bench at full size, out.
+//!
+//! ```text
+//! ends ─ loom (trees; rings broken) ─ words ─ bench( fold ─ lay( fan, branch ) ) ─ drawn ─ sheet
+//! ```
+//!
+//! Guarantees: every leg and every tail is as long on the sheet as it is, bent no tighter than its wires may be; a
+//! conductor's way can be followed from stop to stop, over letters where it is broken off; nothing overlaps; what does
+//! not fit the bench says so and is not made smaller.
+
+mod bench;
+mod branch;
+mod card;
+mod crowd;
+mod drawn;
+mod ends;
+mod fan;
+mod fold;
+mod frame;
+mod job;
+mod lay;
+mod loom;
+mod sheet;
+mod turn;
+mod way;
+mod words;
+
+use super::geometry::{Area, Extent, Mm};
+use super::scene::Scene;
+use super::title_block::TitleBlock;
+use crate::graph::{Bundles, Routing};
+use crate::harness::Harness;
+use crate::parts::library::Library;
+use crate::quantity::Length;
+use job::Job;
+use words::Texts;
+
+/// What an end of a conductor has beyond its place, as the cut list reckons it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Beyond {
+    /// From the place to the pin.
+    pub tail: Length,
+    /// Loop behind an indicator.
+    pub service_loop: Length,
+    /// To the place of a device that this one trades places with.
+    pub reach: Length,
+    /// What is cut longer: to terminate anew, and folded back.
+    pub reserve: Length,
+}
+
+impl Beyond {
+    /// From the place to where the wire ends on the bench.
+    pub fn laid(self) -> Length {
+        self.tail + self.service_loop + self.reach
+    }
+}
+
+/// One loom on its sheet.
+#[derive(Clone, Debug)]
+pub struct Board {
+    /// The sheet, at 1:1.
+    pub scene: Scene,
+    /// Where on the sheet the loom lies.
+    pub area: Area,
+    /// False where it takes more than the bench of the shop.
+    pub fits_bench: bool,
+}
+
+/// A board for each loom, in the order of their first conductors; none where nothing is laid. `beyond` says by
+/// conductor id what its ends, `from` first, have beyond their places. `banner` stands across each head, where the
+/// harness must not be built yet.
+pub fn boards(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    bundles: &Bundles,
+    beyond: &[[Beyond; 2]],
+    banner: Option<&str>,
+) -> Vec<Board> {
+    let job = Job::new(h, routing, bundles);
+    let looms = loom::looms(h, library, routing, bundles, ends::ends(h, library, routing, beyond));
+    let shop = h.shop.bench;
+    let bench = Extent::new(Mm::from(shop.width.value), Mm::from(shop.depth.value));
+    let count = looms.len();
+    let sheet = |(i, loom): (usize, &loom::Loom)| {
+        let texts = Texts::of(&job, loom);
+        let placed = bench::on_bench(&job, loom, &texts, bench);
+        let drawing = drawn::draw(&job, loom, &texts, &placed);
+        let clamps = |leg: &bench::LaidLeg| {
+            loom.knots[leg.knot].up.is_some_and(|(_, leg)| h.run(leg.run).clamps.is_some())
+        };
+        let told = sheet::Told {
+            fits: placed.fits(bench),
+            folds: placed.legs.iter().map(|leg| leg.folds.len()).sum(),
+            letters: loom.letters > 0 || !placed.starts.is_empty(),
+            clamps: placed.legs.iter().any(clamps),
+            splices: loom.knots.iter().any(|knot| !knot.splices.is_empty()),
+        };
+        let block = TitleBlock {
+            sheet: i + 1,
+            sheets: count,
+            scale: "1:1".into(),
+            ..TitleBlock::of(&h.header, "Board", "Board, full size")
+        };
+        sheet::on_sheet(&job, &drawing, &told, &block, banner)
+    };
+    looms.iter().enumerate().map(sheet).collect()
+}

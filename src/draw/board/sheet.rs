@@ -1,0 +1,241 @@
+//! A drawn loom in; the sheet that it needs out, with its notes, its signs and the title block.
+
+use super::drawn;
+use super::way::Stand;
+use super::{Board, Job, card};
+use crate::draw::block::{Block, words};
+use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
+use crate::draw::legend::Legend;
+use crate::draw::lettering::Lettering;
+use crate::draw::mark::{Layer, Mark};
+use crate::draw::palette::Ink;
+use crate::draw::scene::Scene;
+use crate::draw::sheet::{Format, Sheet};
+use crate::draw::signs;
+use crate::draw::stroke::{Dash, Stroke};
+use crate::draw::title_block::TitleBlock;
+use crate::trade::installation::ties_beyond;
+
+const GAP: Mm = mm(8.0);
+/// Width of the column of notes.
+const NOTES: Mm = mm(150.0);
+/// Widest legend.
+const LEGEND: Mm = mm(330.0);
+
+/// What one board must say of itself.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Told {
+    pub fits: bool,
+    pub folds: usize,
+    pub letters: bool,
+    pub clamps: bool,
+    pub splices: bool,
+}
+
+/// Puts a drawn loom on its sheet.
+pub(super) fn on_sheet(
+    job: &Job,
+    drawing: &Scene,
+    told: &Told,
+    block: &TitleBlock,
+    banner: Option<&str>,
+) -> Board {
+    let area = drawing.bounds().unwrap_or_default().grown(mm(1.0));
+    let (notes, legend) = (notes(job, area.extent(), told), legend(told));
+    let size = area.extent();
+    // Notes left, signs right of them; under the loom where there is no room beside the title block.
+    let foot = |width: Mm| {
+        let abreast = width >= NOTES + GAP + mm(90.0);
+        let legend_width = if abreast { (width - NOTES - GAP).min(LEGEND) } else { width.min(LEGEND) };
+        let legend = legend.measure(legend_width);
+        let notes = notes.size();
+        let size = match abreast {
+            true => Extent::new(NOTES + GAP + legend.width, notes.height.max(legend.height)),
+            false => Extent::new(notes.width.max(legend.width), notes.height + GAP + legend.height),
+        };
+        (size, legend_width, abreast)
+    };
+    let width_beside = |sheet: &Sheet| sheet.beside_block.map_or(sheet.drawing.width(), |b| b.width());
+    let under = |sheet: &Sheet| {
+        let (foot, ..) = foot(width_beside(sheet));
+        (foot.height - sheet.beside_block.map_or(Mm::ZERO, |b| b.height()) + GAP).max(Mm::ZERO)
+    };
+    let formats = Format::series().into_iter().map(|f| Sheet::on(f, block, banner));
+    let fits = |sheet: &Sheet| {
+        let room = sheet.drawing.extent();
+        room.width >= size.width
+            && room.height >= size.height + under(sheet)
+            && width_beside(sheet) >= foot(width_beside(sheet)).0.width
+    };
+    // A roll is cut to length; its width is that of a sheet of the series.
+    let long = |height: Mm| {
+        let width = Mm::from_um((size.width + mm(44.0)).um().div_euclid(10_000) * 10_000 + 10_000);
+        let format = Format { name: format!("{height} × {width}"), size: Extent::new(width, height) };
+        Sheet::on(format, block, banner)
+    };
+    let rolls = [297.0, 420.0, 594.0].map(|height| long(mm(height)));
+    let sheet = formats.chain(rolls).find(fits).unwrap_or_else(|| {
+        let trial = Sheet::fitting(size, block, banner);
+        let needed = Extent::new(size.width, size.height + under(&trial));
+        Sheet::fitting(needed, block, banner)
+    });
+    let mut scene = sheet.scene();
+    let (dx, dy) = (sheet.drawing.min.x - area.min.x, sheet.drawing.min.y - area.min.y);
+    scene.place(drawing, dx, dy);
+    let (foot, legend_width, abreast) = foot(width_beside(&sheet));
+    let lowest = sheet.beside_block.map_or(sheet.drawing.max.y, |b| b.max.y);
+    let corner = Point::new(sheet.drawing.min.x, lowest - foot.height);
+    notes.draw(&mut scene, corner);
+    let at = match abreast {
+        true => corner.by(NOTES + GAP, Mm::ZERO),
+        false => corner.by(Mm::ZERO, notes.size().height + GAP),
+    };
+    legend.draw(&mut scene, at, legend_width);
+    let moved = |p: Point| p.by(dx, dy);
+    Board { scene, area: Area { min: moved(area.min), max: moved(area.max) }, fits_bench: told.fits }
+}
+
+fn notes(job: &Job, size: Extent, told: &Told) -> Block {
+    let show = |length| crate::quantity::Length::show(length, job.units);
+    let bench = job.h.shop.bench;
+    let by_default = bench.width.span.is_none() || bench.depth.span.is_none();
+    let bench_words = format!(
+        "{} × {}{}",
+        show(bench.width.value),
+        show(bench.depth.value),
+        if by_default { " (the tool's usual, the spec names none)" } else { "" }
+    );
+    let mut notes: Vec<(String, bool)> = Vec::new();
+    if told.fits {
+        notes.push((format!("The loom lies on the bench of {bench_words}."), false));
+    } else {
+        let up = |length: Mm| crate::quantity::Length::from_um((length.um() + 9_999) / 10_000 * 10_000);
+        let (width, height) = (show(up(size.width)), show(up(size.height)));
+        let told = format!(
+            "⚠ It does not fit the bench of {bench_words}: it takes {width} × {height}, laid out here at full size."
+        );
+        notes.push((told, true));
+    }
+    notes.push((
+        "Full size. Lengths are measured along the middle line from peg to peg; tails from the peg to the stop. Lay the \
+         middle of the bundle on the middle line."
+            .to_owned(),
+        false,
+    ));
+    notes.push((
+        "Bends keep the radius that the wires in them ask for. Bundles are as thick as the tightest packing; laid by hand \
+         they are thicker."
+            .to_owned(),
+        false,
+    ));
+    let beyond = ties_beyond();
+    notes.push((
+        format!(
+            "Tie every {} where the spec gives no clamps (common practice, no source). Where clamps lie more than {} apart, \
+             tie between them too ({} {}).",
+            show(crate::quantity::Length::from_um(drawn::TIES.um())),
+            show(beyond.value),
+            beyond.document,
+            beyond.place
+        ),
+        false,
+    ));
+    notes.push((
+        format!(
+            "Wire labels go {} before the stop, on short tails in the middle (common practice, no source). `cut … longer` is the \
+             reserve to terminate anew and what is folded back; rounding to the shop's step comes on top: see the cut list.",
+            show(crate::quantity::Length::from_um(drawn::LABEL.um()))
+        ),
+        false,
+    ));
+    if told.letters {
+        let told = "What cannot lie flat or finds no room is broken off: it goes on where the same letter stands, and is joined \
+                    there when the loom comes off the bench.";
+        notes.push((told.to_owned(), false));
+    }
+    let without = job
+        .h
+        .conductor_ids()
+        .filter(|c| !job.h.conductor(*c).drain && job.routing.path_of(job.h, *c).is_none())
+        .count();
+    if without > 0 {
+        notes.push((
+            format!("⚠ Without a way along the route, not drawn: {}.", card::conductors(without)),
+            true,
+        ));
+    }
+    let mark = Mark::new(Layer::Note);
+    let mut block = Block::default();
+    block.add(&[words("Notes", Lettering::PLAIN.bold(), &mark)], NOTES);
+    for (i, (note, alarm)) in notes.iter().enumerate() {
+        let plain = if *alarm { Lettering::SMALL.bold().inked(Ink::ALARM) } else { Lettering::SMALL };
+        let number = words(&format!("{}.", i + 1), Lettering::SMALL.bold(), &mark);
+        block.add(&[number, words(note, plain, &mark)], NOTES);
+    }
+    block
+}
+
+fn level(at: Point) -> Stand {
+    Stand { at, dx: 1.0, dy: 0.0 }
+}
+
+fn sample(scene: &mut Scene, mark: &Mark, area: Area) {
+    let (from, to) = (Point::new(area.min.x, area.centre().y), Point::new(area.max.x, area.centre().y));
+    let line = |width: f64, ink| Stroke::WIDE.measured(mm(width)).inked(ink);
+    scene.line(mark, from, to, line(4.0, drawn::EDGE));
+    scene.line(mark, from, to, line(3.4, drawn::BUNDLE));
+    scene.line(mark, from, to, Stroke::HAIR.dashed(Dash::Chain));
+}
+
+fn legend(told: &Told) -> Legend {
+    let mut legend = Legend::new("Signs");
+    legend.entry("bundle at its true thickness; its middle line is what is measured", sample);
+    legend.entry("peg at a place where legs meet or end: drill here", |s, m, a| {
+        drawn::peg(m, a.centre(), s);
+    });
+    legend.entry("datum: the place from which lengths are laid", |s, m, a| {
+        drawn::datum(m, a.centre(), s);
+        drawn::peg(m, a.centre(), s);
+    });
+    legend.entry("peg inside a bend", |s, m, a| {
+        s.circle(m, a.centre(), super::way::PEG, Stroke::MEDIUM.filled(Ink::WHITE));
+    });
+    legend.entry("tie", |s, m, a| {
+        sample(s, m, a);
+        drawn::tie(m, level(a.centre()), mm(2.0), s);
+    });
+    if told.clamps {
+        legend.entry("clamp, as the spec gives them", |s, m, a| {
+            sample(s, m, a);
+            drawn::clamp(m, level(a.centre()), mm(2.0), s);
+        });
+    }
+    legend.entry("place for the labels of the wires, and the stop at their end", |s, m, a| {
+        sample(s, m, Area { max: Point::new(a.max.x - mm(3.0), a.max.y), ..a });
+        drawn::band(m, level(a.centre().by(mm(-2.0), Mm::ZERO)), mm(4.0), mm(3.0), s);
+        let x = a.max.x - mm(3.0);
+        let y = a.centre().y;
+        s.line(m, Point::new(x, y - mm(3.2)), Point::new(x, y + mm(3.2)), Stroke::BAR);
+    });
+    if told.splices {
+        legend.entry("splice in the bundle", |s, m, a| {
+            sample(s, m, a);
+            drawn::band(m, level(a.centre()), mm(5.0), mm(3.2), s);
+        });
+    }
+    if told.folds > 0 {
+        legend.entry("fold: the leg is laid back on itself only on the bench", |s, m, a| {
+            sample(s, m, a);
+            let at = a.centre();
+            s.line(m, at.by(Mm::ZERO, mm(-3.6)), at.by(Mm::ZERO, mm(3.6)), Stroke::BAR);
+        });
+    }
+    if told.letters {
+        legend.entry("broken off; goes on at the same letter", |s, m, a| card::ring(s, m, a.centre(), 0));
+    }
+    legend.entry("equipment", |s, m, a| signs::equipment(s, m, a.centre()));
+    legend.entry("probe, sender or pick-up", |s, m, a| signs::sensor(s, m, a.centre()));
+    legend.entry("ground stud", |s, m, a| signs::ground(s, m, a.centre()));
+    legend.entry("breaker or fuse", |s, m, a| signs::supply(s, m, a.centre()));
+    legend
+}
