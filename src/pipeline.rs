@@ -219,11 +219,8 @@ impl Resolved {
         let fed: Vec<Option<Fed>> = fed.collect();
         let wired = wiring(harness, library, routing, &sheet).into_iter().map(|sheet| sheet.scene);
         let mut drawings = sheets("wiring", "Wiring", wired.collect());
-        drawings.push(Drawing {
-            name: "routing".to_owned(),
-            title: "Routing".to_owned(),
-            scene: routing_with(harness, library, routing, bundles, banner.as_deref()),
-        });
+        let laid = routing_with(harness, library, routing, bundles, banner.as_deref());
+        drawings.extend(sheets("routing", "Routing", laid));
         let looms = boards(harness, library, routing, bundles, &beyond(harness, &plan), banner.as_deref());
         drawings.extend(sheets("board", "Board", looms.into_iter().map(|board| board.scene).collect()));
         drawings.extend(sheets("faces", "Faces", faces(harness, library, banner.as_deref())));

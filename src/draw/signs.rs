@@ -1,7 +1,7 @@
 //! Small signs for the lists at a place: what kind of thing is fitted there. All are this drawing's own and stand in
 //! its legend; all fit into 3.2 mm by 2.8 mm.
 
-use crate::draw::geometry::{Area, Point, mm};
+use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::mark::Mark;
 use crate::draw::palette::Ink;
 use crate::draw::scene::Scene;
@@ -67,4 +67,11 @@ pub(super) fn stud(scene: &mut Scene, mark: &Mark, at: Point) {
 pub(super) fn lead_end(scene: &mut Scene, mark: &Mark, at: Point) {
     scene.line(mark, at.by(mm(-1.6), mm(0.0)), at.by(mm(1.0), mm(0.0)), Stroke::MEDIUM);
     scene.line(mark, at.by(mm(1.0), mm(-1.0)), at.by(mm(1.0), mm(1.0)), Stroke::WIDE);
+}
+
+/// A clamp on a run that is drawn so thick: its band across, level or upright.
+pub(super) fn band(scene: &mut Scene, mark: &Mark, at: Point, thickness: Mm, level: bool) {
+    let (along, across) = (mm(0.8), thickness / 2 + mm(0.6));
+    let (dx, dy) = if level { (along, across) } else { (across, along) };
+    scene.rect(mark, Area::between(at.by(-dx, -dy), at.by(dx, dy)), Stroke::MEDIUM.filled(Ink::WHITE));
 }

@@ -2,6 +2,7 @@
 pub mod bend;
 pub mod bundle;
 mod bus_way;
+pub mod clamp;
 pub mod conductor_ohms;
 pub mod current;
 pub mod electrical;

@@ -8,12 +8,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::pieces::Spot;
+pub use crate::graph::clamp::{clamp_spacing, clamps_between};
 use crate::graph::{Bundles, Routing};
-use crate::harness::{DeviceClass, Harness, PlaceId, Run, RunId, ZoneId};
+use crate::harness::{DeviceClass, Harness, PlaceId, RunId, ZoneId};
 use crate::parts::library::{Library, SundryPartId};
 use crate::parts::model::{CoveringUse, SundryUse};
 use crate::quantity::Length;
-use crate::trade::installation::support_spacing;
 
 /// Clamps of one size at one spot.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -102,33 +102,4 @@ pub fn covered(h: &Harness, library: &Library, bundles: &Bundles, id: RunId) -> 
     let bundle = bundles.run(id);
     let cover = h.run(id).cover.as_ref().and_then(|cover| library.coverings.look_up(&cover.value));
     cover.map_or_else(|| bundle.diameter(), |(_, part)| bundle.covered_diameter(part))
-}
-
-/// Furthest that the clamps of a run may be apart: as declared, where that keeps to the limit.
-pub fn clamp_spacing(run: &Run) -> Length {
-    let most = support_spacing().value;
-    run.clamps.map_or(most, |declared| declared.value.min(most))
-}
-
-/// Clamps between those at the ends of a run, so that no two are further apart than `spacing`.
-pub fn clamps_between(length: Length, spacing: Length) -> usize {
-    let (length, spacing) = (length.um(), spacing.um().max(1));
-    usize::try_from((length + spacing - 1) / spacing - 1).unwrap_or(0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn no_two_clamps_are_further_apart_than_allowed() {
-        let mm = Length::from_mm;
-        for (length, spacing, count) in
-            [(200.0, 609.6, 0), (609.6, 609.6, 0), (609.7, 609.6, 1), (1219.2, 609.6, 1), (1300.0, 300.0, 4)]
-        {
-            assert_eq!(clamps_between(mm(length), mm(spacing)), count, "{length} by {spacing}");
-            assert!(length / (count as f64 + 1.0) <= spacing);
-        }
-        assert_eq!(clamps_between(mm(100.0), Length::ZERO), 99_999);
-    }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::generator::Dice;
 use crate::loom::Loom;
 use fairlead::draw::routing::routing_with;
-use fairlead::draw::{Area, Item, Layer, Mm, Point, Scene, Shape, TagKind, audit};
+use fairlead::draw::{Area, Item, Layer, Mm, Point, Scene, Shape, TagKind, mm};
 use fairlead::graph::Bundles;
 use fairlead::harness::Harness;
 use fairlead::parts::library::Library;
@@ -13,13 +13,25 @@ use fairlead::pipeline;
 use fairlead::quantity::Length;
 
 /// What must hold of every routing drawing.
-fn measure(h: &Harness, scene: &Scene, name: &str) {
-    let report = audit(scene);
-    assert_eq!(report.defects, [], "{name}: {report}");
+fn measure(h: &Harness, scenes: &[Scene], name: &str) {
+    crate::faces::assert_clean(name, scenes);
+    // What must hold of all of them together: items keep the places of their own sheets.
+    let scene = &joined(scenes);
     every_length_once(h, scene, name);
     every_place_once(h, scene, name);
     no_run_crosses(scene, name);
     no_run_lies_in_a_wall(scene, name);
+}
+
+/// All sheets side by side, as one.
+fn joined(scenes: &[Scene]) -> Scene {
+    let mut all = Scene::default();
+    let mut left = Mm::ZERO;
+    for scene in scenes {
+        all.place(scene, left, Mm::ZERO);
+        left += scene.size.width;
+    }
+    all
 }
 
 /// Walls are passed level, through holes.
@@ -141,7 +153,7 @@ fn meet((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
     touching.map(|(_, _, r)| r)
 }
 
-fn drawn(loom: &Loom) -> Scene {
+fn drawn(loom: &Loom) -> Vec<Scene> {
     let library = Library::supplied();
     let bundles = Bundles::of(&loom.harness, library, &loom.routing);
     routing_with(&loom.harness, library, &loom.routing, &bundles, None)
@@ -159,7 +171,8 @@ fn the_examples_are_drawn_without_a_defect() {
         measure(&found.harness, &scene, name);
         assert_eq!(scene, draw(None), "{name}: the same twice");
         measure(&found.harness, &draw(Some("BUILT DESPITE FINDINGS: 2 stop. See the findings sheet.")), name);
-        every_conductor_marks_its_way(&found.harness, &found.routing, &scene);
+        every_conductor_marks_its_way(&found.harness, &found.routing, &joined(&scene));
+        every_conductor_can_be_followed(&found.harness, &found.routing, &joined(&scene));
     }
 }
 
@@ -277,7 +290,97 @@ fn random_structures_are_drawn_without_a_defect() {
 }
 
 #[test]
-fn a_generated_test_stand_is_drawn_without_a_defect() {
-    let loom = Loom::read(&crate::generator::spec(3, 44));
-    measure(&loom.harness, &drawn(&loom), "generated");
+fn generated_test_stands_are_drawn_without_a_defect() {
+    for seed in 1..=50 {
+        // Packing is most of the work, so few are large.
+        let size = if seed % 25 == 0 { 70 } else { 2 + seed as usize % 9 };
+        let loom = Loom::read(&crate::generator::spec(seed, size));
+        measure(&loom.harness, &drawn(&loom), &format!("generated {seed}"));
+    }
+}
+
+#[test]
+fn the_examples_are_on_sheets_no_larger_than_they_must_be() {
+    // The largest format of each; the tables come onto sheets of A3.
+    for (name, width) in
+        [("four-cylinder", 594.0), ("six-cylinder", 594.0), ("workboat", 594.0), ("as-found", 420.0)]
+    {
+        let path = format!("harness-specs/{name}.yaml");
+        let found = pipeline::read(std::path::Path::new(&path)).unwrap().resolve().unwrap();
+        let scenes = routing_with(&found.harness, &found.library, &found.routing, &found.bundles, None);
+        for scene in &scenes {
+            assert!(scene.size.width <= mm(width), "{name}: {}", scene.size.width);
+        }
+        assert!(scenes.len() <= 3, "{name}");
+    }
+}
+
+/// What is said of the clamps of each run, at its length.
+#[test]
+fn clamps_are_counted_and_those_that_nobody_gave_are_starred() {
+    let text = "fairlead: 1\nharness: {title: Two runs, drawing: T-1, supply: 14 V, thermocouple-colours: ansi}\n\
+        zones: {a: {ambient: 40 °C}}\n\
+        route:\n  - {from: panel, to: post, zone: a, length: 900 mm, clamps: 300 mm}\n  \
+        - {from: post, to: far, zone: a, length: 700 mm}\n  - {from: post, to: spare, zone: a, length: 500 mm}\n\
+        equipment: {GAUGE: {part: engine-gauge-4, at: panel}}\nsensors: {CHT1: {part: cht-bayonet-k, at: far}}\n\
+        circuits: {CHT1: {from: CHT1, to: GAUGE.cht-1}}\n";
+    let loom = Loom::read(text);
+    let scenes = drawn(&loom);
+    measure(&loom.harness, &scenes, "clamps");
+    let scene = joined(&scenes);
+    let told = |run: &str| {
+        let of_it = words(&scene, Layer::Label).filter(|(i, _)| own(i) == Some((TagKind::Run, run)));
+        of_it.map(|(_, text)| text.replace('\u{a0}', " ")).find(|text| text.contains("clamps"))
+    };
+    // 900 mm at 300 mm: both ends and two between; 700 mm at the 24 in (609.6 mm) of AC 43.13-1B par. 11-96a: one between.
+    assert_eq!(told("panel-post").as_deref(), Some("4 clamps ≤ 300 mm"));
+    assert_eq!(told("post-far").as_deref(), Some("3 clamps*"));
+    assert_eq!(told("post-spare"), None, "nothing is laid along it");
+    // Each run with clamps carries one band.
+    let bands = |run: &str| {
+        let of_it = |i: &&Item| i.mark.layer == Layer::Structure && own(i) == Some((TagKind::Run, run));
+        scene.items().iter().filter(of_it).filter(|i| matches!(i.shape, Shape::Rect { .. })).count()
+    };
+    assert_eq!((bands("panel-post"), bands("post-far"), bands("post-spare")), (1, 1, 0));
+}
+
+/// The runs of a conductor hang together on paper: each ends under the capsule of a place that the next one ends under.
+fn every_conductor_can_be_followed(h: &Harness, routing: &fairlead::graph::Routing, scene: &Scene) {
+    let mut ends: BTreeMap<&str, Vec<Point>> = BTreeMap::new();
+    for item in scene.items().iter().filter(|i| i.mark.layer == Layer::Structure) {
+        if let (Some((TagKind::Run, run)), Shape::Polyline { points, .. }) = (own(item), &item.shape) {
+            ends.entry(run).or_default().extend(points.first().into_iter().chain(points.last()));
+        }
+    }
+    let capsules: BTreeMap<&str, Area> = scene
+        .items()
+        .iter()
+        .filter(|i| {
+            i.mark.layer == Layer::Symbol && matches!(i.shape, Shape::Rect { .. }) && i.paint.stroke.is_some()
+        })
+        .filter_map(|i| Some((i.mark.id(TagKind::Place)?, i.bounds()?)))
+        .collect();
+    let broken: Vec<&str> = scene
+        .items()
+        .iter()
+        .filter(|i| i.mark.layer == Layer::Symbol && matches!(i.shape, Shape::Circle { .. }))
+        .filter_map(|i| i.mark.id(TagKind::Run))
+        .collect();
+    for id in h.conductor_ids().filter(|id| !h.conductor(*id).drain) {
+        let Some(path) = routing.path_of(h, id) else { continue };
+        for run in &path.runs {
+            let run = h.run(*run);
+            for place in run.ends {
+                let capsule = capsules[h.place(place).name.as_str()];
+                let meets = ends[run.name.as_str()].iter().any(|end| capsule.grown(mm(0.1)).holds(*end));
+                // A run that is broken off ends at its letter and starts again at the same one.
+                let mark = &h.conductor(id).mark;
+                assert!(
+                    meets || broken.contains(&run.name.as_str()),
+                    "{mark}: `{}` misses its end",
+                    run.name
+                );
+            }
+        }
+    }
 }

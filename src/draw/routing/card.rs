@@ -10,11 +10,12 @@ use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
 use crate::draw::signs;
-use crate::harness::{DeviceClass, DeviceId, HoleId, PlaceId, RunId};
+use crate::graph::clamp::clamp_count;
+use crate::harness::{DeviceClass, DeviceId, HoleId, PlaceId, Run, RunId};
 use crate::quantity::Length;
 
 /// Widest line of a block.
-pub(super) const LIMIT: Mm = mm(46.0);
+pub(super) const LIMIT: Mm = mm(50.0);
 
 const NAME: Lettering = Lettering::PLAIN.bold();
 const DEVICE: Lettering = Lettering::SMALL.bold();
@@ -74,7 +75,7 @@ fn alike(job: &Job, devices: &[DeviceId]) -> Vec<Vec<DeviceId>> {
     groups
 }
 
-fn class_word(class: &DeviceClass) -> &'static str {
+pub(super) fn class_word(class: &DeviceClass) -> &'static str {
     match class {
         DeviceClass::Equipment => "equipment",
         DeviceClass::Sensor => "sensor",
@@ -99,9 +100,11 @@ fn sign(class: &DeviceClass) -> Sign {
 }
 
 /// Title, and what else is to be known at the place.
-fn told(job: &Job, id: DeviceId) -> String {
+pub(super) fn told(job: &Job, id: DeviceId) -> String {
     let device = job.h.device(id);
-    let mut told = if device.title == device.name { String::new() } else { device.title.clone() };
+    // What kind of part it is stands in the table; on the drawing, what the spec calls it.
+    let mut told =
+        if device.title == device.name || is_of_part(job, id) { String::new() } else { device.title.clone() };
     let mut say = |more: &str| {
         if !told.is_empty() {
             told.push_str(", ");
@@ -129,6 +132,13 @@ fn told(job: &Job, id: DeviceId) -> String {
         say(&format!("its leads end at {}", job.h.place(end.value).name));
     }
     told
+}
+
+/// True where the spec gives no title of its own and that of the part stands for it.
+fn is_of_part(job: &Job, id: DeviceId) -> bool {
+    let device = job.h.device(id);
+    let part = device.part.as_ref().and_then(|name| job.library.devices.look_up(name));
+    part.is_some_and(|(_, part)| part.title == device.title)
 }
 
 fn of_hole(job: &Job, id: HoleId, mark: &Mark, block: &mut Block) {
@@ -159,6 +169,17 @@ pub(super) fn conductors(count: usize) -> String {
     }
 }
 
+/// `3 clamps ≤ 400 mm`: so many, so far apart at most; with a star where the spec gives no spacing.
+fn clamps(job: &Job, run: &Run) -> String {
+    let count = clamp_count(run);
+    let said = match run.clamps {
+        Some(spacing) => format!("{count} clamps ≤ {}", spacing.value.show(job.units)),
+        None => format!("{count} clamps*"),
+    };
+    // Kept on one line.
+    said.replace(' ', "\u{a0}")
+}
+
 /// The block of an end where a run is broken off.
 pub(super) fn of_stub(job: &Job, run: RunId, stub: &Stub) -> Block {
     let mark = job.run_mark(run).on(Layer::Label).with(TagKind::Place, &job.h.place(stub.to).name);
@@ -186,7 +207,11 @@ pub(super) fn of_run(job: &Job, id: RunId) -> Block {
     if let Some(cover) = &run.cover {
         block.add(&[words(&cover.value, PLAIN, &mark)], LIMIT);
     }
-    block.add(&[words(&run.length.value.show(job.units), NAME, &mark)], LIMIT);
+    let mut measured = vec![words(&run.length.value.show(job.units), NAME, &mark)];
+    if job.weight.get(id.index()).is_some_and(|count| *count > 0) {
+        measured.push(words(&clamps(job, run), PLAIN, &mark));
+    }
+    block.add(&measured, LIMIT);
     let bundle = job.bundles.run(id);
     let figures = match bundle.conductors {
         0 => "no conductors".to_owned(),

@@ -322,7 +322,7 @@ fn place_label(taken: &Taken, corners: &[Point], half: Mm, label: &Block, room: 
     let fits = |at: &Point| {
         let area = label.area(*at);
         let around = area.grown(mm(0.5));
-        room.contains(area) && taken.free(around, &[]) && own.free(area.grown(mm(0.3)), &[])
+        room.grown(-mm(0.5)).contains(area) && taken.free(around, &[]) && own.free(area.grown(mm(0.3)), &[])
     };
     places.into_iter().find(fits)
 }

@@ -1,16 +1,20 @@
 //! A plan in; zones, walls, runs, holes and places drawn into a scene.
 
+use std::ops::Range;
+
 use super::chord::{Chord, SHORT_BEND};
 use super::job::Job;
 use super::patch::{Node, Tree};
 use super::plan::{BEND, Plan, Spot, WALL};
+use crate::draw::block::Sign;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
 use crate::draw::scene::{Anchor, Scene, Turn};
+use crate::draw::signs;
 use crate::draw::stroke::{Dash, Stroke};
-use crate::harness::RunId;
+use crate::harness::{DeviceClass, DeviceId, PlaceId, RunId};
 
 impl Spot {
     /// The rectangle of its capsule.
@@ -55,29 +59,58 @@ pub(super) fn bent(corners: &[Point], most: Mm) -> Vec<Point> {
     out
 }
 
-/// Draws everything.
-pub(super) fn draw(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Scene {
+/// Draws the nodes and patches of these numbers, and the loops among them.
+pub(super) fn draw(
+    job: &Job,
+    tree: &Tree,
+    plan: &Plan,
+    chords: &[Chord],
+    nodes: Range<usize>,
+    patches: Range<usize>,
+) -> Scene {
     let mut scene = Scene::default();
-    zones(job, tree, plan, &mut scene);
-    for (i, node) in tree.nodes.iter().enumerate() {
+    zones(job, tree, plan, &mut scene, patches);
+    for i in nodes.clone() {
+        let (Some(node), Some(spot)) = (tree.nodes.get(i), plan.spots.get(i)) else { continue };
         if let Some(run) = node.run {
             bundle(job, &mut scene, run, &bent(&run_corners(tree, plan, i), BEND));
-            let spot = &plan.spots[i];
+            if node.stub.as_ref().is_none_or(|stub| stub.labelled) {
+                let middle = spot.label.area(spot.label_at).centre();
+                clamp(job, &mut scene, run, Point::new(middle.x, spot.at.y), true);
+            }
             spot.label.draw_centred(&mut scene, spot.label_at);
         }
     }
-    for chord in chords {
+    let here = |chord: &&Chord| {
+        let [from, _] = job.h.run(chord.run).ends;
+        tree.node_of.get(from.index()).is_some_and(|node| nodes.contains(node))
+    };
+    for chord in chords.iter().filter(here) {
         bundle(job, &mut scene, chord.run, &bent(&chord.corners, SHORT_BEND));
+        let pieces = chord.corners.iter().zip(chord.corners.iter().skip(1));
+        if let Some((from, to)) = pieces.max_by_key(|(a, b)| a.distance(**b)) {
+            let middle = Point::new((from.x + to.x) / 2, (from.y + to.y) / 2);
+            clamp(job, &mut scene, chord.run, middle, from.y == to.y);
+        }
         chord.label.draw_centred(&mut scene, chord.label_at);
     }
-    for (node, spot) in tree.nodes.iter().zip(&plan.spots) {
-        place(job, &mut scene, node, spot);
+    for i in nodes {
+        if let (Some(node), Some(spot)) = (tree.nodes.get(i), plan.spots.get(i)) {
+            place(job, &mut scene, node, spot);
+        }
     }
     scene
 }
 
-fn zones(job: &Job, tree: &Tree, plan: &Plan, scene: &mut Scene) {
-    for (field, patch) in plan.fields.iter().zip(&tree.patches) {
+/// The sign of a clamp on a run that has any.
+pub(super) fn clamp(job: &Job, scene: &mut Scene, run: RunId, at: Point, level: bool) {
+    if job.weight.get(run.index()).is_some_and(|count| *count > 0) {
+        signs::band(scene, job.run_mark(run), at, job.breadth(run), level);
+    }
+}
+
+fn zones(job: &Job, tree: &Tree, plan: &Plan, scene: &mut Scene, patches: Range<usize>) {
+    for (field, patch) in plan.fields.iter().zip(&tree.patches).take(patches.end).skip(patches.start) {
         if let Some(zone) = patch.zone.map(|z| job.h.zone(z)) {
             let mark = Mark::new(Layer::Underlay).with(TagKind::Zone, &zone.name);
             let hot = !zone.hazards.is_empty();
@@ -187,6 +220,7 @@ fn place(job: &Job, scene: &mut Scene, node: &Node, spot: &Spot) {
     let mark = job.place_mark(node.place).on(Layer::Symbol);
     let capsule = spot.capsule();
     let hole = job.h.place(node.place).hole.is_some();
+    let emblem = emblem(job, node.place);
     if hole && node.opens.is_some() {
         // The lining: what stands in the wall above and below the bundle.
         for y in [capsule.min.y - mm(0.9), capsule.max.y - mm(0.1)] {
@@ -197,5 +231,22 @@ fn place(job: &Job, scene: &mut Scene, node: &Node, spot: &Spot) {
     } else {
         let round = if hole { Mm::ZERO } else { spot.radius };
         scene.rounded_rect(&mark, capsule, round, Stroke::WIDE.filled(Ink::WHITE));
+        if let Some((device, sign)) = emblem.filter(|_| spot.radius >= EMBLEM) {
+            sign(scene, &job.device_mark(device, node.place).on(Layer::Symbol), capsule.centre());
+        }
     }
+}
+
+/// Radius of a capsule that the sign of a joint fits into.
+pub(super) const EMBLEM: Mm = mm(2.5);
+
+/// What joins conductors at a place, the first of it: an in-line connector or a splice. Its sign stands in the capsule.
+pub(super) fn emblem(job: &Job, place: PlaceId) -> Option<(DeviceId, Sign)> {
+    let devices = job.devices_at.get(place.index())?;
+    let find =
+        |wanted: fn(&DeviceClass) -> bool| devices.iter().find(|d| wanted(&job.h.device(**d).class)).copied();
+    let in_line =
+        find(|class| matches!(class, DeviceClass::InLine { .. })).map(|d| (d, signs::in_line as Sign));
+    in_line
+        .or_else(|| Some((find(|class| matches!(class, DeviceClass::Splice { .. }))?, signs::splice as Sign)))
 }

@@ -1,11 +1,8 @@
 //! The harness in; the tables of runs and holes, the notes and the legend of the routing drawing out.
 
-use super::card::conductors;
-use super::chord::Chord;
+use super::card::{self, conductors};
 use super::drawn::{LOOM, sleeve};
 use super::job::Job;
-use super::patch::Tree;
-use super::plan::Plan;
 use super::table::{Row, Table};
 use crate::draw::block::{Block, words};
 use crate::draw::geometry::{Area, Mm, Point, mm};
@@ -15,22 +12,22 @@ use crate::draw::mark::{Layer, Mark};
 use crate::draw::palette::Ink;
 use crate::draw::signs;
 use crate::draw::stroke::{Dash, Stroke};
-use crate::harness::{DeviceClass, HoleId, RunId};
+use crate::graph::clamp::{clamp_count, clamp_spacing};
+use crate::harness::{Device, DeviceClass, DeviceId, HoleId, PlaceId, Run, RunId};
 use crate::quantity::Length;
 
+/// Where something of the spec stands on the drawing.
+pub(super) type At<'a, Id> = &'a dyn Fn(Id) -> Option<Point>;
+
+/// Runs, holes, and what is fitted.
+pub(super) fn tables(job: &Job, at_run: At<RunId>, at_place: At<PlaceId>) -> Vec<Table> {
+    let all = [runs(job, at_run), holes(job, at_place), fitted(job, at_place)];
+    all.into_iter().filter(|table| table.len() > 0).collect()
+}
+
 /// Every run in the order of the spec, and the sum of all.
-pub(super) fn runs(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Table {
-    let mut at = vec![None; job.h.runs.len()];
-    for (node, spot) in tree.nodes.iter().zip(&plan.spots) {
-        let labelled = node.stub.as_ref().is_none_or(|s| s.labelled);
-        if let Some(run) = node.run.filter(|_| labelled) {
-            at[run.index()] = Some(spot.label.area(spot.label_at).centre());
-        }
-    }
-    for chord in chords {
-        at[chord.run.index()] = Some(chord.label.area(chord.label_at).centre());
-    }
-    let row = |(i, run): (usize, &crate::harness::Run)| {
+fn runs(job: &Job, at: At<RunId>) -> Table {
+    let row = |(i, run): (usize, &Run)| {
         let id = RunId::at(i);
         let [from, to] = run.ends.map(|p| job.h.place(p).name.clone());
         // Of several runs between the same places the name ends in a number.
@@ -63,9 +60,10 @@ pub(super) fn runs(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Tab
                 run.length.value.show(job.units),
                 bundle.conductors.to_string(),
                 diameter,
+                clamped(job, run, bundle.conductors),
                 remarks.join(", "),
             ],
-            at: at.get(i).copied().flatten(),
+            at: at(id),
         }
     };
     let mut rows: Vec<Row> = job.h.runs.iter().enumerate().map(row).collect();
@@ -81,13 +79,48 @@ pub(super) fn runs(job: &Job, tree: &Tree, plan: &Plan, chords: &[Chord]) -> Tab
         ("length", true),
         ("conductors", true),
         ("bundle Ø", true),
+        ("clamps", true),
         ("cover, surroundings", false),
     ];
     Table::new("Runs", &columns, rows)
 }
 
+/// Clamps of a run that anything is laid along, and how far apart they may be.
+fn clamped(job: &Job, run: &Run, conductors: usize) -> String {
+    if conductors == 0 {
+        return "–".to_owned();
+    }
+    let star = if run.clamps.is_some() { "" } else { "*" };
+    format!("{} ≤ {}{star}", clamp_count(run), clamp_spacing(run).show(job.units))
+}
+
+/// Every device that has a place, in the order of the spec.
+fn fitted(job: &Job, at: At<PlaceId>) -> Table {
+    let row = |(i, device): (usize, &Device)| {
+        let id = DeviceId::at(i);
+        let place = job.routing.place_of.get(i).copied().flatten()?;
+        let told = card::told(job, id);
+        let mut what = if device.title == device.name { String::new() } else { device.title.clone() };
+        // What is told at the place begins with a title of the spec.
+        let more = told.strip_prefix(&what).unwrap_or(&told).trim_start_matches(", ");
+        if !more.is_empty() {
+            what = if what.is_empty() { more.to_owned() } else { format!("{what}, {more}") };
+        }
+        let mark = job.device_mark(id, place).on(Layer::Note);
+        let class = card::class_word(&device.class).to_owned();
+        Some(Row {
+            mark,
+            cells: vec![device.name.clone(), class, what, job.h.place(place).name.clone()],
+            at: at(place),
+        })
+    };
+    let rows = job.h.devices.iter().enumerate().filter_map(row).collect();
+    let columns = [("name", false), ("kind", false), ("what it is", false), ("at", false)];
+    Table::new("What is fitted", &columns, rows)
+}
+
 /// Every hole.
-pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
+fn holes(job: &Job, at: At<PlaceId>) -> Table {
     let row = |(i, hole): (usize, &crate::harness::Hole)| {
         let id = HoleId::at(i);
         let bundle = job.bundles.hole(id);
@@ -123,7 +156,7 @@ pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
                 packed,
                 spare,
             ],
-            at: tree.node_of.get(hole.place.index()).and_then(|n| plan.spots.get(*n)).map(|s| s.at),
+            at: at(hole.place),
         }
     };
     let rows = job.h.holes.iter().enumerate().map(row).collect();
@@ -143,15 +176,14 @@ pub(super) fn holes(job: &Job, tree: &Tree, plan: &Plan) -> Table {
     Table::new("Holes", &columns, rows)
 }
 
-/// What cannot be drawn. `width` is that of the widest line.
-pub(super) fn notes(job: &Job, width: Mm) -> Block {
-    let mut notes: Vec<String> = vec![
-        "Lengths are measured along the structure from place to place; tails, service loops and reserves are in the \
-         cut list. Not to scale: read the figures, measure nothing on the sheet."
-            .into(),
+/// What cannot be drawn, after what is to be said `first`. `width` is that of the widest line.
+pub(super) fn notes(job: &Job, first: &[String], width: Mm) -> Block {
+    let mut notes = first.to_vec();
+    notes.extend([
         format!(
-            "Support the bundle at intervals of {} or less, except where it lies in a trough, duct or conduit \
-             (AC 43.13-1B par. 11-96a). The maker's own instructions come first.",
+            "Clamps are counted with those at both ends of a run; one serves where two runs of one thickness meet. * The \
+             spec gives no spacing: {} at most, except where the bundle lies in a trough, duct or conduit (AC 43.13-1B \
+             par. 11-96a). The maker's own instructions come first.",
             Length::from_inches(24.0).show(job.units)
         ),
         "Bundle diameters are those of the tightest packing that was computed; a bundle laid by hand is thicker. Cores \
@@ -159,7 +191,7 @@ pub(super) fn notes(job: &Job, width: Mm) -> Block {
          out what has no size: own leads of devices, and conductors of other harnesses where the spec does not give it. \
          Room is the thickest wire or cable that still goes in, found by packing it with the others."
             .into(),
-    ];
+    ]);
     let mut reaches = Vec::new();
     for device in &job.h.devices {
         for other in &device.trades_with {
@@ -207,7 +239,7 @@ pub(super) fn notes(job: &Job, width: Mm) -> Block {
 }
 
 /// What the signs mean; only those that are used.
-pub(super) fn legend(job: &Job, tree: &Tree) -> Legend {
+pub(super) fn legend(job: &Job, broken: bool) -> Legend {
     let mut legend = Legend::new("Signs");
     let level = |a: Area| (Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y));
     let scale = match job.reduction {
@@ -238,6 +270,16 @@ pub(super) fn legend(job: &Job, tree: &Tree) -> Legend {
             },
         );
     }
+    if job.weight.iter().any(|count| *count > 0) {
+        legend.entry(
+            "clamps on this run; how many, and how far apart at most, stands beside its length",
+            |s, m, a| {
+                let (from, to) = level(a);
+                s.line(m, from, to, Stroke::WIDE.measured(mm(2.0)).inked(LOOM));
+                signs::band(s, m, a.centre(), mm(2.0), true);
+            },
+        );
+    }
     legend.entry("place: runs meet here; its name and what is fitted stand below its left end", |s, m, a| {
         let area = Area::between(a.centre().by(mm(-4.0), mm(-1.6)), a.centre().by(mm(4.0), mm(1.6)));
         s.rounded_rect(m, area, mm(1.6), Stroke::WIDE.filled(Ink::WHITE));
@@ -254,7 +296,7 @@ pub(super) fn legend(job: &Job, tree: &Tree) -> Legend {
             s.rect(m, area, Stroke::MEDIUM.filled(Ink::WHITE));
         });
     }
-    if tree.nodes.iter().any(|n| n.stub.is_some()) {
+    if broken {
         legend.entry("run broken off; it goes on at the same letter", |s, m, a| {
             let (from, _) = level(a);
             s.line(m, from, a.centre(), Stroke::WIDE.measured(mm(1.4)).inked(LOOM));

@@ -2,8 +2,8 @@
 //! length and bundle, zones, walls with their holes, and what is fitted where.
 //!
 //! ```text
-//! tree ─ order ─ patch ─ plan ─┬─ chord (loops; those that find no way go back as broken runs) ─ drawn ─┐
-//!                              └───────────────────────────────── lists (tables, notes, legend) ────────┴─ arrange
+//! tree ─ order ─ patch ─ plan, rows ─┬─ chord (loops; those that find no way go back as broken runs) ─ drawn ─┐
+//!                                    └─────────────────────────── lists (tables, notes, legend) ────────┴─ arrange
 //! ```
 //!
 //! Guarantees: every place, run and hole is drawn once, with its figures once in the drawing and once in the tables;
@@ -18,25 +18,27 @@ mod lists;
 mod order;
 mod patch;
 mod plan;
-
+mod rows;
 mod table;
 mod tree;
 
 use std::cmp::Reverse;
+use std::ops::Range;
 
-use super::geometry::mm;
+use super::geometry::{Area, Point, mm};
 use super::scene::Scene;
 use super::title_block::TitleBlock;
 use crate::graph::{Bundles, Routing};
 use crate::harness::{DeviceClass, Harness, PlaceId, RunId};
 use crate::parts::library::Library;
+use arrange::Piece;
 use job::Job;
 
 /// Rounds in which runs that find no way are broken off, before all that are left are.
 const ROUNDS: usize = 4;
 
-/// The routing drawing, on one sheet. `banner` stands across its head, where the harness must not be built yet.
-pub fn routing(h: &Harness, library: &Library, routing: &Routing, banner: Option<&str>) -> Scene {
+/// The routing drawing, in its sheets. `banner` stands across the head of each, where the harness must not be built yet.
+pub fn routing(h: &Harness, library: &Library, routing: &Routing, banner: Option<&str>) -> Vec<Scene> {
     let bundles = Bundles::of(h, library, routing);
     routing_with(h, library, routing, &bundles, banner)
 }
@@ -48,9 +50,15 @@ pub fn routing_with(
     routing: &Routing,
     bundles: &Bundles,
     banner: Option<&str>,
-) -> Scene {
+) -> Vec<Scene> {
     let job = Job::new(h, library, routing, bundles);
-    let grown = tree::grow(h, &job.weight, busiest_place(h, routing));
+    tree_drawing(&job, banner)
+}
+
+/// The structure as a tree: where things are measured along it, not where they lie.
+fn tree_drawing(job: &Job, banner: Option<&str>) -> Vec<Scene> {
+    let h = job.h;
+    let grown = tree::grow(h, &job.weight, busiest_place(h, job.routing));
     let mut broken: Vec<RunId> = Vec::new();
     let mut round = 0;
     let (tree, plan, chords) = loop {
@@ -64,13 +72,13 @@ pub fn routing_with(
         order::sort(h, &mut forest, &job.weight, &loops);
         let tree = patch::patches(h, &forest, &broken);
         let ends: Vec<(usize, usize)> =
-            loops.iter().filter_map(|r| chord::ends(&job, &tree, *r)).map(|(a, b, _)| (a, b)).collect();
+            loops.iter().filter_map(|r| chord::ends(job, &tree, *r)).map(|(a, b, _)| (a, b)).collect();
         // First with rows as near as they may stand, then with room between them.
-        let mut plan = plan::lay_out(&job, &tree, &ends, false);
-        let (mut chords, mut failed) = chord::close(&job, &tree, &plan, &loops);
+        let mut plan = plan::lay_out(job, &tree, &ends, false);
+        let (mut chords, mut failed) = chord::close(job, &tree, &plan, &loops);
         if !failed.is_empty() {
-            plan = plan::lay_out(&job, &tree, &ends, true);
-            (chords, failed) = chord::close(&job, &tree, &plan, &loops);
+            plan = plan::lay_out(job, &tree, &ends, true);
+            (chords, failed) = chord::close(job, &tree, &plan, &loops);
         }
         if failed.is_empty() {
             break (tree, plan, chords);
@@ -78,17 +86,57 @@ pub fn routing_with(
         broken.extend(failed);
         broken.sort_unstable();
     };
-    let drawing = drawn::draw(&job, &tree, &plan, &chords);
-    let area = drawing.bounds().unwrap_or(plan.area).grown(mm(0.5));
+    let pieces: Vec<Piece> = (0..tree.nodes.len())
+        .filter(|n| tree.nodes.get(*n).is_some_and(|node| node.parent.is_none()))
+        .map(|root| piece(job, &tree, &plan, &chords, root))
+        .collect();
+    let at_place =
+        |place: PlaceId| tree.node_of.get(place.index()).and_then(|n| plan.spots.get(*n)).map(|spot| spot.at);
+    let mut at_run = vec![None; h.runs.len()];
+    for (node, spot) in tree.nodes.iter().zip(&plan.spots) {
+        let labelled = node.stub.as_ref().is_none_or(|s| s.labelled);
+        if let Some(run) = node.run.filter(|_| labelled) {
+            at_run[run.index()] = Some(spot.label.area(spot.label_at).centre());
+        }
+    }
+    for chord in &chords {
+        at_run[chord.run.index()] = Some(chord.label.area(chord.label_at).centre());
+    }
+    let tables = lists::tables(job, &|run| at_run.get(run.index()).copied().flatten(), &at_place);
     let contents = arrange::Contents {
-        drawing: &drawing,
-        area,
-        taken: &plan.taken(),
-        tables: [&lists::runs(&job, &tree, &plan, &chords), &lists::holes(&job, &tree, &plan)],
-        notes: &lists::notes(&job, mm(96.0)),
-        legend: &lists::legend(&job, &tree),
+        pieces: &pieces,
+        tables: &tables,
+        notes: &lists::notes(job, &[NOT_TO_SCALE.to_owned()], mm(96.0)),
+        legend: &lists::legend(job, tree.nodes.iter().any(|n| n.stub.is_some())),
     };
-    arrange::on_sheet(&contents, &title_block(h), banner)
+    arrange::on_sheets(&contents, &title_block(h, "not to scale"), banner)
+}
+
+const NOT_TO_SCALE: &str = "Lengths are measured along the structure from place to place; tails, service loops and reserves \
+    are in the cut list. Not to scale: read the figures, measure nothing on the sheet.";
+
+/// All that hangs on one root.
+fn piece(job: &Job, tree: &patch::Tree, plan: &plan::Plan, chords: &[chord::Chord], root: usize) -> Piece {
+    let end =
+        (root + 1..tree.nodes.len()).find(|n| tree.nodes.get(*n).is_some_and(|node| node.parent.is_none()));
+    let nodes = root..end.unwrap_or(tree.nodes.len());
+    let patches =
+        tree.nodes.iter().take(nodes.end).skip(nodes.start).flat_map(|node| [Some(node.patch), node.opens]);
+    let patches = patches.flatten().fold(None, |span: Option<Range<usize>>, p| {
+        let span = span.unwrap_or(p..p + 1);
+        Some(span.start.min(p)..span.end.max(p + 1))
+    });
+    let patches = patches.unwrap_or(0..0);
+    let fields = plan.fields.iter().take(patches.end).skip(patches.start);
+    let taken = fields.map(|f| f.area.union(f.barrier.area(f.barrier_at())));
+    let drawing = drawn::draw(job, tree, plan, chords, nodes, patches);
+    let area = drawing.bounds().unwrap_or_default().grown(mm(0.5));
+    let inside = |taken: Area| Area {
+        min: Point::new(taken.min.x.max(area.min.x), taken.min.y.max(area.min.y)),
+        max: Point::new(taken.max.x.min(area.max.x), taken.max.y.min(area.max.y)),
+    };
+    let taken = taken.map(inside).collect();
+    Piece { drawing, area, taken }
 }
 
 /// The place where most conductors of equipment end: the indicator's, as a rule. Without equipment, the place where
@@ -105,6 +153,6 @@ fn busiest_place(h: &Harness, routing: &Routing) -> Option<PlaceId> {
     (0..h.places.len()).max_by_key(|i| (ends[*i], Reverse(*i))).map(PlaceId::at)
 }
 
-fn title_block(h: &Harness) -> TitleBlock {
-    TitleBlock { scale: "not to scale".into(), ..TitleBlock::of(&h.header, "Routing", "Routing drawing") }
+fn title_block(h: &Harness, scale: &str) -> TitleBlock {
+    TitleBlock { scale: scale.to_owned(), ..TitleBlock::of(&h.header, "Routing", "Routing drawing") }
 }

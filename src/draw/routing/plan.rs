@@ -5,8 +5,10 @@
 //! construction: a column belongs to the places of one depth, a row to the way to one last place.
 
 use super::card;
+use super::drawn;
 use super::job::Job;
 use super::patch::{Node, Patch, Tree};
+use super::rows;
 use crate::draw::block::{Block, words};
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::lettering::{self, Lettering};
@@ -20,10 +22,9 @@ pub(super) const WALL: Mm = mm(4.0);
 pub(super) const BEND: Mm = mm(3.0);
 /// Least radius of the ring around the letter of a broken run.
 const STUB: Mm = mm(2.8);
-const PAD: Mm = mm(4.0);
-const ROW_GAP: Mm = mm(4.0);
+pub(super) const PAD: Mm = mm(3.0);
 const LANE_GAP: Mm = mm(1.4);
-const CLEAR: Mm = mm(1.0);
+pub(super) const CLEAR: Mm = mm(1.0);
 
 /// A node on paper.
 #[derive(Clone, Debug)]
@@ -60,8 +61,6 @@ pub(super) struct Field {
 pub(super) struct Plan {
     pub spots: Vec<Spot>,
     pub fields: Vec<Field>,
-    /// All of it.
-    pub area: Area,
 }
 
 /// Lays the tree out. `loops` are the ends of the runs that want to be closed, `room` whether rows stand so far apart
@@ -75,9 +74,8 @@ pub(super) fn lay_out(job: &Job, tree: &Tree, loops: &[(usize, usize)], room: bo
         let spot = &mut spots[i];
         spot.lane = spot.lane.zip(from).map(|(lane, from)| from + lane);
     }
-    rows(job, tree, &mut spots, &mut fields, room);
-    let area = fields.iter().map(|f| f.area).reduce(Area::union).unwrap_or_default();
-    Plan { spots, fields, area }
+    rows::rows(job, tree, &mut spots, &mut fields, room);
+    Plan { spots, fields }
 }
 
 fn blank(job: &Job, tree: &Tree, node: &Node) -> Spot {
@@ -109,7 +107,7 @@ fn blank(job: &Job, tree: &Tree, node: &Node) -> Spot {
     }
 }
 
-fn up(length: Mm) -> Mm {
+pub(super) fn up(length: Mm) -> Mm {
     Mm::from_um((length.um() + STEP.um() - 1).div_euclid(STEP.um()) * STEP.um())
 }
 
@@ -129,7 +127,10 @@ fn lanes(job: &Job, tree: &Tree, spots: &mut [Spot], loops: &[(usize, usize)]) {
                 let half = lettering::width(&stub.letter, Lettering::SMALL.bold()) / 2;
                 STUB.max(half + mm(1.6))
             }
-            None => mm(1.6).max(thickest + mm(0.6)),
+            None => {
+                let sign = if drawn::emblem(job, node.place).is_some() { drawn::EMBLEM } else { mm(1.6) };
+                sign.max(thickest + mm(0.6))
+            }
         };
         spots[i].radius = radius;
         // In a wall the capsule is the lining: it stands out on both sides, further where a loop comes in beside it.
@@ -277,89 +278,6 @@ fn headers(job: &Job, tree: &Tree, patch: &Patch, room: Mm) -> (Block, Block) {
     (header, barrier)
 }
 
-/// Rows: a first child goes on in the row of its parent, every other child begins a new one.
-fn rows(job: &Job, tree: &Tree, spots: &mut [Spot], fields: &mut [Field], room: bool) {
-    let count = tree.nodes.len();
-    let (mut row, mut rows) = (vec![0; count], 0);
-    for (i, node) in tree.nodes.iter().enumerate() {
-        let parent = node.parent.and_then(|p| tree.nodes.get(p).map(|n| (p, n)));
-        row[i] = match parent {
-            Some((p, parent)) if parent.children.first() == Some(&i) => row[p],
-            _ => {
-                rows += 1;
-                rows - 1
-            }
-        };
-    }
-    let mut last = row.clone();
-    for (i, node) in tree.nodes.iter().enumerate().rev() {
-        if let Some(parent) = node.parent {
-            last[parent] = last[parent].max(last[i]);
-        }
-    }
-    // What each row needs above its line, and for the heads of patches that begin in it.
-    let mut above = vec![Mm::ZERO; rows];
-    let mut head = vec![Mm::ZERO; rows];
-    let mut ends: Vec<Vec<usize>> = vec![Vec::new(); rows];
-    let half = |node: &Node| node.run.map_or(Mm::ZERO, |run| job.breadth(run) / 2);
-    for (i, node) in tree.nodes.iter().enumerate() {
-        let spot = &spots[i];
-        let label = half(node) + CLEAR + spot.label.size().height;
-        above[row[i]] = above[row[i]].max(label).max(spot.radius);
-        ends[last[i]].push(i);
-    }
-    let mut span: Vec<Option<(usize, usize)>> = vec![None; fields.len()];
-    for (i, node) in tree.nodes.iter().enumerate() {
-        for patch in [Some(node.patch), node.opens].into_iter().flatten() {
-            let (from, to) = span[patch].unwrap_or((row[i], last[i]));
-            span[patch] = Some((from.min(row[i]), to.max(last[i])));
-        }
-    }
-    let mut closes = vec![false; rows];
-    for (field, span) in fields.iter().zip(&span) {
-        let Some((from, to)) = *span else { continue };
-        let needs = PAD * 2 + field.header.size().height + field.barrier.size().height;
-        head[from] = head[from].max(needs);
-        closes[to] = true;
-    }
-    let mut at_row: Vec<Vec<usize>> = vec![Vec::new(); rows];
-    for i in 0..count {
-        at_row[row[i]].push(i);
-    }
-    let gap = if room { STEP * 4 } else { ROW_GAP };
-    let (mut cursor, mut bottoms, mut tops) = (Mm::ZERO, vec![Mm::ZERO; rows], vec![Mm::ZERO; rows]);
-    for r in 0..rows {
-        let y = up(cursor + head[r] + above[r]);
-        tops[r] = y - above[r];
-        for i in &at_row[r] {
-            let node = &tree.nodes[*i];
-            let half = half(node);
-            let spot = &mut spots[*i];
-            spot.at.y = y;
-            let size = spot.card.size();
-            let right = spot.at.x - spot.shoulder - CLEAR;
-            let last = node.children.is_empty() && node.opens.is_none() && node.parent.is_some();
-            let left = if last { spot.column } else { right - size.width };
-            let below = if last { half.max(spot.radius) } else { half.max(mm(0.4)) };
-            spot.card_at = Point::new(left, y + below + CLEAR);
-            let size = spot.label.size();
-            let middle = (spot.column + right) / 2;
-            spot.label_at = Point::new(middle - size.width / 2, y - half - CLEAR - size.height);
-        }
-        let reach = |i: &usize| {
-            let spot = &spots[*i];
-            (spot.card_at.y + spot.card.size().height).max(spot.at.y + spot.radius)
-        };
-        bottoms[r] = ends[r].iter().map(reach).max().unwrap_or(y);
-        cursor = bottoms[r] + gap + if closes[r] { PAD } else { Mm::ZERO };
-    }
-    for (field, span) in fields.iter_mut().zip(span) {
-        let Some((from, to)) = span else { continue };
-        field.area.min.y = tops[from] - field.header.size().height - PAD;
-        field.area.max.y = bottoms[to] + PAD;
-    }
-}
-
 impl Field {
     /// Where the words at its head stand; `walled` where a wall stands on its left.
     pub fn header_at(&self, walled: bool) -> Point {
@@ -369,12 +287,5 @@ impl Field {
     /// Where the words above its wall stand.
     pub fn barrier_at(&self) -> Point {
         self.area.min.by(CLEAR, -self.barrier.size().height - CLEAR)
-    }
-}
-
-impl Plan {
-    /// The rectangles that are drawn in.
-    pub fn taken(&self) -> Vec<Area> {
-        self.fields.iter().map(|f| f.area.union(f.barrier.area(f.barrier_at()))).collect()
     }
 }

@@ -14,9 +14,9 @@ const CELL: Lettering = Lettering::SMALL;
 const HEAD: Lettering = Lettering::SMALL.bold();
 const TITLE: Lettering = Lettering::PLAIN.bold();
 /// Widest column; what is longer wraps.
-const WIDEST: Mm = mm(34.0);
-/// Room for a field of the sheet, `AC12` at most.
-const FIELD: &str = "AC12";
+const WIDEST: Mm = mm(56.0);
+/// Room for a field of a sheet, `12/AC12` at most.
+const FIELD: &str = "12/AC12";
 
 /// One row.
 #[derive(Clone, Debug)]
