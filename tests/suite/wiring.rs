@@ -276,9 +276,16 @@ fn shipped_specs_are_drawn_clean_and_as_they_are_joined() {
 
 #[test]
 fn generated_harnesses_are_drawn_clean_and_as_they_are_joined() {
-    for (seed, conductors) in [(1, 2), (2, 9), (3, 23), (4, 41), (5, 60), (6, 77), (7, 150), (8, 260)] {
+    let sizes = (1..=48).map(|seed| (seed, 2 + (seed as usize * 7) % 46)).chain([(49, 120), (50, 400)]);
+    for (seed, conductors) in sizes {
         let loom = Loom::sound(&generator::spec(seed, conductors));
-        assert_clean(&format!("seed {seed}"), &loom.harness, &drawn(&loom, None));
+        let sheets = drawn(&loom, None);
+        assert_clean(&format!("seed {seed}"), &loom.harness, &sheets);
+        for sheet in &sheets {
+            let size = sheet.scene.size;
+            assert!(size.width <= mm(420.0) && size.height <= mm(297.0), "seed {seed}: {size:?}");
+        }
+        assert!(sheets.len() <= 2 + conductors / 8, "seed {seed}: {} sheets of {conductors}", sheets.len());
     }
 }
 
@@ -465,6 +472,24 @@ fn what_belongs_together_is_on_one_sheet() {
                 let of: BTreeSet<usize> = h.conductors.iter().filter(ends).map(sheet).collect();
                 assert!(of.len() <= 1, "{name}: {} is on sheets {of:?}", device.name);
             }
+        }
+    }
+}
+
+#[test]
+fn lanes_add_no_crossing_to_those_of_the_order() {
+    let mut all = 0;
+    for (name, _, sheets) in shipped() {
+        for (i, sheet) in sheets.iter().enumerate() {
+            assert_eq!(audit(&sheet.scene).crossings, sheet.crossings, "{name}, sheet {}", i + 1);
+            all += sheet.crossings;
+        }
+    }
+    assert!(all > 0, "nothing crosses, so nothing is tested");
+    for seed in 1..=6 {
+        let loom = Loom::sound(&generator::spec(seed, 10 + 9 * seed as usize));
+        for (i, sheet) in drawn(&loom, None).iter().enumerate() {
+            assert_eq!(audit(&sheet.scene).crossings, sheet.crossings, "seed {seed}, sheet {}", i + 1);
         }
     }
 }

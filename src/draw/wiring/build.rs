@@ -11,7 +11,7 @@ use super::share::Site;
 use super::way::{Crossing, Foot, Ground, Via, Ways};
 use crate::draw::geometry::{Mm, mm};
 use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, LayId, PinId};
-use crate::parts::words::Style;
+use crate::parts::words::{Role, Style};
 
 /// Room for the name and count over a gate.
 pub(super) const LINTEL: Mm = mm(9.0);
@@ -239,8 +239,13 @@ impl Builder<'_> {
                 leaf
             }
         };
-        let role = self.h.conductor(id).role.map_or(99, |r| r as u32);
-        let row = self.chart.row(leaf, role.saturating_mul(1 << 20).saturating_add(id.0));
+        // Plus stays above minus; all others may change places.
+        let class = match self.h.conductor(id).role {
+            Some(Role::Plus) => 0,
+            Some(Role::Minus) => 1,
+            _ => 2,
+        };
+        let row = self.chart.row(leaf, class);
         let classes: Vec<u32> =
             self.chart.nodes[leaf].rows.iter().map(|r| self.chart.rows[*r].class).collect();
         if classes.iter().zip(classes.iter().skip(1)).any(|(a, b)| a > b) {

@@ -247,7 +247,10 @@ fn text(site: &Site, id: DeviceId, shape: Shape, pins: &Pins) -> Vec<Line> {
                     notes.push(format!("bus {}", h.bus(bus.value).name));
                 }
                 DeviceClass::Ground { others, .. } | DeviceClass::Stud { others, .. } if *others > 0 => {
-                    notes.push(format!("{others} lugs of other circuits"));
+                    notes.push(match others {
+                        1 => "1 lug of another circuit".to_owned(),
+                        n => format!("{n} lugs of other circuits"),
+                    });
                 }
                 _ => {}
             }

@@ -52,7 +52,9 @@ pub(super) fn targets(on: &[usize], here: usize) -> Vec<usize> {
     }
     let before = others.iter().copied().rfind(|s| *s < here).or(others.last().copied());
     let behind = others.iter().copied().find(|s| *s > here).or(others.first().copied());
-    before.into_iter().chain(behind).collect()
+    let mut both: Vec<usize> = before.into_iter().chain(behind).collect();
+    both.sort_unstable();
+    both
 }
 
 /// Sheets that draw each device, counted from 0, for the devices that more than one draws.
@@ -92,7 +94,7 @@ mod tests {
         assert_eq!(targets(&[1, 4], 1), [4]);
         assert_eq!(targets(&[0, 1, 2, 3], 1), [0, 2, 3]);
         assert_eq!(targets(&[0, 2, 3, 5, 6], 3), [2, 5]);
-        assert_eq!(targets(&[0, 2, 3, 5, 6], 0), [6, 2]);
-        assert_eq!(targets(&[0, 2, 3, 5, 6], 6), [5, 0]);
+        assert_eq!(targets(&[0, 2, 3, 5, 6], 0), [2, 6]);
+        assert_eq!(targets(&[0, 2, 3, 5, 6], 6), [0, 5]);
     }
 }

@@ -39,6 +39,9 @@ mod key;
 mod label;
 mod lay;
 mod order;
+mod order_exact;
+#[cfg(test)]
+mod order_minimum;
 mod pins;
 mod plan;
 mod seat;

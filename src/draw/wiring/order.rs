@@ -1,11 +1,13 @@
 //! A chart in; the same chart with everything that may change places ordered so that few conductors cross, out.
 //!
 //! Layer by layer: each node goes to the mean place of what its rows are linked to (barycentre, forth and back), then
-//! neighbours change places while that saves crossings. The best order met is kept, the order of the spec if nothing is
-//! better; at last whole circuits are moved (see [`super::sift`]). Links in a channel are chords: two of them must cross exactly if their ends alternate around it.
+//! the parts of each node take the order with the fewest crossings, exactly where they are few (see
+//! [`super::order_exact`]), else by exchanging neighbours while that saves crossings. The best order met is kept, the order of the spec if nothing is
+//! better; at last whole circuits are moved (see [`super::sift`]), and a small chart is begun anew from shuffled orders. Links in a channel are chords: two of them must cross exactly if their ends alternate around it.
 //! Cost: O(n log n) for each of a fixed number of sweeps. Source of the method: Sugiyama, Tagawa, Toda (1981).
 
 use super::chart::{Chart, Link, LinkId, NodeId, RowId, Terminal};
+use super::order_exact;
 use super::seat::Side;
 use super::sift::sift;
 
@@ -26,6 +28,10 @@ pub(super) struct Sorter<'a> {
     /// Links of each channel.
     channels: Vec<Vec<LinkId>>,
 }
+
+/// Most links of a chart that is begun anew from other orders, and how often.
+const SMALL: usize = 80;
+const STARTS: usize = 40;
 
 /// How much is tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,7 +81,8 @@ pub(super) fn order(chart: &mut Chart, effort: Effort) -> usize {
     if effort == Effort::Trial {
         return best;
     }
-    sift(&mut sorter, best)
+    best = sift(&mut sorter, best);
+    sorter.start_anew(best)
 }
 
 type State = Vec<(Vec<NodeId>, Vec<RowId>)>;
@@ -203,17 +210,136 @@ impl Sorter<'_> {
         sum
     }
 
-    /// Exchanges neighbours in all ranks, forth and back, until nothing is saved.
+    /// Leaves no crossing of a small chart to where the sweeps happened to begin: begins from shuffled orders too, always
+    /// the same ones, and keeps the best. Returns how many crossings are left.
+    fn start_anew(&mut self, crossings: usize) -> usize {
+        let (mut best, mut kept) = (crossings, self.state());
+        if self.chart.links.len() > SMALL {
+            return best;
+        }
+        let mut dice = 0x9E37_79B9_7F4A_7C15_u64;
+        // Marsaglia 2003, xorshift64.
+        let mut roll = |below: usize| {
+            dice ^= dice << 13;
+            dice ^= dice >> 7;
+            dice ^= dice << 17;
+            usize::try_from(dice % below.max(1) as u64).unwrap_or(0)
+        };
+        for _ in 0..STARTS {
+            if best == 0 {
+                break;
+            }
+            for node in &mut self.chart.nodes {
+                for i in (1..node.children.len()).rev().filter(|_| node.free) {
+                    node.children.swap(i, roll(i + 1));
+                }
+            }
+            for rank in 0..self.size.len() {
+                self.number(rank);
+            }
+            self.exchange_all();
+            let now = self.crossings();
+            if now < best {
+                (best, kept) = (now, self.state());
+            }
+        }
+        self.restore(kept);
+        best
+    }
+
+    /// Sorts the parts of every node exactly where they are few, else exchanges neighbours, until nothing is saved.
     fn exchange_all(&mut self) {
         for _ in 0..ROUNDS {
             let mut saved = 0;
-            let nodes: Vec<NodeId> = (0..self.chart.nodes.len()).collect();
-            for node in nodes {
-                saved += self.exchange(node);
+            for node in 0..self.chart.nodes.len() {
+                saved += self.best_children(node).unwrap_or_else(|| self.exchange(node));
+                saved += self.best_rows(node);
             }
             if saved == 0 {
                 break;
             }
+        }
+    }
+
+    /// Puts the children of a node into the order with the fewest crossings, all else being as it is; returns how many
+    /// that saves. None where they are too many, or one is linked to another, so that pairs do not tell the whole.
+    fn best_children(&mut self, node: NodeId) -> Option<i64> {
+        let children = self.chart.nodes[node].children.clone();
+        if !self.chart.nodes[node].free || !(2..=order_exact::MOST).contains(&children.len()) {
+            return None;
+        }
+        let groups: Vec<Vec<RowId>> = children.iter().map(|c| self.chart.rows_of(*c)).collect();
+        let (order, saved) = self.best_groups(&groups)?;
+        if saved > 0 {
+            self.chart.nodes[node].children = order.iter().map(|i| children[*i]).collect();
+            self.renumber(&groups, &order);
+        }
+        Some(saved)
+    }
+
+    /// The same for the rows of each class of a leaf.
+    fn best_rows(&mut self, node: NodeId) -> i64 {
+        let rows = self.chart.nodes[node].rows.clone();
+        let class = |row: &RowId| self.chart.rows[*row].class;
+        let mut start = 0;
+        let mut saved = 0;
+        let sizes: Vec<usize> = rows.chunk_by(|a, b| class(a) == class(b)).map(<[RowId]>::len).collect();
+        for size in sizes {
+            let own = &rows[start..start + size];
+            if (2..=order_exact::MOST).contains(&size) {
+                let groups: Vec<Vec<RowId>> = own.iter().map(|r| vec![*r]).collect();
+                if let Some((order, gain)) = self.best_groups(&groups).filter(|(_, gain)| *gain > 0) {
+                    for (i, from) in order.iter().enumerate() {
+                        self.chart.nodes[node].rows[start + i] = own[*from];
+                    }
+                    self.renumber(&groups, &order);
+                    saved += gain;
+                }
+            }
+            start += size;
+        }
+        saved
+    }
+
+    /// The best order of neighbouring groups of rows, and how many crossings it saves.
+    fn best_groups(&self, groups: &[Vec<RowId>]) -> Option<(Vec<usize>, i64)> {
+        let count = groups.len();
+        let mut costs = vec![0_u64; count * count];
+        for side in [Side::Left, Side::Right] {
+            let links: Vec<Vec<LinkId>> = groups.iter().map(|g| self.single_ends(g, side)).collect();
+            let mut all: Vec<LinkId> = links.iter().flatten().copied().collect();
+            all.sort_unstable();
+            if all.iter().zip(all.iter().skip(1)).any(|(a, b)| a == b) {
+                return None;
+            }
+            for i in 0..count {
+                for j in i + 1..count {
+                    for one in &links[i] {
+                        for other in &links[j] {
+                            let kept = self.cross(*one, *other);
+                            let at = if kept { i * count + j } else { j * count + i };
+                            costs[at] += 1;
+                        }
+                    }
+                }
+            }
+        }
+        let order = order_exact::best_order(count, |a, b| costs[a * count + b]);
+        let sum = |order: &[usize]| -> u64 {
+            let pairs =
+                order.iter().enumerate().flat_map(|(i, a)| order[i + 1..].iter().map(move |b| (a, b)));
+            pairs.map(|(a, b)| costs[a * count + b]).sum()
+        };
+        let before: Vec<usize> = (0..count).collect();
+        let saved = i64::try_from(sum(&before)).unwrap_or(0) - i64::try_from(sum(&order)).unwrap_or(0);
+        Some((order, saved))
+    }
+
+    /// Gives neighbouring groups of rows the places that they had together, in a new order.
+    fn renumber(&mut self, groups: &[Vec<RowId>], order: &[usize]) {
+        let Some(start) = groups.iter().flatten().map(|r| self.place[*r]).min() else { return };
+        for (i, row) in order.iter().flat_map(|g| &groups[*g]).enumerate() {
+            self.place[*row] = start + i as i64;
         }
     }
 

@@ -9,7 +9,14 @@ use super::way::half_of;
 use super::words;
 use crate::draw::geometry::mm;
 use crate::draw::lettering::Lettering;
-use crate::harness::{CableId, DeviceClass, DeviceId, PinId, PinSite};
+use crate::harness::{CableId, DeviceClass, DeviceId, Harness, PinId, PinSite};
+use crate::parts::words::Role;
+
+/// True for a pin of a port that has the legs of a pair.
+fn is_pair(h: &Harness, pin: PinId) -> bool {
+    let is_leg = |role: Role| matches!(role, Role::Plus | Role::Minus);
+    h.port_of(pin).is_some_and(|(port, _)| port.pins.iter().any(|(role, _)| is_leg(*role)))
+}
 
 impl Builder<'_> {
     /// Settles on which side each end leaves: by half for in-line connectors, freely for splices, by pin for all
@@ -78,14 +85,20 @@ impl Builder<'_> {
             };
             let group = *ports.entry((parent, port(end), end.side)).or_insert_with(|| {
                 let group = self.chart.node(What::Port, Some(parent));
-                self.chart.nodes[group].gap = STRAND_GAP;
+                if head {
+                    self.chart.nodes[group].gap = STRAND_GAP;
+                }
                 group
             });
-            // Beside an indicator there is room to lead each strand straight; the pins of a smaller device stay together.
+            // Each strand by itself may go where it crosses few others; legs of a pair keep their order. Beside an indicator
+            // there is room to lead each strand straight; the pins of a smaller device stay together.
             let led = strand_of.entry(end.foot.pin).or_insert_with(|| strand(h, end.conductor));
-            let key = (group, head.then_some(*led));
+            let pair = is_pair(h, end.foot.pin);
+            let key = (group, (head || !pair).then_some(*led));
             let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(group)));
-            self.seat(leaf, end.foot.pin.0, end);
+            let on_pin = |e: &&End| e.foot.pin == end.foot.pin && e.foot.screen.is_none();
+            let shared = ends.iter().filter(on_pin).count() > 1;
+            self.seat(leaf, if pair || shared { 1 + end.foot.pin.0 } else { 0 }, end);
         }
     }
 

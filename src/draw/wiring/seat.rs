@@ -130,8 +130,10 @@ pub(super) fn seats(h: &Harness, ways: &Ways, share: &Share, columns: &Columns) 
             near[b].push(a);
         }
     }
-    let heads = heads(&cast);
-    let hops = hops(&heads, &near);
+    let gateways = gateways(&cast);
+    let heads = heads(&cast, &gateways);
+    let starts: Vec<bool> = if heads.contains(&true) { heads.clone() } else { gateways };
+    let hops = hops(&starts, &near);
 
     // How many through devices a signal has met in the zone when it comes to a device.
     let mut level = vec![0_usize; count];
@@ -188,9 +190,25 @@ pub(super) fn seats(h: &Harness, ways: &Ways, share: &Share, columns: &Columns) 
     seats
 }
 
+/// In-line connectors through which a sheet without an indicator is fed: in the first column, with conductors on one of
+/// their halves only.
+fn gateways(cast: &Cast) -> Vec<bool> {
+    let mut halves: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); cast.count()];
+    for (way, a, b) in cast.ways() {
+        for (foot, d) in [(way.from, a), (way.to, b)] {
+            halves[d].insert(half_of(cast.h, foot.pin));
+        }
+    }
+    let is_gateway = |d: usize| {
+        let in_line = matches!(cast.h.device(cast.device(d)).class, DeviceClass::InLine { .. });
+        in_line && halves[d].len() == 1 && cast.ground(d) == cast.columns.root && !cast.in_hole(d)
+    };
+    (0..cast.count()).map(is_gateway).collect()
+}
+
 /// The indicators of the zones in the first column; where the first zone has none, its device with the most
-/// conductors.
-fn heads(cast: &Cast) -> Vec<bool> {
+/// conductors, unless the sheet is fed through connectors.
+fn heads(cast: &Cast, gateways: &[bool]) -> Vec<bool> {
     let ends = ends_at(cast.ways, cast.share);
     let ends = |d: usize| ends.get(&cast.device(d)).copied().unwrap_or(0);
     let indicator = |d: usize| cast.h.device(cast.device(d)).style == Some(Style::Indicator);
@@ -198,6 +216,7 @@ fn heads(cast: &Cast) -> Vec<bool> {
     let mut heads: Vec<bool> = (0..cast.count()).map(|d| first(d) && indicator(d) && ends(d) > 0).collect();
     let here = |d: &usize| cast.ground(*d) == cast.columns.root && !cast.is_through(*d);
     if !(0..heads.len()).any(|d| heads[d] && here(&d))
+        && !gateways.contains(&true)
         && let Some(first) = (0..heads.len()).rev().filter(here).max_by_key(|d| ends(*d))
     {
         heads[first] = true;
@@ -205,13 +224,13 @@ fn heads(cast: &Cast) -> Vec<bool> {
     heads
 }
 
-/// Conductors to be passed from the nearest head, by device; groups that no head reaches are counted from their
-/// member with the most neighbours.
-fn hops(heads: &[bool], near: &[Vec<usize>]) -> Vec<usize> {
-    let mut hops = vec![usize::MAX; heads.len()];
-    let mut starts: Vec<usize> = (0..heads.len()).collect();
-    starts.sort_by_key(|d| (!heads[*d], std::cmp::Reverse(near[*d].len()), *d));
-    let mut queue: VecDeque<usize> = starts.iter().copied().filter(|d| heads[*d]).collect();
+/// Conductors to be passed from the nearest start, by device; groups that none reaches are counted from their member
+/// with the most neighbours.
+fn hops(first: &[bool], near: &[Vec<usize>]) -> Vec<usize> {
+    let mut hops = vec![usize::MAX; first.len()];
+    let mut starts: Vec<usize> = (0..first.len()).collect();
+    starts.sort_by_key(|d| (!first[*d], std::cmp::Reverse(near[*d].len()), *d));
+    let mut queue: VecDeque<usize> = starts.iter().copied().filter(|d| first[*d]).collect();
     queue.iter().for_each(|d| hops[*d] = 0);
     for start in starts {
         if hops[start] == usize::MAX {
