@@ -72,8 +72,8 @@ pub enum Scenario {
 #[derive(Clone, Debug)]
 pub struct GroundNetwork {
     ohms: Vec<Result<Resistance, NoResistance>>,
-    carried: BTreeMap<Phase, Vec<Option<Current>>>,
-    across: BTreeMap<Phase, Vec<Option<Voltage>>>,
+    carried: BTreeMap<Phase, Vec<Option<Range<Current>>>>,
+    across: BTreeMap<Phase, Vec<Option<Range<Voltage>>>>,
     /// What becomes of the harness where a bond opens, by bond.
     pub straps: Vec<Strap>,
     /// The drop of each load that a feed of the spec serves, in the order of the loads.
@@ -157,7 +157,7 @@ impl GroundNetwork {
             sure: &sure,
         };
         for phase in Phase::ALL {
-            let current = |id: ConductorId| solved.current(Some(phase), id)?.exact().copied();
+            let current = |id: ConductorId| solved.current(Some(phase), id);
             made.carried.insert(phase, h.conductor_ids().map(current).collect());
             let across = |i: usize| solved.across(phase, BondId::at(i));
             made.across.insert(phase, (0..h.bonds.len()).map(across).collect());
@@ -181,24 +181,29 @@ impl GroundNetwork {
 
     /// Current in a conductor, from its `from` to its `to`, loads and bonds at work. None where it is not known.
     pub fn carried(&self, id: ConductorId, phase: Phase) -> Option<Current> {
-        self.carried.get(&phase)?.get(id.index()).copied().flatten()
+        self.carried.get(&phase)?.get(id.index())?.as_ref()?.exact().copied()
     }
 
     /// How far the first body of a bond lies above the second, the bond whole. None where it is not known.
     pub fn across(&self, bond: BondId, phase: Phase) -> Option<Voltage> {
-        self.across.get(&phase)?.get(bond.index()).copied().flatten()
+        self.across.get(&phase)?.get(bond.index())?.as_ref()?.exact().copied()
     }
 
-    /// What each wire and bond between the zeros of a sender and its indicator adds to the offset, the grounds whole. What is
-    /// left to the whole offset lies in leads of the senders' own.
-    pub fn terms(&self, sender: &Sender, phase: Phase) -> Vec<(Through, Voltage)> {
+    /// What each wire and bond between the zeros of a sender and its indicator adds to the offset, the grounds whole, those of
+    /// which nothing can be said left out. What is left to the whole offset lies in leads of the senders' own.
+    pub fn terms(&self, sender: &Sender, phase: Phase) -> Vec<(Through, Range<Voltage>)> {
         let term = |(through, along): &(Through, bool)| {
             let volts = match through {
-                Through::Conductor(id) => self.carried(*id, phase)? * self.resistance(*id).ok()?,
-                Through::Bond(id) => self.across(*id, phase)?,
+                Through::Conductor(id) => {
+                    let (current, ohms) =
+                        (*self.carried.get(&phase)?.get(id.index())?, self.resistance(*id).ok()?);
+                    current?.map(|current| current * ohms)
+                }
+                Through::Bond(id) => (*self.across.get(&phase)?.get(id.index())?)?,
                 _ => return None,
             };
-            Some((*through, if *along { volts } else { -volts }))
+            let against = Range { low: -volts.high, high: -volts.low, open: volts.open };
+            Some((*through, if *along { volts } else { against }))
         };
         sender.way.iter().filter_map(term).collect()
     }
@@ -212,13 +217,13 @@ impl Solved<'_, '_, '_> {
 
     /// How far the first body of a bond lies above the second; None where it is not known. Exactly nothing over a bond that
     /// is said to have no resistance.
-    fn across(&self, phase: Phase, bond: BondId) -> Option<Voltage> {
+    fn across(&self, phase: Phase, bond: BondId) -> Option<Range<Voltage>> {
         let resistance = self.h.bond(bond).resistance?.value;
         if resistance == Resistance::ZERO {
-            return Some(Voltage::ZERO);
+            return Some(Range::of(Voltage::ZERO));
         }
         let current = self.sure.current(Some(phase), self.points.bonds[bond.index()]?).ok()?;
-        Some(*current.exact()? * resistance)
+        Some(current.map(|current| current * resistance))
     }
 }
 

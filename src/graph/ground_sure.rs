@@ -6,7 +6,7 @@
 //! it lies ([`crate::trade::network_unknown`]); what lies in other rings does not depend on it. A ring with more unknown
 //! resistances than [`MOST`] is left untold.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use petgraph::unionfind::UnionFind;
 
@@ -34,9 +34,10 @@ pub(super) type At = (PinId, Node);
 
 /// What is sure.
 pub(super) struct Sure<'s, 'r, 'n> {
-    points: &'s Points,
     reduced: &'r Reduced<'n>,
     solutions: &'s BTreeMap<State, Solution<'r, 'n>>,
+    /// Unknown resistances around which nothing leads.
+    bridges: BTreeSet<Through>,
     /// Unknown resistances of each ring.
     unknown: BTreeMap<Ring, Vec<(Branch, Through)>>,
     corners: BTreeMap<(Ring, State), Corners<'s, 'r, 'n>>,
@@ -52,6 +53,7 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
         solutions: &'s BTreeMap<State, Solution<'r, 'n>>,
     ) -> Self {
         let mut unknown: BTreeMap<Ring, Vec<(Branch, Through)>> = BTreeMap::new();
+        let mut bridges = BTreeSet::new();
         let mut side = Vec::new();
         if !points.unknown.is_empty() {
             let mut sides = UnionFind::<usize>::new(points.known.len());
@@ -59,10 +61,12 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
                 sides.union(i, *known);
             }
             for ([a, b], branch, through) in &points.unknown {
-                if let Some(ring) = reduced.ring_of(*branch) {
-                    unknown.entry(ring).or_default().push((*branch, *through));
-                    sides.union(a.index(), b.index());
-                }
+                let Some(ring) = reduced.ring_of(*branch) else {
+                    bridges.insert(*through);
+                    continue;
+                };
+                unknown.entry(ring).or_default().push((*branch, *through));
+                sides.union(a.index(), b.index());
             }
             side = sides.into_labeling();
         }
@@ -74,7 +78,7 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
                 corners.insert((*ring, *state), alone.unknown(&branches, solution));
             }
         }
-        Sure { points, reduced, solutions, unknown, corners, side }
+        Sure { reduced, solutions, bridges, unknown, corners, side }
     }
 
     /// The first unknown resistance of a ring, the one of `but` left out.
@@ -129,11 +133,7 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
             return Ok(());
         }
         let steps = ways.way(a, b).ok_or(Unsure::Apart)?;
-        let parts = |through: &Through| {
-            let of = self.points.unknown.iter().find(|(.., unknown)| unknown == through);
-            of.is_some_and(|(_, branch, _)| self.reduced.ring_of(*branch).is_none())
-        };
-        let bridge = steps.iter().map(|step| step.through).find(parts);
+        let bridge = steps.iter().map(|step| step.through).find(|through| self.bridges.contains(through));
         bridge.map_or(Ok(()), |bridge| Err(Unsure::Resistance(bridge)))
     }
 

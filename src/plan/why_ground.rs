@@ -228,12 +228,14 @@ fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Rang
     }
     lines.extend(left_open(asked, range));
     if let (Scenario::Whole(phase), Some(offset)) = (scenario, range.exact()) {
-        let terms = asked.loading.ground.terms(sender, phase);
+        let all = asked.loading.ground.terms(sender, phase);
+        let exact = |(through, volts): &(Through, Range<Voltage>)| Some((*through, *volts.exact()?));
+        let terms: Vec<(Through, Voltage)> = all.iter().filter_map(exact).collect();
         let sum: Voltage = terms.iter().map(|(_, v)| *v).sum();
         lines.extend(terms.iter().filter_map(|(through, volts)| term(asked, *through, phase, *volts)));
         let rest = offset.volts - sum;
         let flows = volts_words(asked, offset.volts) == offset.volts.show(units);
-        if flows && rest.abs() > Voltage::from_millivolts(0.001) {
+        if flows && terms.len() == all.len() && rest.abs() > Voltage::from_millivolts(0.001) {
             lines.push(Line::of("in leads of the senders' own", volts_words(asked, rest)).by(OHM));
         }
     }
@@ -305,9 +307,7 @@ pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
     match b.resistance {
         Some(r) => {
             let given = vec![Line::of("as the spec says", "").at([r.span])];
-            let value =
-                if r.value == Resistance::ZERO { "0 Ω as given".to_owned() } else { r.value.show(units) };
-            told.figure("resistance", value, given);
+            told.figure("resistance", bond_ohms(asked, r.value), given);
         }
         None => told.figure("resistance", "not given", Vec::new()),
     }

@@ -8,7 +8,7 @@ use crate::graph::ground_network::{Misread, Offset, Range, Sender, Unread};
 use crate::graph::{Phase, Scenario, Through, Unsure};
 use crate::harness::BodyId;
 use crate::parts::words::Measure;
-use crate::quantity::{Reading, Voltage};
+use crate::quantity::{Reading, Units, Voltage};
 use crate::spec::words::BodyKind;
 
 /// The rule.
@@ -131,26 +131,27 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
         &device.name,
         format!("its zero lies {least}{} {} that of its indicator", size(volts, units), above(volts)),
     );
-    let mut terms = facts.ground.terms(sender, phase);
-    terms.sort_by_key(|(_, v)| std::cmp::Reverse(v.abs()));
+    let shares = shares(facts, sender, phase, volts);
     // What is lost in the last figure shown is no place to look at.
     let least = volts.abs() * 0.01;
-    for (through, part) in terms.into_iter().filter(|(_, v)| v.abs() > least) {
-        let against = (part < Voltage::ZERO) != (volts < Voltage::ZERO);
-        let words = format!("{} {}", size(part, units), if against { "off it" } else { "of it" });
-        fault = match through {
-            Through::Bond(id) => fault.at(h.bond(id).span, &h.bond(id).name, words),
-            Through::Conductor(id) => {
-                let (span, circuit) = facts.spot(id);
-                fault.at(span, circuit, format!("`{}`: {words}", h.conductor(id).mark))
-            }
-            _ => fault,
+    for (through, share) in shares.iter().filter(|(_, share)| most_of(share) > least) {
+        fault = label(facts, fault, *through, &share_words(share, units));
+    }
+    if let Some(open) = found.and_then(|range| range.open) {
+        let unsaid = |through: &Through| match through {
+            Through::Bond(id) => h.bond(*id).resistance.is_none(),
+            Through::Conductor(id) => facts.ground.resistance(*id).is_err(),
+            _ => false,
         };
+        let on_way = sender.way.iter().map(|(through, _)| *through);
+        for through in on_way.filter(unsaid).chain([open]) {
+            fault = label(facts, fault, through, "its resistance is not known: taken as none and as open");
+        }
     }
     if phase == Phase::Cranking {
         fault = fault.weighs(Severity::Note);
     }
-    fault = fault.mend(remedy(facts, sender, phase));
+    fault = fault.mend(remedy(facts, sender, &shares));
     let what = device.measures.map_or("the reading", Measure::words);
     let words = told.iter().filter(|(_, o)| o.low.misread.is_some());
     let words: Vec<String> = words.map(|(p, o)| format!("{} {}", error_words(o), p.words())).collect();
@@ -163,9 +164,50 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     })
 }
 
-/// What mends it. While there is a loop nothing else is worth doing, and the figures will be others without it. The one
+/// What each wire and bond on the way adds to an offset; below zero what it takes off. The largest first.
+fn shares(facts: &Facts, sender: &Sender, phase: Phase, volts: Voltage) -> Vec<(Through, Range<Voltage>)> {
+    let turned = |part: Range<Voltage>| match volts < Voltage::ZERO {
+        true => Range { low: -part.high, high: -part.low, open: part.open },
+        false => part,
+    };
+    let terms = facts.ground.terms(sender, phase).into_iter();
+    let mut shares: Vec<_> = terms.map(|(through, part)| (through, turned(part))).collect();
+    shares.sort_by_key(|(_, share)| std::cmp::Reverse(most_of(share)));
+    shares
+}
+
+fn most_of(share: &Range<Voltage>) -> Voltage {
+    share.low.abs().max(share.high.abs())
+}
+
+fn share_words(share: &Range<Voltage>, units: Units) -> String {
+    let sign = |volts: Voltage| if volts < Voltage::ZERO { "off it" } else { "of it" };
+    let words = |volts: Voltage| format!("{} {}", size(volts, units), sign(volts));
+    match share.exact() {
+        Some(volts) => words(*volts),
+        None if sign(share.low) == sign(share.high) => {
+            let (least, most) = (share.low.abs().min(share.high.abs()), most_of(share));
+            format!("between {} and {} {}", size(least, units), size(most, units), sign(share.low))
+        }
+        None => format!("between {} and {}", words(share.low), words(share.high)),
+    }
+}
+
+fn label(facts: &Facts, fault: Fault, through: Through, words: &str) -> Fault {
+    let h = facts.harness;
+    match through {
+        Through::Bond(id) => fault.at(h.bond(id).span, &h.bond(id).name, words),
+        Through::Conductor(id) => {
+            let (span, circuit) = facts.spot(id);
+            fault.at(span, circuit, format!("`{}`: {words}", h.conductor(id).mark))
+        }
+        _ => fault,
+    }
+}
+
+/// What mends it; only what surely adds to the offset is worth mending. While there is a loop nothing else is worth doing, and the figures will be others without it. The one
 /// ground of the indicators is never moved to please a sender on another body: see `split-engine-ground`.
-fn remedy(facts: &Facts, sender: &Sender, phase: Phase) -> String {
+fn remedy(facts: &Facts, sender: &Sender, shares: &[(Through, Range<Voltage>)]) -> String {
     let h = facts.harness;
     let reader = h.device(h.pin(sender.reader).device);
     let on_way = |through: &Through| sender.way.iter().any(|(passed, _)| passed == through);
@@ -180,8 +222,8 @@ fn remedy(facts: &Facts, sender: &Sender, phase: Phase) -> String {
     if looped.is_some() {
         return "open the loop first (`ground-loop`), and check again: the figures will be others".to_owned();
     }
-    let most = facts.ground.terms(sender, phase).into_iter().max_by_key(|(_, part)| part.abs());
-    let most = most.map(|(through, _)| through);
+    let adds = shares.iter().filter(|(_, share)| share.low > Voltage::ZERO);
+    let most = adds.rev().max_by_key(|(_, share)| share.low).map(|(through, _)| *through);
     if let Some(Through::Bond(bond)) =
         most.filter(|through| matches!(through, Through::Bond(bond) if insulates(h, *bond).is_some()))
     {

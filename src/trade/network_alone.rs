@@ -25,6 +25,7 @@ pub(super) struct Member {
 pub struct Alone<'r, 'n> {
     reduced: &'r Reduced<'n>,
     points: Vec<u32>,
+    /// In order of their branches.
     pub(super) members: Vec<Member>,
     pub(super) stars: Stars,
 }
@@ -51,6 +52,12 @@ impl<'r, 'n> Alone<'r, 'n> {
 
     pub(super) fn size(&self) -> usize {
         self.points.len()
+    }
+
+    /// A resistance of this ring; None for one of another.
+    pub(super) fn member(&self, branch: Branch) -> Option<&Member> {
+        let at = self.members.binary_search_by_key(&branch, |m| m.branch).ok()?;
+        self.members.get(at)
     }
 
     /// The place of a node; None for one that is not of this ring.

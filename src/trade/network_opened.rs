@@ -36,7 +36,7 @@ impl<'a, 'r, 'n> Opened<'a, 'r, 'n> {
         branch: Branch,
         solved: &Solution<'_, '_>,
     ) -> Option<Opened<'a, 'r, 'n>> {
-        let Member { ends, ohms, .. } = *alone.members.iter().find(|m| m.branch == branch)?;
+        let Member { ends, ohms, .. } = *alone.member(branch)?;
         let [a, b] = ends;
         let one = || {
             let mut one = vec![0.0; alone.size()];

@@ -7,9 +7,10 @@
 //! V(r) = V(open) + c / (r + R)
 //! ```
 //!
-//! with R ≥ 0 the resistance of all other ways between its ends, and c, neither of which depends on r: a Moebius function. Its pole lies at r = −R, outside of 0 to open, so
-//! on that range it only rises or only falls, and its extremes are its values at 0 and open. The same holds for the
-//! current in any other resistance, which is a voltage over a fixed resistance.
+//! with R ≥ 0 the resistance of all other ways between its ends, and c, neither of which depends on r: a Moebius
+//! function. Its pole lies at r = −R, outside of 0 to open, so on that range it only rises or only falls, and its extremes
+//! are its values at 0 and open. The same holds for the current in any other resistance, which is a voltage over a fixed
+//! resistance.
 //!
 //! With several unknown: hold all but one, and move that one to whichever of its ends does not make the voltage less;
 //! then the next. So the greatest and the least lie where each is 0 or open: at corners. (A voltage is not monotone in the
@@ -78,7 +79,7 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
         if self.unknown.contains(&branch) {
             return None;
         }
-        let member = self.alone.members.iter().find(|m| m.branch == branch)?;
+        let member = self.alone.member(branch)?;
         let [a, b] = member.ends;
         let found = self.volts.iter().map(|volts| (volts[a] - volts[b]) / member.ohms);
         ends(found).map(|ends| ends.map(Current::from_amps))
