@@ -1,6 +1,6 @@
 //! The ends of conductors at one device in; its rows in the chart out, and on which side of it each end leaves.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::build::{Builder, End, STRAND_GAP, Strand, strand};
 use super::chart::{NodeId, RowId, Terminal, What};
@@ -9,7 +9,7 @@ use super::way::half_of;
 use super::words;
 use crate::draw::geometry::mm;
 use crate::draw::lettering::Lettering;
-use crate::harness::{CableId, DeviceClass, DeviceId, Harness, PinId, PinSite};
+use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, PinId, PinSite};
 use crate::parts::words::Role;
 
 /// True for a pin of a port that has the legs of a pair.
@@ -49,6 +49,20 @@ impl Builder<'_> {
         for end in ends.iter_mut() {
             if let Some(side) = end.foot.screen.and_then(|cable| core_side.get(&cable)) {
                 end.side = *side;
+            }
+        }
+        // A drain lead that goes back to its own device stays on that side of it, where its pin has nothing else.
+        let drains: BTreeMap<ConductorId, Side> =
+            ends.iter().filter(|e| e.foot.screen.is_some()).map(|e| (e.conductor, e.side)).collect();
+        let mut wanted: BTreeMap<PinId, BTreeSet<Option<Side>>> = BTreeMap::new();
+        for end in ends.iter().filter(|e| e.foot.screen.is_none()) {
+            wanted.entry(end.foot.pin).or_default().insert(drains.get(&end.conductor).copied());
+        }
+        let in_line = matches!(self.h.device(id).class, DeviceClass::InLine { .. });
+        for end in ends.iter_mut().filter(|e| !in_line && e.foot.screen.is_none()) {
+            let sides = wanted.get(&end.foot.pin).filter(|sides| sides.len() == 1);
+            if let Some(side) = sides.and_then(|sides| sides.first().copied().flatten()) {
+                end.side = side;
             }
         }
     }
