@@ -344,6 +344,32 @@ fn clamps_are_counted_and_those_that_nobody_gave_are_starred() {
     assert_eq!((bands("panel-post"), bands("post-far"), bands("post-spare")), (1, 1, 0));
 }
 
+#[test]
+fn joints_are_seen_where_they_lie() {
+    let found =
+        pipeline::read(std::path::Path::new("harness-specs/six-cylinder.yaml")).unwrap().resolve().unwrap();
+    let scene = joined(&routing_with(&found.harness, &found.library, &found.routing, &found.bundles, None));
+    // Its sign stands in the capsule of its place, and nothing of it is written before the capsule, which would hide it.
+    for (kind, name, place) in [
+        (TagKind::Connector, "X1", "disconnect"),
+        (TagKind::Connector, "X-CHT1", "tc-bracket"),
+        (TagKind::Joint, "SP-EXC", "sender-rail"),
+    ] {
+        let capsule = scene.items().iter().position(|i| {
+            i.mark.layer == Layer::Symbol
+                && own(i) == Some((TagKind::Place, place))
+                && i.paint.stroke.is_some()
+        });
+        let capsule = capsule.expect(place);
+        let area = scene.items()[capsule].bounds().unwrap();
+        let of_it = |i: &Item| i.mark.layer == Layer::Symbol && own(i) == Some((kind, name));
+        let first = scene.items().iter().position(of_it).expect(name);
+        assert!(first > capsule, "{name} is hidden");
+        let inside = scene.items().iter().filter(|i| of_it(i) && area.contains(i.bounds().unwrap())).count();
+        assert!(inside > 0, "{name} at {place}");
+    }
+}
+
 /// The runs of a conductor hang together on paper: each ends under the capsule of a place that the next one ends under.
 fn every_conductor_can_be_followed(h: &Harness, routing: &fairlead::graph::Routing, scene: &Scene) {
     let mut ends: BTreeMap<&str, Vec<Point>> = BTreeMap::new();
@@ -358,6 +384,7 @@ fn every_conductor_can_be_followed(h: &Harness, routing: &fairlead::graph::Routi
         .filter(|i| {
             i.mark.layer == Layer::Symbol && matches!(i.shape, Shape::Rect { .. }) && i.paint.stroke.is_some()
         })
+        .filter(|i| matches!(own(i), Some((TagKind::Place | TagKind::Hole, _))))
         .filter_map(|i| Some((i.mark.id(TagKind::Place)?, i.bounds()?)))
         .collect();
     let broken: Vec<&str> = scene

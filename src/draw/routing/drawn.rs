@@ -204,7 +204,13 @@ pub(super) fn sleeve(scene: &mut Scene, mark: &Mark, points: &[Point], breadth: 
 }
 
 fn place(job: &Job, scene: &mut Scene, node: &Node, spot: &Spot) {
+    symbol(job, scene, node, spot);
+    // After its capsule: signs of one device are written together where the first of them stands.
     spot.card.draw(scene, spot.card_at);
+}
+
+/// The capsule of a place with the sign of a joint in it, the lining of a hole, or the ring of a broken run.
+fn symbol(job: &Job, scene: &mut Scene, node: &Node, spot: &Spot) {
     if let Some(stub) = &node.stub {
         let Some(run) = node.run else { return };
         let mark = job.run_mark(run).on(Layer::Symbol);
