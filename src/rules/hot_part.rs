@@ -35,11 +35,17 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let rated = ratings(facts, device);
         let place =
             device.lead_ends_at.map(|at| at.value).or(facts.routing.place_of.get(i).copied().flatten());
-        let (Some(place), false) = (place, rated.is_empty()) else { continue };
-        if !h.pins_of(DeviceId::at(i)).any(|pin| facts.is_wired(pin)) {
+        if rated.is_empty() || !h.pins_of(DeviceId::at(i)).any(|pin| facts.is_wired(pin)) {
             continue;
         }
-        let (coolest, unsaid) = coolest(facts, place);
+        let Some((place, (coolest, unsaid))) = place.map(|place| (place, coolest(facts, place))) else {
+            verdict.not_judged(device.span, &device.name, UNPLACED);
+            continue;
+        };
+        if coolest.is_none() && unsaid.is_none() {
+            verdict.not_judged(device.span, &device.name, no_zone(facts, place));
+            continue;
+        }
         for part in rated {
             let Some(rated) = part.rated else {
                 verdict.not_judged(
@@ -68,6 +74,14 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         }
     }
     linings(facts, verdict);
+}
+
+/// Why nobody can say how hot a splice gets that lies anywhere.
+pub(super) const UNPLACED: &str = "where it lies is not known";
+
+/// Why nobody can say how hot it gets at a place.
+pub(super) fn no_zone(facts: &Facts<'_>, place: PlaceId) -> String {
+    format!("no run leads to `{}`, so in which zone it lies is not known", facts.harness.place(place).name)
 }
 
 /// The coolest zone of a place and its ambient, among those that say it, and the first that does not.

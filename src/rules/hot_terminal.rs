@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::hot_part::coolest;
+use super::hot_part::{UNPLACED, coolest, no_zone};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::DeviceId;
+use crate::harness::{DeviceId, ZoneId};
 use crate::trade::installation::thermocouple_terminals;
 
 /// The rule.
@@ -27,15 +27,19 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let limit = thermocouple_terminals();
     let units = h.header.units;
     let mut told: BTreeSet<DeviceId> = BTreeSet::new();
+    let mut unsaid: BTreeSet<ZoneId> = BTreeSet::new();
     for run in facts.thermocouples {
         for pin in run.terminals(h, facts.routing) {
             let id = h.pin(pin).device;
-            let Some(place) = facts.routing.place_of_pin(h, pin) else { continue };
             // One telling a device, and the probe's own end is the probe's business.
             if id == run.sensor || !told.insert(id) {
                 continue;
             }
             let device = h.device(id);
+            let Some(place) = facts.routing.place_of_pin(h, pin) else {
+                verdict.not_judged(device.span, &device.name, UNPLACED);
+                continue;
+            };
             match coolest(facts, place) {
                 (Some((_, ambient)), _) if ambient.value <= limit.value => {}
                 (Some((zone, ambient)), None) => {
@@ -53,7 +57,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                     .by(limit.source());
                     verdict.finds(fault.seen("a reading that wanders as the place warms and cools"));
                 }
-                (_, Some(zone)) => {
+                (_, Some(zone)) if unsaid.insert(zone) => {
                     let zone = h.zone(zone);
                     verdict.not_judged(
                         zone.span,
@@ -61,7 +65,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                         "how hot it gets there is not said (`ambient:`)",
                     );
                 }
-                (None, None) => {}
+                (_, Some(_)) => {}
+                (None, None) => verdict.not_judged(device.span, &device.name, no_zone(facts, place)),
             }
         }
     }

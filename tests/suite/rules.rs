@@ -170,6 +170,21 @@ fn specs_that_leave_something_out_are_not_judged() {
     assert!(wrong.is_empty(), "{wrong}");
 }
 
+/// A place that no run comes to lies in no zone. That is found by itself, and what is hot there is not passed.
+#[test]
+fn what_sits_where_no_run_leads_is_not_judged_for_heat() {
+    let text = read(&folder().join("hot-terminal/pass.yaml"))
+        .replace("holes: {", "holes: {FH2: {bore: 19 mm, max-conductors: 24}, ")
+        .replace("head-converter, at: baffle", "head-converter, at: FH2");
+    let (report, _) = judge_text("hot-terminal/nowhere.yaml", &text, today());
+    assert!(!report.findings.is_empty() && report.findings.iter().all(|f| f.rule == "no-way"));
+    for name in ["hot-terminal", "hot-part"] {
+        let standing = report.standings.iter().find(|s| s.rule.name == name).unwrap();
+        let told: Vec<_> = standing.unjudged.iter().map(|u| (u.id.as_str(), u.reason.as_str())).collect();
+        assert_eq!(told, [("BOX", "no run leads to `FH2`, so in which zone it lies is not known")], "{name}");
+    }
+}
+
 #[test]
 fn failing_specs_fail_on_the_lines_that_expect_it() {
     let update = std::env::var_os("UPDATE").is_some();
