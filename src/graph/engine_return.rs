@@ -4,13 +4,15 @@
 //! (Rayleigh's monotonicity law), so with every unknown bond taken as none it is least, and with every unknown bond left
 //! out it is most.
 
+use std::collections::BTreeSet;
+
 use petgraph::unionfind::UnionFind;
 
 use super::ground_network::{Phase, bond_current};
-use crate::harness::{BodyId, BondId, Harness};
+use crate::harness::{BodyId, BondId, Device, DeviceClass, Harness};
 use crate::quantity::{Current, Resistance};
 use crate::spec::words::BodyKind;
-use crate::trade::network::{Network, Source};
+use crate::trade::network::{Branch, Network, Source};
 
 /// The way from an engine to a body of the structure, over bonds.
 #[derive(Clone, Debug)]
@@ -23,18 +25,26 @@ pub struct EngineReturn {
     pub least: Resistance,
     /// Resistance without the unknown bonds; None where there is no other way.
     pub most: Option<Resistance>,
-    /// Bonds that end on the engine, in order.
-    pub straps: Vec<BondId>,
+    /// Bonds on the ways from one to the other, in order.
+    pub bonds: Vec<BondId>,
 }
 
-/// From every engine to every body of the structure that a device or ground point sits on, or where there is none, to every
-/// one that a bond joins with an engine. Left out where no bonds lead from one to the other.
+/// Bodies of the structure that something is grounded on, in order: a ground point, or a device whose case is joined to it.
+pub fn grounded_structure(h: &Harness) -> Vec<BodyId> {
+    let grounds = |d: &&Device| {
+        matches!(d.class, DeviceClass::Ground { .. }) || (d.case_grounds && !d.on_case.is_empty())
+    };
+    let bodies: BTreeSet<BodyId> =
+        h.devices.iter().filter(grounds).filter_map(|d| Some(d.body?.value)).collect();
+    bodies.into_iter().filter(|body| h.body(*body).kind == BodyKind::Structure).collect()
+}
+
+/// From every engine to every body of the structure that something is grounded on, or where there is none, to every one that
+/// a bond joins with an engine. A bond that insulates joins nothing. Left out where no bonds lead from one to the other.
 pub fn engine_returns(h: &Harness) -> Vec<EngineReturn> {
     let kind = |body: BodyId, kind| h.body(body).kind == kind;
     let bodies = || (0..h.bodies.len()).map(BodyId::at);
-    let used = |body: &BodyId| h.devices.iter().any(|d| d.body.is_some_and(|b| b.value == *body));
-    let structure: Vec<BodyId> = bodies().filter(|b| kind(*b, BodyKind::Structure)).collect();
-    let mut ends: Vec<BodyId> = structure.iter().copied().filter(used).collect();
+    let mut ends = grounded_structure(h);
     if ends.is_empty() {
         let bonded = |b: &BodyId| {
             h.bonds.iter().any(|bond| {
@@ -42,22 +52,21 @@ pub fn engine_returns(h: &Harness) -> Vec<EngineReturn> {
                 engine && bond.ends.contains(b)
             })
         };
-        ends = structure.into_iter().filter(bonded).collect();
+        ends = bodies().filter(|b| kind(*b, BodyKind::Structure)).filter(bonded).collect();
     }
-    let joined = bonded(h);
+    let conducting: Vec<BondId> =
+        (0..h.bonds.len()).map(BondId::at).filter(|bond| insulates(h, *bond).is_none()).collect();
     let mut found = Vec::new();
     for engine in bodies().filter(|b| kind(*b, BodyKind::Engine)) {
-        let of_engine = |bond: &BondId| h.bond(*bond).ends.contains(&engine);
-        let straps: Vec<BondId> = (0..h.bonds.len()).map(BondId::at).filter(of_engine).collect();
-        for end in ends.iter().copied().filter(|b| joined[b.index()] == joined[engine.index()]) {
-            let between = |unknown| between(h, [engine, end], unknown);
+        for end in ends.iter().copied() {
+            let between = |unknown| between(h, &conducting, [engine, end], unknown);
             let Some(least) = between(Some(Resistance::ZERO)) else { continue };
             found.push(EngineReturn {
                 engine,
                 structure: end,
                 least,
                 most: between(None),
-                straps: straps.clone(),
+                bonds: on_ways(h, &conducting, [engine, end]),
             });
         }
     }
@@ -73,11 +82,30 @@ pub fn bonded(h: &Harness) -> Vec<usize> {
     sets.into_labeling()
 }
 
-/// Resistance between two bodies over all bonds, those of which it is not given taken as `unknown` or left out. None where
-/// nothing joins them then.
-fn between(h: &Harness, [a, b]: [BodyId; 2], unknown: Option<Resistance>) -> Option<Resistance> {
+/// Those of these bonds that lie on a way from one body to the other which comes nowhere twice: with one more bond between
+/// the two, they are on its ring.
+fn on_ways(h: &Harness, bonds: &[BondId], [a, b]: [BodyId; 2]) -> Vec<BondId> {
     let (mut network, nodes) = Network::of_nodes(h.bodies.len());
-    for bond in &h.bonds {
+    let mut join =
+        |[a, b]: [BodyId; 2]| network.join(nodes[a.index()], nodes[b.index()], Resistance::from_ohms(1.0));
+    let branches: Vec<Branch> = bonds.iter().map(|bond| join(h.bond(*bond).ends)).collect();
+    let closing = join([a, b]);
+    let reduced = network.reduced();
+    let Some(ring) = reduced.ring_of(closing) else { return Vec::new() };
+    let on_ring = bonds.iter().zip(branches).filter(|(_, branch)| reduced.ring_of(*branch) == Some(ring));
+    on_ring.map(|(bond, _)| *bond).collect()
+}
+
+/// Resistance between two bodies over these bonds, those of which it is not given taken as `unknown` or left out. None where
+/// nothing joins them then.
+fn between(
+    h: &Harness,
+    bonds: &[BondId],
+    [a, b]: [BodyId; 2],
+    unknown: Option<Resistance>,
+) -> Option<Resistance> {
+    let (mut network, nodes) = Network::of_nodes(h.bodies.len());
+    for bond in bonds.iter().map(|id| h.bond(*id)) {
         if let Some(resistance) = bond.resistance.map(|r| r.value).or(unknown) {
             network.join(nodes[bond.ends[0].index()], nodes[bond.ends[1].index()], resistance);
         }

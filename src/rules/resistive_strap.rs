@@ -1,11 +1,11 @@
 //! Ways from engines to the structure in; those of more resistance than a ground return may have, out.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::engine_return::{EngineReturn, engine_returns, insulates};
-use crate::harness::BodyId;
+use crate::graph::engine_return::{EngineReturn, engine_returns};
+use crate::harness::{BodyId, Bond, BondId};
 use crate::trade::installation::ground_return;
 
 /// The rule.
@@ -15,7 +15,8 @@ pub static RULE: Rule = Rule {
     severity: Severity::Doubt,
     why: "The starter's and the alternator's current returns through the strap. What it drops there turns the engine \
           slowly, shifts every reading that is taken across it, and looks for other ways.",
-    limit: "5 mΩ over all bonds from the engine to any body of the structure that something is grounded on",
+    limit: "5 mΩ over all bonds from the engine to any body of the structure that something is grounded on, without those \
+            that insulate",
     source: Source::Document { document: "FAA-H-8083-32", place: "chapter 4" },
     remedy: "clean the ends of the strap to bright metal and measure it again, or fit a thicker or shorter one",
     check,
@@ -25,21 +26,22 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     let limit = ground_return();
     let mut by_engine: BTreeMap<BodyId, Vec<EngineReturn>> = BTreeMap::new();
-    // That a strap is an insulator is another rule's to say.
-    let conducts = |way: &EngineReturn| way.straps.iter().all(|bond| insulates(h, *bond).is_none());
-    for way in engine_returns(h).into_iter().filter(conducts) {
+    for way in engine_returns(h) {
         by_engine.entry(way.engine).or_default().push(way);
     }
-    for (engine, ways) in by_engine {
+    // A bond of a way that is known to be too much is told with it.
+    let mut unmeasured: BTreeSet<BondId> = BTreeSet::new();
+    for ways in by_engine.values() {
         let worst = ways.iter().rev().max_by_key(|way| way.least);
         if let Some(worst) = worst.filter(|way| way.least > limit.value) {
             verdict.finds(fault(facts, worst));
-        } else if ways.iter().any(|way| way.most.is_none_or(|most| most > limit.value)) {
-            let unknown = h.bonds.iter().find(|b| b.resistance.is_none());
-            let engine = h.body(engine);
-            let (span, name) = unknown.map_or((engine.span, &engine.name), |bond| (bond.span, &bond.name));
-            verdict.not_judged(span, name, "its resistance is not given (`resistance:`)");
+            continue;
         }
+        let open = ways.iter().filter(|way| way.most.is_none_or(|most| most > limit.value));
+        unmeasured.extend(open.flat_map(|way| &way.bonds).filter(|id| h.bond(**id).resistance.is_none()));
+    }
+    for bond in unmeasured.into_iter().map(|id| h.bond(id)) {
+        verdict.not_judged(bond.span, &bond.name, "its resistance is not given (`resistance:`)");
     }
 }
 
@@ -57,7 +59,10 @@ fn fault(facts: &Facts, way: &EngineReturn) -> Fault {
         limit.value.show(units)
     ))
     .by(limit.source());
-    for bond in way.straps.iter().map(|id| h.bond(*id)) {
+    // The worst first; what is not measured may be sound.
+    let mut bonds: Vec<&Bond> = way.bonds.iter().map(|id| h.bond(*id)).collect();
+    bonds.sort_by_key(|bond| std::cmp::Reverse(bond.resistance.map(|r| r.value)));
+    for bond in bonds {
         let words = bond.resistance.map_or("not measured".to_owned(), |r| r.value.show(units));
         fault = fault.at(bond.span, &bond.name, words);
     }
