@@ -11,20 +11,20 @@ use super::electrical::Electrical;
 use super::ground_flows::ground_pin;
 use super::ground_network::{Phase, Range, Unsure};
 use super::ground_sender::Asked;
+use super::thermocouple_reading::NoReading;
 use crate::harness::{BodyId, BondId, DeviceId};
-use crate::parts::words::Role;
 use crate::quantity::{Temperature, TemperatureDifference, Voltage};
 use crate::trade::thermocouple::{Shown, emf, shown};
 use crate::trade::thermocouple_colour::ThermocoupleType;
 
-/// A thermocouple whose junction touches its case, and a gauge that reads it.
+/// A thermocouple whose junction touches its case, and what its legs come to.
 #[derive(Clone, Debug)]
 pub struct GroundedProbe {
     /// The probe.
     pub sensor: DeviceId,
-    /// The gauge.
+    /// The gauge; of several devices that its legs come to, the first.
     pub gauge: DeviceId,
-    /// Type that the gauge takes it for.
+    /// Type that the gauge takes it for; its own where it comes to no thermocouple port.
     pub kind: ThermocoupleType,
     /// Temperature of the probe at which the error is told.
     pub at: Temperature,
@@ -43,6 +43,8 @@ pub enum Shift {
     NoBody,
     /// Not known: the gauge has no ground.
     NoGround,
+    /// Not known: the legs do not come to one thermocouple port of a gauge.
+    Unread(NoReading),
     /// This much, by phase.
     Added {
         /// The body that the probe touches.
@@ -51,6 +53,8 @@ pub enum Shift {
         by: Vec<(Phase, Result<Range<ProbeShift>, Unsure>)>,
         /// Bonds of which the current comes in, in order.
         bonds: Vec<BondId>,
+        /// True where a load of unknown size shares its grounds: then this is not all.
+        at_least: bool,
     },
 }
 
@@ -63,7 +67,7 @@ pub struct ProbeShift {
     pub error: Option<TemperatureDifference>,
 }
 
-/// All grounded probes that come to a thermocouple port of a gauge, in the order of the spec.
+/// All grounded probes of which a leg comes to a device, in the order of the spec.
 pub(super) fn probes(asked: &Asked, electrical: &Electrical) -> Vec<GroundedProbe> {
     let s = asked.solved();
     let h = s.h;
@@ -76,12 +80,20 @@ pub(super) fn probes(asked: &Asked, electrical: &Electrical) -> Vec<GroundedProb
         let d = h.device(run.sensor);
         let Some(port) = d.ports.get(run.port as usize).filter(|_| d.case_grounds) else { continue };
         let touches = port.pins.iter().find(|(_, pin)| d.on_case.contains(pin)).map(|(_, pin)| *pin);
-        let (Some(junction), Ok(chain)) = (touches, run.chain(h, s.routing)) else { continue };
-        let Some(reader) = run.plus.end().or(run.minus.end()) else { continue };
-        let Some((input, Role::Plus | Role::Minus)) = h.port_of(reader) else { continue };
+        let reader = run.plus.ends.iter().chain(&run.minus.ends).next();
+        let (Some(junction), Some(reader)) = (touches, reader.copied()) else { continue };
         let gauge = h.pin(reader).device;
         let at = run.example(h);
-        let shift = match (input.single_ended, d.body, ground_pin(h, electrical, gauge)) {
+        let chain = match run.chain(h, s.routing) {
+            Ok(chain) => chain,
+            Err(why) => {
+                let shift = Shift::Unread(why);
+                found.push(GroundedProbe { sensor: run.sensor, gauge, kind: run.kind, at, shift });
+                continue;
+            }
+        };
+        let single_ended = h.port_of(reader).and_then(|(input, _)| input.single_ended);
+        let shift = match (single_ended, d.body, ground_pin(h, electrical, gauge)) {
             (Some(false), ..) => Shift::None,
             (None, ..) => Shift::Unsaid,
             (_, None, _) => Shift::NoBody,
@@ -91,7 +103,7 @@ pub(super) fn probes(asked: &Asked, electrical: &Electrical) -> Vec<GroundedProb
                 let added = |volts| ProbeShift { volts, error: error(chain.gauge, at, volts) };
                 let (by, bonds) = asked.whole(&segments);
                 let by = by.into_iter().map(|(phase, range)| (phase, range.map(|r| r.map(added)))).collect();
-                Shift::Added { body: body.value, by, bonds }
+                Shift::Added { body: body.value, by, bonds, at_least: asked.at_least(&segments) }
             }
         };
         found.push(GroundedProbe { sensor: run.sensor, gauge, kind: chain.gauge, at, shift });

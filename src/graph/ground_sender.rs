@@ -133,6 +133,12 @@ impl<'a, 's, 'r, 'n> Asked<'a, 's, 'r, 'n> {
         (by.into(), bonds)
     }
 
+    /// True where a load of unknown size shares the grounds that these stretches lead over.
+    pub(super) fn at_least(&self, segments: &[Segment]) -> bool {
+        let unknown = |(pin, _): &At| self.s.flows.unknown.contains(&self.s.points.local(*pin));
+        segments.iter().flatten().any(unknown)
+    }
+
     fn crossings(&self, segments: &[Segment]) -> Vec<Crossing> {
         let of = |[a, b]: &Segment| self.s.reduced.crossings(a.1, b.1).unwrap_or_default();
         segments.iter().flat_map(of).collect()
@@ -193,9 +199,7 @@ impl Asked<'_, '_, '_, '_> {
                 return Some(made);
             }
         };
-        let unknown =
-            |seg: &Segment| seg.iter().any(|(pin, _)| s.flows.unknown.contains(&s.points.local(*pin)));
-        made.at_least = segments.iter().any(unknown);
+        made.at_least = self.at_least(&segments);
         made.zeros = Ok(zeros);
         let offset = |volts: Voltage| Offset {
             volts,

@@ -21,6 +21,7 @@ mod ground_range;
 mod ground_sender;
 mod ground_strap;
 mod ground_sure;
+pub mod ground_volts;
 mod ground_ways;
 pub mod load;
 pub mod loading;

@@ -5,6 +5,7 @@ use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
 use crate::graph::ground_network::{
     Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen, bond_current,
 };
+use crate::graph::ground_volts::beyond;
 use crate::graph::{Phase, Scenario, Through, Unsure, duty_of};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
 use crate::quantity::{Resistance, Voltage};
@@ -141,21 +142,11 @@ pub(super) fn unsure(asked: &Asked, why: Unsure) -> String {
     }
 }
 
-/// A voltage; where it is more than any supply would drive, that: currents are given, so over insulation the law gives any
-/// number of volts, and none of them is ever there.
+/// A voltage; where it cannot be, that.
 pub(super) fn volts_words(asked: &Asked, volts: Voltage) -> String {
-    let h = asked.h;
-    match h.header.supply.map(|v| v.value) {
-        Some(supply) if volts.abs() > supply => {
-            format!(
-                "more than the {} of the supply: such a current does not flow",
-                supply.show(h.header.units)
-            )
-        }
-        None if volts.abs() > Voltage::from_volts(1000.0) => {
-            "more than 1 kV: such a current does not flow".to_owned()
-        }
-        _ => volts.show(h.header.units),
+    match beyond(asked.h, volts) {
+        Some(words) => format!("{words}: such a current does not flow"),
+        None => volts.show(asked.h.header.units),
     }
 }
 
@@ -218,7 +209,6 @@ fn offset_words(asked: &Asked, offset: &Offset) -> String {
 
 fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Range<Offset>) -> Vec<Line> {
     let h = asked.h;
-    let units = h.header.units;
     let mut lines = Vec::new();
     if let Ok(zeros) = &sender.zeros {
         let name = |pin| h.pin(pin).name.as_str();
@@ -234,8 +224,10 @@ fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Rang
         let sum: Voltage = terms.iter().map(|(_, v)| *v).sum();
         lines.extend(terms.iter().filter_map(|(through, volts)| term(asked, *through, phase, *volts)));
         let rest = offset.volts - sum;
-        let flows = volts_words(asked, offset.volts) == offset.volts.show(units);
-        if flows && terms.len() == all.len() && rest.abs() > Voltage::from_millivolts(0.001) {
+        if beyond(h, offset.volts).is_none()
+            && terms.len() == all.len()
+            && rest.abs() > Voltage::from_millivolts(0.001)
+        {
             lines.push(Line::of("in leads of the senders' own", volts_words(asked, rest)).by(OHM));
         }
     }

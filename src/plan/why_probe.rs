@@ -31,6 +31,10 @@ pub(super) fn of_probe(asked: &Asked, id: DeviceId, told: &mut Derivation) {
                 told.figure("added by grounds", format!("not known: {gauge} has no ground"), Vec::new());
                 continue;
             }
+            Shift::Unread(why) => {
+                told.figure("added by grounds", format!("not known: {}", why.words(h)), Vec::new());
+                continue;
+            }
             Shift::Added { by, .. } => by,
         };
         for (phase, range) in by {

@@ -107,10 +107,10 @@ fn fault(
     let h = facts.harness;
     let units = h.header.units;
     let pin = facts.pin_name(drop.pin);
-    let sum = |terms: &[DropTerm]| size(terms.iter().map(|t| t.drop).sum(), units);
+    let sum = |terms: &[DropTerm]| size(h, terms.iter().map(|t| t.drop).sum());
     let mut fault = Fault::new(format!(
         "`{pin}` loses {least}{} on its wires ({} in the feed, {} in the return), {} is allowed",
-        size(known.total(), units),
+        size(h, known.total()),
         sum(&known.supply),
         sum(&known.back),
         allowed.drop.show(units),
@@ -119,7 +119,7 @@ fn fault(
     let by_circuit = by_circuit(facts, known);
     for (id, volts) in &by_circuit {
         let circuit = h.circuit(*id);
-        let words = format!("{} of it", size(*volts, units));
+        let words = format!("{} of it", size(h, *volts));
         if *volts > Voltage::ZERO {
             fault = fault.at(circuit.span, &circuit.name, words);
         }
@@ -136,7 +136,7 @@ fn fault(
         Some((circuits, gauge, total)) => {
             let names: Vec<String> = circuits.iter().map(|id| format!("`{}`", h.circuit(*id).name)).collect();
             let names = names.join(" and ");
-            fault.mend(format!("make {names} {gauge} or thicker: then {} are lost", size(total, units)))
+            fault.mend(format!("make {names} {gauge} or thicker: then {} are lost", size(h, total)))
         }
         None => fault,
     }

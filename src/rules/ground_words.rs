@@ -1,29 +1,31 @@
 //! What a rule about the ground network says where something in it is not known.
 
 use super::Facts;
+use crate::graph::ground_volts::beyond;
 use crate::graph::{Through, Unsure};
-use crate::quantity::{Units, Voltage};
+use crate::harness::Harness;
+use crate::quantity::Voltage;
 
-/// A voltage in three figures, without its sign: what lies below a tenth of a millivolt is nothing to a mechanic, and what
-/// lies above a kilovolt nothing that a harness has: something is insulated that should not be.
-pub(super) fn size(volts: Voltage, units: Units) -> String {
+/// A voltage in three figures, without its sign: what lies below a tenth of a millivolt is nothing to a mechanic. Where there
+/// can be no such voltage, what it is more than: something is insulated that should not be.
+pub(super) fn size(h: &Harness, volts: Voltage) -> String {
     let size = volts.abs().volts();
-    if size > 1000.0 {
-        return "over 1 kV".to_owned();
+    if let Some(words) = beyond(h, volts) {
+        return words;
     }
     let step = match size {
         s if s >= 1.0 => 0.01,
         s if s >= 0.1 => 0.001,
         _ => 0.000_1,
     };
-    Voltage::from_volts((size / step).round() * step).show(units)
+    Voltage::from_volts((size / step).round() * step).show(h.header.units)
 }
 
 /// A voltage that is added to an emf, without its sign: whole microvolts where there are few of them.
-pub(super) fn probe_volts(volts: Voltage, units: Units) -> String {
+pub(super) fn probe_volts(h: &Harness, volts: Voltage) -> String {
     match volts.abs().millivolts() {
         few if few < 10.0 => format!("{:.0} µV", few * 1e3),
-        _ => size(volts, units),
+        _ => size(h, volts),
     }
 }
 

@@ -5,10 +5,11 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::engine_return::insulates;
 use crate::graph::ground_network::{Misread, Offset, Range, Sender, Unread};
+use crate::graph::ground_volts::beyond;
 use crate::graph::{Phase, Scenario, Through, Unsure};
-use crate::harness::BodyId;
+use crate::harness::{BodyId, Harness};
 use crate::parts::words::Measure;
-use crate::quantity::{Reading, Units, Voltage};
+use crate::quantity::{Reading, Voltage};
 use crate::spec::words::BodyKind;
 
 /// The rule.
@@ -109,7 +110,6 @@ fn over(offset: &Offset, tolerance: Reading) -> bool {
 
 fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fault {
     let h = facts.harness;
-    let units = h.header.units;
     let device = h.device(sender.device);
     let told = sender.offsets.iter().filter_map(|(scenario, offset)| match scenario {
         Scenario::Whole(p) => Some((*p, offset.as_ref().ok()?)),
@@ -119,7 +119,8 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     let found = told.iter().find(|(p, _)| *p == phase).map(|(_, range)| *range);
     let message = found.map(error_words).unwrap_or_default();
     let volts = found.map_or(Voltage::ZERO, |range| nearer(range).volts);
-    let least = if found.is_some_and(|range| range.open.is_some()) { "at least " } else { "" };
+    let open = found.is_some_and(|range| range.open.is_some()) && beyond(h, volts).is_none();
+    let least = if open { "at least " } else { "" };
     let mut fault = Fault::new(format!(
         "`{}` reads {message} {}, its tolerance is {}",
         device.name,
@@ -129,13 +130,13 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     fault = fault.at(
         device.span,
         &device.name,
-        format!("its zero lies {least}{} {} that of its indicator", size(volts, units), above(volts)),
+        format!("its zero lies {least}{} {} that of its indicator", size(h, volts), above(volts)),
     );
     let shares = shares(facts, sender, phase, volts);
     // What is lost in the last figure shown is no place to look at.
     let least = volts.abs() * 0.01;
     for (through, share) in shares.iter().filter(|(_, share)| most_of(share) > least) {
-        fault = label(facts, fault, *through, &share_words(share, units));
+        fault = label(facts, fault, *through, &share_words(h, share));
     }
     if let Some(open) = found.and_then(|range| range.open) {
         let unsaid = |through: &Through| match through {
@@ -180,14 +181,14 @@ fn most_of(share: &Range<Voltage>) -> Voltage {
     share.low.abs().max(share.high.abs())
 }
 
-fn share_words(share: &Range<Voltage>, units: Units) -> String {
+fn share_words(h: &Harness, share: &Range<Voltage>) -> String {
     let sign = |volts: Voltage| if volts < Voltage::ZERO { "off it" } else { "of it" };
-    let words = |volts: Voltage| format!("{} {}", size(volts, units), sign(volts));
+    let words = |volts: Voltage| format!("{} {}", size(h, volts), sign(volts));
     match share.exact() {
-        Some(volts) => words(*volts),
+        Some(volts) => beyond(h, *volts).unwrap_or_else(|| words(*volts)),
         None if sign(share.low) == sign(share.high) => {
             let (least, most) = (share.low.abs().min(share.high.abs()), most_of(share));
-            format!("between {} and {} {}", size(least, units), size(most, units), sign(share.low))
+            format!("between {} and {} {}", size(h, least), size(h, most), sign(share.low))
         }
         None => format!("between {} and {}", words(share.low), words(share.high)),
     }

@@ -32,7 +32,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     for probe in &facts.ground.probes {
         let device = h.device(probe.sensor);
         let gauge = &h.device(probe.gauge).name;
-        let (by, bonds, body) = match &probe.shift {
+        let (by, bonds, body, at_least) = match &probe.shift {
             Shift::None => continue,
             Shift::Unsaid => {
                 let reason = format!(
@@ -52,9 +52,21 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 verdict.not_judged(device.span, &device.name, reason);
                 continue;
             }
-            Shift::Added { body, by, bonds } => (by, bonds, *body),
+            Shift::Unread(why) => {
+                verdict.not_judged(device.span, &device.name, why.words(h));
+                continue;
+            }
+            Shift::Added { body, by, bonds, at_least } => (by, bonds, *body, *at_least),
         };
-        let Some(limit) = limit_of_error(probe.kind, probe.at) else { continue };
+        let Some(limit) = limit_of_error(probe.kind, probe.at) else {
+            let at = whole(probe.at, h.header.units);
+            verdict.not_judged(
+                device.span,
+                &device.name,
+                format!("how far off new wire may be at {at} is in no table here"),
+            );
+            continue;
+        };
         let over = |phase: &&(Phase, Result<Range<ProbeShift>, Unsure>)| {
             phase.1.as_ref().is_ok_and(|range| surely_over(range, limit))
         };
@@ -70,6 +82,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 {
                     unsure(facts, Unsure::Resistance(*through))
                 }
+                Ok(_) if at_least => "a load of unknown current shares its grounds (`current:`)".to_owned(),
                 Ok(_) => continue,
             };
             verdict.not_judged(device.span, &device.name, reason);
@@ -121,7 +134,7 @@ fn fault(
         format!(
             "its junction touches `{}`, {least}{} {} the ground of `{}`",
             h.body(body).name,
-            probe_volts(nearer.volts, units),
+            probe_volts(h, nearer.volts),
             if low { "below" } else { "above" },
             gauge.name
         ),

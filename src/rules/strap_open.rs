@@ -91,7 +91,7 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
     for said in [bond.carries, bond.cranking].into_iter().flatten() {
         fault = fault.at(said.span, &bond.name, "this current");
     }
-    let gaps = opens.iter().map(|o| format!("{} {}", size(o.gap, units), o.phase.words()));
+    let gaps = opens.iter().map(|o| format!("{} {}", size(h, o.gap), o.phase.words()));
     let gaps: Vec<String> = gaps.collect();
     fault.seen(format!(
         "the wire glows and burns its bundle; from body to body lie {}, and every reading is wrong",
