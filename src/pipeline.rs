@@ -13,18 +13,18 @@ use std::io::{self, Read as _};
 use std::path::Path;
 
 use crate::diag::{Finding, Sink, Sources};
-use crate::draw::board::Beyond;
+use crate::draw::board::{Beyond, Board, TilePaper, boards, tiles};
 use crate::draw::holes::Fed;
 use crate::draw::routing::routing_with;
 use crate::draw::wiring::{WiringSheet, wiring};
-use crate::draw::{Scene, boards, faces, holes};
+use crate::draw::{Scene, faces, holes};
 use crate::graph::feeding::Feed;
 use crate::graph::{Bundles, Loading, Routing};
 use crate::harness::resolve::{self, resolve};
 use crate::harness::{Conductor, Harness, PinId};
 use crate::packet::file_set::sha256;
 use crate::packet::heading::Heading;
-use crate::packet::papers::{self, Drawing, Papers, Score};
+use crate::packet::papers::{self, Drawing, Papers, Print, Score};
 use crate::packet::{FileSet, Manifest, lists};
 use crate::parts::library::Library;
 use crate::parts::user::library_for;
@@ -222,6 +222,8 @@ impl Resolved {
         let laid = routing_with(harness, library, routing, bundles, banner.as_deref());
         drawings.extend(sheets("routing", "Routing", laid));
         let looms = boards(harness, library, routing, bundles, &beyond(harness, &plan), banner.as_deref());
+        let prints = looms.iter().enumerate().flat_map(|(i, board)| prints(i + 1, board, banner.as_deref()));
+        let prints: Vec<Print> = prints.collect();
         drawings.extend(sheets("board", "Board", looms.into_iter().map(|board| board.scene).collect()));
         drawings.extend(sheets("faces", "Faces", faces(harness, library, banner.as_deref())));
         let through = holes(harness, library, routing, bundles, &fed, banner.as_deref());
@@ -234,6 +236,7 @@ impl Resolved {
             sources: &sources,
             inputs: self.inputs.clone(),
             drawings,
+            prints,
             tables,
             banner,
         };
@@ -250,6 +253,17 @@ fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
         Drawing { name: format!("{name}-{number}"), title, scene }
     };
     scenes.into_iter().enumerate().map(sheet).collect()
+}
+
+/// A board in pages, for either paper.
+fn prints(number: usize, board: &Board, banner: Option<&str>) -> Vec<Print> {
+    let print = |paper: TilePaper| Print {
+        name: format!("board-{number}-{}", paper.name().to_lowercase()),
+        of: format!("board-{number}"),
+        title: format!("pages of {}", paper.name()),
+        pages: tiles(board, paper, banner),
+    };
+    TilePaper::ALL.map(print).into()
 }
 
 /// What the board lays beyond the place at both ends of each conductor, by conductor id.

@@ -171,6 +171,8 @@ pub struct Scene {
     pub frame: Option<Area>,
     /// Places that only frame items may enter: title block, banner.
     pub reserved: Vec<Area>,
+    /// Where set, a window: paper, frame and notes are seen whole, all other items only inside it.
+    pub clip: Option<Area>,
     items: Vec<Item>,
 }
 

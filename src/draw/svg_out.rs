@@ -47,11 +47,24 @@ pub fn write(scene: &Scene, options: &SvgOptions) -> String {
     if options.embed_typeface {
         root.append(worded(element("style", &[]), &font_faces(scene)));
     }
+    if let Some(window) = scene.clip {
+        let mut path = element("clipPath", &[("id", &clip_id(options))]);
+        path.append(shape_element(&Shape::Rect { area: window, corner: Mm::ZERO }));
+        root.append(path);
+    }
     let mut named = BTreeSet::new();
     for (mark, items) in gathered(scene) {
-        root.append(group(mark, &items, options, &mut named));
+        let mut group = group(mark, &items, options, &mut named);
+        if scene.clip.is_some() && !matches!(mark.layer, Layer::Paper | Layer::Frame | Layer::Note) {
+            group.assign("clip-path", format!("url(#{})", clip_id(options)));
+        }
+        root.append(group);
     }
     format!("{root}\n")
+}
+
+fn clip_id(options: &SvgOptions) -> String {
+    format!("{}window", options.id_prefix)
 }
 
 /// Items of one layer and the same tags stand together, where the first of them stood.

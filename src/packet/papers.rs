@@ -25,6 +25,19 @@ pub struct Drawing {
     pub scene: Scene,
 }
 
+/// Pages that are printed at true size and glued together to a drawing.
+#[derive(Clone, Debug)]
+pub struct Print {
+    /// Stem of its file: `board-1-a4`.
+    pub name: String,
+    /// Name of the drawing.
+    pub of: String,
+    /// What the link to it says.
+    pub title: String,
+    /// All of one size.
+    pub pages: Vec<Scene>,
+}
+
 /// Something that a rule could not judge.
 #[derive(Clone, Debug)]
 pub struct NotJudged {
@@ -89,6 +102,8 @@ pub struct Papers<'a> {
     pub inputs: BTreeMap<String, String>,
     /// Drawings in the order of the page.
     pub drawings: Vec<Drawing>,
+    /// Drawings in pages.
+    pub prints: Vec<Print>,
     /// Lists in the order of the page.
     pub tables: Vec<Table>,
     /// The words of the banner; None where nothing stands against building.
@@ -135,6 +150,9 @@ impl Papers<'_> {
         for drawing in &self.drawings {
             let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
             set.add(&format!("{}.svg", drawing.name), svg_out::write(&drawing.scene, &options));
+        }
+        for print in &self.prints {
+            set.add(&format!("{}.html", print.name), page::print(self, print));
         }
         for table in &self.tables {
             set.add(&format!("{}.csv", table.name), csv::write(table, self.banner.as_deref()));

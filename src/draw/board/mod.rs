@@ -1,7 +1,7 @@
 //! The board: a resolved harness and where it lies in; every loom of it laid flat on the bench at full size, out.
 //!
 //! ```text
-//! ends ─ loom (trees; rings broken) ─ words ─ bench( fold ─ lay( fan, branch ) ) ─ drawn ─ sheet
+//! ends ─ loom (trees; rings broken) ─ words ─ bench( fold ─ lay( fan, branch ) ) ─ drawn ─ sheet ─ tiles
 //! ```
 //!
 //! Guarantees: every leg and every tail is as long on the sheet as it is, bent no tighter than its wires may be; a
@@ -21,6 +21,8 @@ mod job;
 mod lay;
 mod loom;
 mod sheet;
+mod tile_page;
+mod tiles;
 mod turn;
 mod way;
 mod words;
@@ -33,6 +35,7 @@ use crate::harness::Harness;
 use crate::parts::library::Library;
 use crate::quantity::Length;
 use job::Job;
+pub use tiles::{OVERLAP, TilePaper, tiles};
 use words::Texts;
 
 /// What an end of a conductor has beyond its place, as the cut list reckons it.

@@ -5,6 +5,7 @@
 
 mod finding;
 mod list;
+mod print;
 mod running;
 mod sheet_head;
 mod tag;
@@ -14,7 +15,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::cautions::CAUTIONS;
 use super::heading::Heading;
-use super::papers::Papers;
+use super::papers::{Papers, Print};
 use super::table::{Reference, Table};
 use crate::diag::text;
 use list::Boxes;
@@ -57,7 +58,7 @@ pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
         }
         main data-packet=(key) {
             (findings(papers))
-            @for kind in viewer::kinds(&papers.drawings) { (viewer::section(&kind)) }
+            @for kind in viewer::kinds(&papers.drawings) { (viewer::section(&kind, &papers.prints)) }
             @for table in &papers.tables { (listing(table)) }
         }
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
@@ -89,6 +90,11 @@ pub(super) fn paper(papers: &Papers<'_>, table: &Table) -> String {
         None,
         &body,
     )
+}
+
+/// A drawing in pages.
+pub(super) fn print(papers: &Papers<'_>, pages: &Print) -> String {
+    print::file(papers, pages)
 }
 
 /// The findings as a paper of their own.

@@ -13,8 +13,7 @@ const turnTo = (sheet) => {
       tab.setAttribute("aria-selected", String(other === sheet));
       tab.tabIndex = other === sheet ? 0 : -1;
     }
-    const file = section.querySelector(`[data-file="${other.id}"]`);
-    if (file) file.hidden = other !== sheet;
+    for (const file of section.querySelectorAll(`[data-file="${other.id}"]`)) file.hidden = other !== sheet;
   }
 };
 // Each drawing turns to a sheet that shows what is held, unless the one in view does.

@@ -4,7 +4,7 @@
 use maud::{Markup, PreEscaped, html};
 
 use crate::draw::svg_out::{self, SvgOptions};
-use crate::packet::papers::Drawing;
+use crate::packet::papers::{Drawing, Print};
 
 /// All sheets of one kind of drawing, in their order.
 pub(super) struct Kind<'a> {
@@ -33,7 +33,7 @@ fn stem(name: &str) -> &str {
 }
 
 /// The section of one kind of drawing.
-pub(super) fn section(kind: &Kind<'_>) -> Markup {
+pub(super) fn section(kind: &Kind<'_>, prints: &[Print]) -> Markup {
     let many = kind.sheets.len() > 1;
     html! {
         section.drawing id={ "section-" (kind.name) } {
@@ -52,6 +52,9 @@ pub(super) fn section(kind: &Kind<'_>) -> Markup {
                 output.size aria-label="size" { "100 %" }
                 @for sheet in kind.sheets {
                     a href={ (sheet.name) ".svg" } data-file={ "sheet-" (sheet.name) } { (sheet.name) ".svg" }
+                    @for print in prints.iter().filter(|print| print.of == sheet.name) {
+                        a href={ (print.name) ".html" } data-file={ "sheet-" (sheet.name) } { (print.title) }
+                    }
                 }
             }
             @for sheet in kind.sheets { (window(sheet, many)) }

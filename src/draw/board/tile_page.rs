@@ -1,0 +1,226 @@
+//! What a page shows of a board in; the page out, with crosses, the names of its neighbours, its place on the board, a ruler
+//! and what it belongs to. Also the plan of all pages.
+
+use super::Board;
+use super::tiles::{Cut, OVERLAP};
+use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
+use crate::draw::lettering::{self, Height, Lettering};
+use crate::draw::mark::{Layer, Mark};
+use crate::draw::palette::Ink;
+use crate::draw::scene::{Anchor, Item, Scene, Shape, Step, Turn};
+use crate::draw::stroke::{Dash, Stroke};
+
+/// Length of the ruler on every page.
+const RULER: Mm = mm(100.0);
+/// Arm of a cross.
+const ARM: Mm = mm(4.0);
+
+/// What all pages of a board share.
+pub(super) struct Page<'a> {
+    pub board: &'a Board,
+    pub cut: &'a Cut,
+    pub banner: Option<&'a str>,
+}
+
+fn note() -> Mark {
+    Mark::new(Layer::Note)
+}
+
+/// An empty page with what stands on every one: title, ruler, banner, and a name.
+fn blank(page: &Page, name: &str, words: &str) -> Scene {
+    let (size, window) = (page.cut.paper.size(), page.cut.paper.window());
+    let of = &page.board.scene;
+    let mut scene = Scene::new(size);
+    scene.title = format!("{}, {words}", of.title);
+    scene.caution.clone_from(&of.caution);
+    scene.language.clone_from(&of.language);
+    scene.rect(&Mark::new(Layer::Paper), Area::at(Point::default(), size), Ink::WHITE);
+    let mark = note();
+    let top = window.max.y + mm(8.5);
+    let big = Lettering::regular(Height::H7).bold();
+    scene.text(&mark, Point::new(window.min.x, top + mm(7.6)), name, big);
+    ruler(&mut scene, &mark, Point::new(window.min.x, top + mm(13.0)));
+    let left = window.min.x + RULER + mm(10.0);
+    let right = size.width - mm(11.0);
+    let title = scene.title.clone();
+    let text = lettering::wrap(&title, Lettering::SMALL.bold(), right - left - mm(36.0));
+    let mut y = scene.text_lines(
+        &mark,
+        Point::new(left, top + mm(2.5)),
+        &text,
+        Lettering::SMALL.bold(),
+        Anchor::Start,
+    );
+    y += Lettering::SMALL.height.pitch();
+    let caution = lettering::wrap(&of.caution, Lettering::SMALL, right - left - mm(36.0));
+    // What the strip cannot hold is told on the sheet, and that is said.
+    let caution = match caution.len() {
+        0..=4 => caution,
+        _ => caution.into_iter().take(3).chain(["All cautions: see the sheet.".to_owned()]).collect(),
+    };
+    scene.text_lines(&mark, Point::new(left, y), &caution, Lettering::SMALL, Anchor::Start);
+    if let Some(banner) = page.banner {
+        let alarm = Lettering::SMALL.bold().inked(Ink::ALARM);
+        let words = lettering::fit(banner, alarm, window.width(), 1, Height::H2_5);
+        let at = Point::new(
+            window.min.x,
+            size.height - mm(5.5) - words.height() + Lettering::SMALL.height.capital(),
+        );
+        scene.text_lines(&mark, at, &words.lines, words.lettering, Anchor::Start);
+    }
+    scene
+}
+
+/// Ten centimetres in millimetres.
+fn ruler(scene: &mut Scene, mark: &Mark, at: Point) {
+    scene.line(mark, at, at.by(RULER, Mm::ZERO), Stroke::MEDIUM);
+    for i in 0..=100 {
+        let (tall, stroke) = match i {
+            i if i % 50 == 0 => (4.0, Stroke::MEDIUM),
+            i if i % 10 == 0 => (3.0, Stroke::MEDIUM),
+            i if i % 5 == 0 => (2.0, Stroke::THIN),
+            _ => (1.3, Stroke::HAIR),
+        };
+        let foot = at.by(mm(f64::from(i)), Mm::ZERO);
+        scene.line(mark, foot, foot.by(Mm::ZERO, mm(tall)), stroke);
+    }
+    let words = "must measure 100 mm: print at 100 %, fit nothing";
+    scene.text(mark, at.by(mm(12.0), mm(-1.6)), words, Lettering::SMALL);
+    for (x, words) in [(0.0, "0"), (50.0, "50"), (100.0, "100")] {
+        scene.text_at(mark, at.by(mm(x), mm(7.4)), words, Lettering::SMALL, Anchor::Middle, Turn::Level);
+    }
+}
+
+/// A page of the board.
+pub(super) fn tile(page: &Page, at: (usize, usize), items: &[&Item]) -> Scene {
+    let cut = page.cut;
+    let (window, shown, name) = (cut.paper.window(), cut.shown(at), cut.name(at));
+    let mut scene = blank(page, &name, &format!("page {name}"));
+    let mut part = Scene::default();
+    for item in items {
+        part.add(&item.mark, item.shape.clone(), item.paint);
+    }
+    scene.place(&part, window.min.x - shown.min.x, window.min.y - shown.min.y);
+    scene.clip = Some(window);
+    let mark = note();
+    scene.rect(&mark, window, Stroke::THIN);
+    crosses(&mut scene, &mark, window);
+    neighbours(&mut scene, &mark, cut, at);
+    let size = cut.paper.size();
+    let room = Area::between(
+        Point::new(size.width - mm(44.0), window.max.y + mm(8.0)),
+        Point::new(size.width - mm(11.0), size.height - mm(6.0)),
+    );
+    small_plan(&mut scene, &mark, cut, at, room);
+    scene
+}
+
+/// In the middle of the overlap, so that those of neighbours fall on one another.
+fn crosses(scene: &mut Scene, mark: &Mark, window: Area) {
+    for at in window.grown(-(OVERLAP / 2)).corners() {
+        scene.line(mark, at.by(-ARM, Mm::ZERO), at.by(ARM, Mm::ZERO), Stroke::THIN);
+        scene.line(mark, at.by(Mm::ZERO, -ARM), at.by(Mm::ZERO, ARM), Stroke::THIN);
+        scene.circle(mark, at, mm(2.0), Stroke::THIN);
+    }
+}
+
+/// The page that is glued to each edge.
+fn neighbours(scene: &mut Scene, mark: &Mark, cut: &Cut, (row, column): (usize, usize)) {
+    let (window, centre) = (cut.paper.window(), cut.paper.window().centre());
+    let told = |row: Option<usize>, column: Option<usize>| {
+        let at = (row.filter(|r| *r < cut.rows)?, column.filter(|c| *c < cut.columns)?);
+        let name = cut.name(at);
+        Some(if cut.filled.contains(&at) { format!("to {name}") } else { format!("{name} is empty") })
+    };
+    let lettering = Lettering::PLAIN.bold();
+    let mut say = |at: Point, words: Option<String>, turn: Turn| {
+        if let Some(words) = words {
+            scene.text_at(mark, at, &words, lettering, Anchor::Middle, turn);
+        }
+    };
+    say(Point::new(centre.x, window.min.y - mm(2.0)), told(row.checked_sub(1), Some(column)), Turn::Level);
+    say(Point::new(centre.x, window.max.y + mm(5.4)), told(Some(row + 1), Some(column)), Turn::Level);
+    say(Point::new(window.min.x - mm(2.0), centre.y), told(Some(row), column.checked_sub(1)), Turn::Up);
+    say(Point::new(window.max.x + mm(5.4), centre.y), told(Some(row), Some(column + 1)), Turn::Up);
+}
+
+/// Where the page lies: all pages small, this one black, empty ones with a stroke through them.
+fn small_plan(scene: &mut Scene, mark: &Mark, cut: &Cut, own: (usize, usize), room: Area) {
+    let count = |n: usize| i64::try_from(n.max(1)).unwrap_or(1);
+    let (wide, tall) = (room.width() / count(cut.columns), room.height() / count(cut.rows));
+    let cell = Extent::new(wide.min(mm(9.0)).min(tall.scaled(1.6)), tall.min(mm(6.0)).min(wide.scaled(0.65)));
+    for row in 0..cut.rows {
+        for column in 0..cut.columns {
+            let corner = room.min.by(cell.width.times(column), cell.height.times(row));
+            let area = Area::at(corner, cell);
+            let at = (row, column);
+            if at == own {
+                scene.rect(mark, area, Stroke::THIN.filled(Ink::BLACK));
+            } else {
+                scene.rect(mark, area, Stroke::THIN.filled(Ink::WHITE));
+            }
+            if !cut.filled.contains(&at) {
+                scene.line(mark, area.min, area.max, Stroke::HAIR);
+            }
+        }
+    }
+}
+
+/// All pages on the board, small, and how they are glued.
+pub(super) fn plan(page: &Page, items: &[&Item]) -> Scene {
+    let cut = page.cut;
+    let window = cut.paper.window();
+    let mut scene = blank(page, "Plan", "plan of the pages");
+    let mark = note();
+    let left_out = cut.left_out();
+    let mut how = vec![format!(
+        "{} pages of {}, each overlapping its neighbours by 10 mm. Print at 100 % and measure the ruler. Cut each page along its \
+         frame at the left and at the top and lay it over its neighbour so that the crosses fall on one another; glue.",
+        cut.filled.len(),
+        cut.paper.name()
+    )];
+    if !left_out.is_empty() {
+        how.push(format!("Left out, because nothing lies there: {}.", left_out.join(", ")));
+    }
+    let mut y = window.min.y + mm(3.5);
+    for words in &how {
+        let lines = lettering::wrap(words, Lettering::PLAIN, window.width());
+        y = scene.text_lines(&mark, Point::new(window.min.x, y), &lines, Lettering::PLAIN, Anchor::Start);
+        y += Lettering::PLAIN.height.pitch();
+    }
+    let room = Area::between(Point::new(window.min.x, y), window.max);
+    let whole =
+        cut.shown((0, 0)).union(cut.shown((cut.rows.saturating_sub(1), cut.columns.saturating_sub(1))));
+    let scale = (room.width().as_f64() / whole.width().as_f64())
+        .min(room.height().as_f64() / whole.height().as_f64());
+    let small = |p: Point| room.min.by((p.x - whole.min.x).scaled(scale), (p.y - whole.min.y).scaled(scale));
+    for row in 0..cut.rows {
+        for column in 0..cut.columns {
+            let at = (row, column);
+            let shown = cut.shown(at);
+            // Edges in the middle of the overlap.
+            let area = shown.grown(-(OVERLAP / 2));
+            let area = Area::between(small(area.min), small(area.max));
+            let filled = cut.filled.contains(&at);
+            scene.rect(&mark, area, if filled { Stroke::THIN } else { Stroke::HAIR.dashed(Dash::Dashed) });
+            let ink = if filled { Ink::BLACK } else { Ink::SLATE };
+            let lettering = Lettering::SMALL.bold().inked(ink);
+            let name = if filled { cut.name(at) } else { format!("({})", cut.name(at)) };
+            if lettering::width(&name, lettering) < area.width() && area.height() > mm(5.0) {
+                scene.text(&mark, area.min.by(mm(1.0), mm(3.4)), &name, lettering);
+            }
+        }
+    }
+    // The loom itself: the middle lines.
+    for item in items.iter().filter(|i| i.mark.layer == Layer::Symbol) {
+        let Shape::Path(steps) = &item.shape else { continue };
+        let steps = steps.iter().map(|step| match *step {
+            Step::Move(p) => Step::Move(small(p)),
+            Step::Line(p) => Step::Line(small(p)),
+            Step::Curve(a, b, c) => Step::Curve(small(a), small(b), small(c)),
+            Step::Close => Step::Close,
+        });
+        scene.path(&item.mark, steps.collect(), Stroke::MEDIUM.inked(super::drawn::EDGE));
+    }
+    scene
+}

@@ -1,0 +1,169 @@
+//! A board and a paper in; pages that are glued together to the board, out: which there are, and what each shows.
+//!
+//! Pages overlap by [`OVERLAP`]; the crosses in the overlap stand on the same points of the board on both pages. What lies
+//! across an edge is on both, so lettering that is not higher than the overlap is whole on one of them or joined over
+//! both. Pages on which nothing lies are left out and named on the plan, which comes first.
+
+use std::collections::BTreeSet;
+
+use super::tile_page::{self, Page};
+use super::{Board, card};
+use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
+use crate::draw::mark::Layer;
+use crate::draw::outline;
+use crate::draw::scene::{Item, Scene, Shape};
+
+/// How far neighbouring pages show the same.
+pub const OVERLAP: Mm = mm(10.0);
+/// Border that printers leave blank, and room for the names of the neighbours.
+const BORDER: Mm = mm(11.0);
+/// Strip below the window: ruler, plan, title.
+const STRIP: Mm = mm(38.0);
+
+/// A paper that a board is cut to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TilePaper {
+    /// A4 lying, ISO 216.
+    A4,
+    /// Letter lying, 11 in by 8.5 in, ANSI/ASME Y14.1 (from memory).
+    Letter,
+}
+
+impl TilePaper {
+    /// Both.
+    pub const ALL: [TilePaper; 2] = [TilePaper::A4, TilePaper::Letter];
+
+    /// Its size, lying.
+    pub fn size(self) -> Extent {
+        match self {
+            TilePaper::A4 => Extent::new(mm(297.0), mm(210.0)),
+            TilePaper::Letter => Extent::new(mm(279.4), mm(215.9)),
+        }
+    }
+
+    /// Its name: `A4`, `Letter`.
+    pub fn name(self) -> &'static str {
+        match self {
+            TilePaper::A4 => "A4",
+            TilePaper::Letter => "Letter",
+        }
+    }
+
+    /// Where a page shows the board.
+    pub fn window(self) -> Area {
+        let size = self.size();
+        Area::between(Point::new(BORDER, BORDER), Point::new(size.width - BORDER, size.height - STRIP))
+    }
+}
+
+/// How a board is cut.
+#[derive(Clone, Debug)]
+pub(super) struct Cut {
+    pub paper: TilePaper,
+    /// The upper left corner of the first page's window, on the board's sheet.
+    pub origin: Point,
+    pub columns: usize,
+    pub rows: usize,
+    /// Pages on which something lies, by row and column.
+    pub filled: BTreeSet<(usize, usize)>,
+}
+
+impl Cut {
+    fn of(board: &Board, paper: TilePaper) -> Cut {
+        let (size, step) = (board.area.extent(), step(paper));
+        let count = |length: Mm, step: Mm| {
+            let pages = (length - OVERLAP).um().max(1) + step.um() - 1;
+            usize::try_from(pages.div_euclid(step.um())).unwrap_or(1).max(1)
+        };
+        let (columns, rows) = (count(size.width, step.width), count(size.height, step.height));
+        // What is over is shared out between both sides.
+        let over = |step: Mm, count: usize, length: Mm| (step.times(count) + OVERLAP - length) / 2;
+        let origin =
+            board.area.min.by(-over(step.width, columns, size.width), -over(step.height, rows, size.height));
+        let mut cut = Cut { paper, origin, columns, rows, filled: BTreeSet::new() };
+        for item in board.scene.items().iter().filter(|i| is_of_board(i)) {
+            for area in covered(item) {
+                cut.fill(area);
+            }
+        }
+        cut
+    }
+
+    fn fill(&mut self, area: Area) {
+        let step = step(self.paper);
+        let index = |from: Mm, to: Mm, step: Mm, count: usize| {
+            // A page shows its step and the overlap beyond.
+            let first = (from - OVERLAP).um().div_euclid(step.um()).max(0);
+            let last = to.um().div_euclid(step.um()).max(0);
+            let most = count.saturating_sub(1);
+            let at = |n: i64| usize::try_from(n).unwrap_or(0).min(most);
+            at(first)..=at(last)
+        };
+        let (min, max) = (area.min, area.max);
+        let rows = index(min.y - self.origin.y, max.y - self.origin.y, step.height, self.rows);
+        for row in rows {
+            for column in index(min.x - self.origin.x, max.x - self.origin.x, step.width, self.columns) {
+                self.filled.insert((row, column));
+            }
+        }
+    }
+
+    /// What a page shows of the board's sheet.
+    pub fn shown(&self, (row, column): (usize, usize)) -> Area {
+        let step = step(self.paper);
+        let corner = self.origin.by(step.width.times(column), step.height.times(row));
+        Area::at(corner, self.paper.window().extent())
+    }
+
+    /// `B3`: letter of the column, number of the row.
+    pub fn name(&self, (row, column): (usize, usize)) -> String {
+        format!("{}{}", card::letters(column), row + 1)
+    }
+
+    /// Names of the pages that are left out.
+    pub fn left_out(&self) -> Vec<String> {
+        let all = (0..self.rows).flat_map(|row| (0..self.columns).map(move |column| (row, column)));
+        all.filter(|at| !self.filled.contains(at)).map(|at| self.name(at)).collect()
+    }
+}
+
+fn step(paper: TilePaper) -> Extent {
+    let window = paper.window();
+    Extent::new(window.width() - OVERLAP, window.height() - OVERLAP)
+}
+
+/// True for what is drawn of the loom; its sheet, notes and signs are not cut up.
+fn is_of_board(item: &Item) -> bool {
+    !matches!(item.mark.layer, Layer::Paper | Layer::Frame | Layer::Note)
+}
+
+/// Rectangles that hold what is seen of an item, none much larger than that.
+fn covered(item: &Item) -> Vec<Area> {
+    if let Shape::Text(text) = &item.shape {
+        return vec![text.area()];
+    }
+    let half = item.paint.stroke.map_or(Mm::ZERO, |s| s.width.width() / 2);
+    let mut out = Vec::new();
+    for (from, to) in outline::pieces(item) {
+        let parts = from.distance(to).um() / 20_000 + 1;
+        let at =
+            |i: i64| Point::new(from.x + (to.x - from.x) * i / parts, from.y + (to.y - from.y) * i / parts);
+        out.extend((0..parts).map(|i| Area::between(at(i), at(i + 1)).grown(half)));
+    }
+    out
+}
+
+/// The plan and the pages of a board. `banner` stands on each, where the harness must not be built yet.
+pub fn tiles(board: &Board, paper: TilePaper, banner: Option<&str>) -> Vec<Scene> {
+    let cut = Cut::of(board, paper);
+    let items: Vec<&Item> = board.scene.items().iter().filter(|i| is_of_board(i)).collect();
+    let page = Page { board, cut: &cut, banner };
+    let mut pages = vec![tile_page::plan(&page, &items)];
+    pages.extend(cut.filled.iter().map(|at| {
+        let shown = cut.shown(*at);
+        let on_it: Vec<&Item> =
+            items.iter().copied().filter(|i| i.bounds().is_some_and(|b| b.overlaps(shown))).collect();
+        tile_page::tile(&page, *at, &on_it)
+    }));
+    pages
+}
