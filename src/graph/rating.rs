@@ -101,17 +101,40 @@ impl Ratings {
         run: RunId,
     ) -> Option<Result<Bundled, Outside>> {
         let load = self.run(run)?;
+        let ambient = h.zone(h.run(run).zone).ambient?.value;
+        self.lain(h, library, id, (ambient, load.wires, load.load))
+    }
+
+    /// What a conductor that lies in no run may carry: by the free-air method, as a single wire in the hottest zone of
+    /// its place. `None` where it does lie in one, or its heat, its place or the insulation is not known, or it is not
+    /// copper.
+    ///
+    /// # Errors
+    ///
+    /// What the curves do not cover.
+    pub fn alone(
+        &self,
+        h: &Harness,
+        library: &Library,
+        routing: &Routing,
+        id: ConductorId,
+    ) -> Option<Result<Bundled, Outside>> {
+        routing.path_of(h, id).filter(|path| path.runs.is_empty())?;
+        let around = ambient_of(h, routing, id);
+        let (_, ambient) = around.hottest.filter(|_| around.unsaid.is_none())?;
+        self.lain(h, library, id, (ambient, 1, Fraction::from_ratio(1.0)))
+    }
+
+    fn lain(
+        &self,
+        h: &Harness,
+        library: &Library,
+        id: ConductorId,
+        (ambient, wires, load): (Temperature, usize, Fraction),
+    ) -> Option<Result<Bundled, Outside>> {
         let c = h.conductor(id);
         let limit = library.wires.get(c.wire).rated.filter(|_| c.alloy == Alloy::Copper)?;
-        let ambient = h.zone(h.run(run).zone).ambient?.value;
-        Some(bundled(&Asked {
-            gauge: c.gauge,
-            limit,
-            ambient,
-            wires: load.wires,
-            load: load.load,
-            altitude: self.altitude,
-        }))
+        Some(bundled(&Asked { gauge: c.gauge, limit, ambient, wires, load, altitude: self.altitude }))
     }
 }
 

@@ -5,6 +5,7 @@
 //! is a path that a person can lay, and the holes on it are counted by its links.
 
 use petgraph::graph::{EdgeIndex, NodeIndex, UnGraph};
+use petgraph::visit::EdgeRef;
 
 use super::route_search::{Cost, Search};
 use super::routing::Path;
@@ -51,6 +52,8 @@ pub struct RouteGraph {
     pub(super) graph: UnGraph<Site, Link>,
     /// Nodes of each place, by place id.
     nodes: Vec<Vec<NodeIndex>>,
+    /// Whether a place is a hole, by place id.
+    holes: Vec<bool>,
 }
 
 impl RouteGraph {
@@ -66,7 +69,8 @@ impl RouteGraph {
             };
             nodes.push(of_place);
         }
-        let mut route = RouteGraph { graph, nodes };
+        let holes = h.places.iter().map(|place| place.hole.is_some()).collect();
+        let mut route = RouteGraph { graph, nodes, holes };
         for (i, run) in h.runs.iter().enumerate() {
             let [a, b] = run.ends.map(|place| route.nodes_at(End { place, zone: Some(run.zone) }).next());
             if let (Some(a), Some(b)) = (a, b) {
@@ -96,6 +100,21 @@ impl RouteGraph {
             end.zone.is_none() || self.graph.node_weight(*n).is_some_and(|s| s.zone == end.zone)
         };
         all.iter().copied().filter(fits)
+    }
+
+    /// True for a hole of a barrier.
+    pub(super) fn is_hole(&self, place: PlaceId) -> bool {
+        self.holes.get(place.index()).copied().unwrap_or(false)
+    }
+
+    /// The ways from a node through the hole that it lies at, to other zones.
+    pub(super) fn holes_at(&self, node: NodeIndex) -> impl Iterator<Item = EdgeIndex> + '_ {
+        self.graph.edges(node).filter(|link| matches!(link.weight(), Link::Hole(_))).map(|link| link.id())
+    }
+
+    /// True for what no wire is laid along twice: runs and holes.
+    pub(super) fn is_passed_once(&self, link: EdgeIndex) -> bool {
+        matches!(self.graph.edge_weight(link), Some(Link::Run { .. } | Link::Hole(_)))
     }
 
     /// The zone in which runs join two neighbouring places; None where they are no neighbours, or in several zones.

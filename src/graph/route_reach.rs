@@ -1,8 +1,8 @@
 //! How far a conductor would go if one of its ends were somewhere else, and how far places lie apart: for probes that
 //! change places.
 
-use super::route_search::{Journey, Ways};
-use super::routing::{Path, Routing, end_of};
+use super::route_search::{Journey, Passing, Ways};
+use super::routing::{Path, Routing, end_of, passing};
 use crate::harness::{ConductorId, Harness, PinId, PlaceId};
 use crate::quantity::Length;
 
@@ -27,7 +27,13 @@ impl<'r> Reach<'r> {
 
     /// That way itself.
     pub fn way(&mut self, from: PlaceId, to: PlaceId) -> Option<Path> {
-        self.ways.best(&Journey { from: from.into(), through: &[], to: to.into(), keep_off: &[] })
+        self.ways.best(&Journey {
+            from: from.into(),
+            through: &[],
+            to: to.into(),
+            keep_off: &[],
+            passing: Passing::Once,
+        })
     }
 
     /// The path that the conductor would take if its end `moved` were at `place`, from its other end on. None where
@@ -48,6 +54,12 @@ impl<'r> Reach<'r> {
         if c.from == moved {
             through.reverse();
         }
-        self.ways.best(&Journey { from, through: &through, to: place.into(), keep_off: &lay.keep_off })
+        self.ways.best(&Journey {
+            from,
+            through: &through,
+            to: place.into(),
+            keep_off: &lay.keep_off,
+            passing: passing(h, conductor),
+        })
     }
 }

@@ -1,5 +1,8 @@
 //! Shortest ways over the route graph: a source in, the cost and links to any node out.
 //!
+//! A place to pass splits a journey into stages, each the shortest by itself. Where one would take a run or hole again,
+//! it goes around what is taken, by a search of its own, and the stages are tried from the other end too.
+//!
 //! Dijkstra's algorithm, O((V + E) log V) for a whole search, but stopped as soon as its question is answered and
 //! resumed for the next one, so that all lays that start at one place share one search. Of equal costs the way over
 //! the lower link number wins: runs in the order of the spec. Memory holds one search for each source that is asked.
@@ -71,6 +74,8 @@ impl Cost {
 #[derive(Clone, Debug)]
 pub(super) struct Search {
     keep_off: Vec<Hazard>,
+    /// Links that may not be taken.
+    barred: Vec<EdgeIndex>,
     open: BinaryHeap<Reverse<(Cost, NodeIndex)>>,
     /// Best known cost, and the link by which it is reached; None at the source.
     best: HashMap<NodeIndex, (Cost, Option<EdgeIndex>)>,
@@ -84,6 +89,7 @@ impl Search {
     pub fn from(route: &RouteGraph, source: End, keep_off: &[Hazard]) -> Search {
         let mut search = Search {
             keep_off: keep_off.to_vec(),
+            barred: Vec::new(),
             open: BinaryHeap::new(),
             best: HashMap::new(),
             settled: HashMap::new(),
@@ -94,6 +100,11 @@ impl Search {
             search.open.push(Reverse((Cost::default(), node)));
         }
         search
+    }
+
+    /// The same search where these links may not be taken.
+    fn without(self, barred: Vec<EdgeIndex>) -> Search {
+        Search { barred, ..self }
     }
 
     /// Settles the next node; None when all that can be reached is settled.
@@ -107,7 +118,7 @@ impl Search {
             self.order.push(node);
             for link in route.graph.edges(node) {
                 let next = route.across(link.id(), node);
-                if self.settled.contains_key(&next) {
+                if self.settled.contains_key(&next) || self.barred.contains(&link.id()) {
                     continue;
                 }
                 let reached = (cost + route.price(link.weight(), &self.keep_off), Some(link.id()));
@@ -164,6 +175,17 @@ pub(super) struct Journey<'a> {
     pub through: &'a [PlaceId],
     pub to: End,
     pub keep_off: &'a [Hazard],
+    /// How the places to pass are passed.
+    pub passing: Passing,
+}
+
+/// How places to pass are passed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Passing {
+    /// A hole is crossed, from one side of its barrier to the other, and no run or hole is passed twice.
+    Once,
+    /// It is enough to come there, and to go back the same way: what ends at a splice, whose other tails go on.
+    Touching,
 }
 
 /// A stage of a journey with places to pass: a node, the cost to it, and how it is reached from the stage before.
@@ -172,6 +194,8 @@ pub(super) struct Reached {
     node: NodeIndex,
     cost: Cost,
     links: Vec<EdgeIndex>,
+    /// Whether it avoids links of an earlier stage.
+    detour: bool,
 }
 
 /// The route graph with every search that was made over it.
@@ -220,8 +244,7 @@ impl<'r> Ways<'r> {
         for order in orders.into_iter().take(journey.through.len()) {
             let mut stage: Option<Vec<Reached>> = None;
             for stop in order {
-                let stop = End::from(*stop);
-                stage = Some(self.stage(journey.from, stage.as_deref(), stop, journey.keep_off));
+                stage = Some(self.stage(journey, stage.as_deref(), End::from(*stop), false));
             }
             starts.extend(stage.into_iter().flatten().map(|r| (r.node, r.cost)));
         }
@@ -229,13 +252,34 @@ impl<'r> Ways<'r> {
     }
 
     fn cheapest(&mut self, journey: &Journey) -> Option<Reached> {
-        let given = self.staged(journey);
+        let given = self.either_way(journey);
         if journey.through.len() < 2 {
             return given;
         }
         let turned: Vec<PlaceId> = journey.through.iter().rev().copied().collect();
-        let turned = self.staged(&Journey { through: &turned, ..journey.clone() });
+        let turned = self.either_way(&Journey { through: &turned, ..journey.clone() });
         match (given, turned) {
+            (Some(a), Some(b)) => Some(if b.cost < a.cost { b } else { a }),
+            (a, b) => a.or(b),
+        }
+    }
+
+    /// By stages from the start; where these get into each other's way, from the end too, whichever is better.
+    fn either_way(&mut self, journey: &Journey) -> Option<Reached> {
+        let ahead = self.staged(journey);
+        let clear = ahead.as_ref().is_some_and(|reached| !reached.detour);
+        if clear || journey.through.is_empty() || journey.passing == Passing::Touching {
+            return ahead;
+        }
+        let through: Vec<PlaceId> = journey.through.iter().rev().copied().collect();
+        let (from, to) = (journey.to, journey.from);
+        let back =
+            self.staged(&Journey { from, to, through: &through, ..journey.clone() }).map(|mut back| {
+                back.node = back.links.iter().rev().fold(back.node, |at, link| self.route.across(*link, at));
+                back.links.reverse();
+                back
+            });
+        match (ahead, back) {
             (Some(a), Some(b)) => Some(if b.cost < a.cost { b } else { a }),
             (a, b) => a.or(b),
         }
@@ -243,50 +287,97 @@ impl<'r> Ways<'r> {
 
     fn staged(&mut self, journey: &Journey) -> Option<Reached> {
         let mut stage: Option<Vec<Reached>> = None;
-        for stop in journey.through.iter().map(|p| End::from(*p)).chain([journey.to]) {
-            stage = Some(self.stage(journey.from, stage.as_deref(), stop, journey.keep_off));
+        for place in journey.through {
+            // What ends in a hole passes it by that.
+            let ends_there = [journey.from.place, journey.to.place].contains(place);
+            let crossed = journey.passing == Passing::Once && self.route.is_hole(*place) && !ends_there;
+            stage = Some(self.stage(journey, stage.as_deref(), End::from(*place), crossed));
         }
-        stage?.into_iter().min_by_key(|r| (r.cost, r.node))
+        let stage = self.stage(journey, stage.as_deref(), journey.to, false);
+        stage.into_iter().min_by_key(|r| (r.cost, r.node))
     }
 
-    /// Every node of `stop`, reached from the stage before it, or from the start where there is none.
+    /// Every node of `stop`, reached from the stage before it, or from the start where there is none; where it is to be
+    /// crossed, by way of a hole from another node of it.
     fn stage(
         &mut self,
-        from: End,
+        journey: &Journey,
         before: Option<&[Reached]>,
         stop: End,
-        keep_off: &[Hazard],
+        crossed: bool,
     ) -> Vec<Reached> {
         let route = self.route;
-        let site = |n: NodeIndex| route.graph.node_weight(n).map(|s| End { place: s.place, zone: s.zone });
-        let mut reached = Vec::new();
+        let mut reached: Vec<Reached> = Vec::new();
         for node in route.nodes_at(stop) {
-            let mut best: Option<Reached> = None;
-            let mut offer = |cost: Cost, links: Vec<EdgeIndex>| {
-                if best.as_ref().is_none_or(|b| cost < b.cost) {
-                    best = Some(Reached { node, cost, links });
-                }
+            let holes: Vec<Option<EdgeIndex>> = match crossed {
+                true => route.holes_at(node).map(Some).collect(),
+                false => vec![None],
             };
-            match before {
-                None => {
-                    let search = self.search(from, keep_off);
-                    if let Some(cost) = search.cost_to(route, node) {
-                        offer(cost, search.links_to(route, node));
+            for hole in holes {
+                let mut best: Option<Reached> = None;
+                let mut offer = |found: Option<Reached>| {
+                    if let Some(found) = found
+                        && best.as_ref().is_none_or(|b| found.cost < b.cost)
+                    {
+                        best = Some(found);
+                    }
+                };
+                match before {
+                    None => offer(self.leg(journey, None, node, hole)),
+                    Some(before) => {
+                        before.iter().for_each(|step| offer(self.leg(journey, Some(step), node, hole)));
                     }
                 }
-                Some(before) => {
-                    for step in before {
-                        let Some(source) = site(step.node) else { continue };
-                        let search = self.search(source, keep_off);
-                        if let Some(cost) = search.cost_to(route, node) {
-                            let more = search.links_to(route, node);
-                            offer(step.cost + cost, step.links.iter().copied().chain(more).collect());
-                        }
-                    }
+                let Some(best) = best else { continue };
+                match reached.iter_mut().find(|known| known.node == best.node) {
+                    Some(known) if best.cost < known.cost => *known = best,
+                    Some(_) => {}
+                    None => reached.push(best),
                 }
             }
-            reached.extend(best);
         }
         reached
+    }
+
+    /// On from a step, or from the start, to a node, and over this hole where one is given.
+    fn leg(
+        &mut self,
+        journey: &Journey,
+        step: Option<&Reached>,
+        node: NodeIndex,
+        hole: Option<EdgeIndex>,
+    ) -> Option<Reached> {
+        let route = self.route;
+        let source = match step {
+            Some(step) => route.graph.node_weight(step.node).map(|s| End { place: s.place, zone: s.zone })?,
+            None => journey.from,
+        };
+        let mut links = step.map_or_else(Vec::new, |step| step.links.clone());
+        let taken: Vec<EdgeIndex> = match journey.passing {
+            Passing::Once => links.iter().copied().filter(|l| route.is_passed_once(*l)).chain(hole).collect(),
+            Passing::Touching => Vec::new(),
+        };
+        if hole.is_some_and(|hole| links.contains(&hole)) {
+            return None;
+        }
+        let search = self.search(source, journey.keep_off);
+        let mut cost = search.cost_to(route, node)?;
+        let mut more = search.links_to(route, node);
+        let mut detour = step.is_some_and(|step| step.detour);
+        if more.iter().any(|link| taken.contains(link)) {
+            let mut around = Search::from(route, source, journey.keep_off).without(taken);
+            cost = around.cost_to(route, node)?;
+            more = around.links_to(route, node);
+            detour = true;
+        }
+        links.extend(more);
+        let mut reached = Reached { node, cost: step.map_or(cost, |step| step.cost + cost), links, detour };
+        if let Some(hole) = hole {
+            reached.links.push(hole);
+            reached.node = route.across(hole, node);
+            let price = route.graph.edge_weight(hole).map(|link| route.price(link, journey.keep_off));
+            reached.cost = reached.cost + price.unwrap_or_default();
+        }
+        Some(reached)
     }
 }

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::route::{End, RouteGraph};
-use super::route_search::{Cost, Journey, Ways};
+use super::route_search::{Cost, Journey, Passing, Ways};
 use super::routing::{Routing, end_of};
 use super::splice_site::unfit_place;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, PlaceId};
@@ -203,7 +203,8 @@ pub(super) fn journey<'h>(
 ) -> Option<Journey<'h>> {
     let lay = h.lay(h.conductor(conductor).lay);
     let from = end_of(h, route, place_of, other)?;
-    Some(Journey { from, through: &lay.through, to: from, keep_off: &lay.keep_off })
+    let passing = Passing::Touching;
+    Some(Journey { from, through: &lay.through, to: from, keep_off: &lay.keep_off, passing })
 }
 
 /// Ends that cannot be reached from a place, and the cost of the wires to all others.
@@ -252,8 +253,7 @@ fn middle(ways: &mut Ways, busy: &[usize], journeys: &[(Journey, usize)]) -> Opt
         for (k, (b, _)) in journeys.iter().enumerate().skip(i + 1) {
             // From the busier end, whose search is shared with others.
             let (from, to) = if uses(b) > uses(a) { (b, a) } else { (a, b) };
-            let cost =
-                ways.cost(&Journey { from: from.from, through: &[], to: to.from, keep_off: from.keep_off });
+            let cost = ways.cost(&Journey { through: &[], to: to.from, ..from.clone() });
             (apart[i][k], apart[k][i]) = (cost, cost);
         }
     }

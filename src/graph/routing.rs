@@ -1,14 +1,15 @@
 //! Where everything lies: a resolved harness in; the path of each lay, and what passes each run and hole, out.
 //!
 //! Guarantees: a path starts and ends where its conductors do; it goes from zone to zone through holes only, unless
-//! there is no other way; it passes the places it was told to pass; of the ways that are left it is the shortest, then
+//! there is no other way; it passes the places it was told to pass, a
+//! hole from one side to the other, and no run twice; of the ways that are left it is the shortest, then
 //! the one with the fewest holes, then the one over runs named first. A splice of the tool's own making has a place
 //! unless none of its ends has one.
 
 use std::collections::BTreeMap;
 
 use super::route::{End, RouteGraph};
-use super::route_search::{Journey, Ways};
+use super::route_search::{Journey, Passing, Ways};
 use super::route_splice;
 use super::splice_shift;
 use crate::harness::{
@@ -112,6 +113,15 @@ impl Routing {
     }
 }
 
+/// How a conductor passes the places that it must: the tails of a splice share them, and a drain lead stays at its end.
+pub(super) fn passing(h: &Harness, conductor: ConductorId) -> Passing {
+    let c = h.conductor(conductor);
+    let spliced = [c.from, c.to]
+        .iter()
+        .any(|pin| matches!(h.device(h.pin(*pin).device).class, DeviceClass::Splice { .. }));
+    if spliced || c.drain { Passing::Touching } else { Passing::Once }
+}
+
 /// The end at which a conductor of this pin lies.
 pub(super) fn end_of(
     h: &Harness,
@@ -163,14 +173,16 @@ fn paths(h: &Harness, ways: &mut Ways, place_of: &[Option<PlaceId>]) -> Vec<Opti
     }
     let mut path = |lay: &Lay, ends: &Option<[End; 2]>| {
         let [from, to] = (*ends)?;
+        let passing = lay.conductors.first().map_or(Passing::Once, |first| passing(h, *first));
         // Searching from the busier end lets most lays share a few searches.
         let uses = |end: End| use_of.get(end.place.index()).copied();
         if uses(to) > uses(from) {
             let through: Vec<PlaceId> = lay.through.iter().rev().copied().collect();
-            let journey = Journey { from: to, through: &through, to: from, keep_off: &lay.keep_off };
+            let keep_off = &lay.keep_off;
+            let journey = Journey { from: to, through: &through, to: from, keep_off, passing };
             ways.best(&journey).map(Path::turned)
         } else {
-            ways.best(&Journey { from, through: &lay.through, to, keep_off: &lay.keep_off })
+            ways.best(&Journey { from, through: &lay.through, to, keep_off: &lay.keep_off, passing })
         }
     };
     h.lays.iter().zip(&ends).map(|(lay, ends)| path(lay, ends)).collect()
@@ -203,7 +215,8 @@ fn strays(h: &Harness, ways: &mut Ways, place_of: &[Option<PlaceId>]) -> BTreeMa
             }
             let path = match own {
                 [Some(from), Some(to)] => {
-                    ways.best(&Journey { from, through: &lay.through, to, keep_off: &lay.keep_off })
+                    let (keep_off, passing) = (&lay.keep_off, passing(h, id));
+                    ways.best(&Journey { from, through: &lay.through, to, keep_off, passing })
                 }
                 _ => None,
             };

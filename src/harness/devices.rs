@@ -290,6 +290,13 @@ impl Reader<'_, '_> {
         let spots = self.origin.entries("supplies", self.spec.supplies.keys());
         for ((name, spec), spot) in self.spec.supplies.iter().zip(spots) {
             let place = self.place(&spec.at, spot, "at");
+            if spec.breaker.is_some() && spec.fuse.is_some() {
+                self.sink.unreadable(
+                    self.origin.field(spot, "fuse"),
+                    format!("`{name}` has a breaker and a fuse; a supply has one of them"),
+                    "keep the one that its wire comes from; the other one, before it, belongs to the bus",
+                );
+            }
             let class = DeviceClass::Supply {
                 breaker: located(spec.breaker, self.origin, spot, "breaker"),
                 fuse: located(spec.fuse, self.origin, spot, "fuse"),

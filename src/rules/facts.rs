@@ -75,6 +75,7 @@ impl<'a> Base<'a> {
             pairs: &self.pairs,
             today,
             idle_waivers: &[],
+            unsigned_waivers: &[],
         }
     }
 
@@ -115,6 +116,8 @@ pub struct Facts<'a> {
     pub today: Option<Date>,
     /// Waivers that covered no finding, by index; empty until all other rules have spoken.
     pub idle_waivers: &'a [usize],
+    /// Waivers with a reason and without a name that a finding which says stop asked for, by index; empty likewise.
+    pub unsigned_waivers: &'a [usize],
 }
 
 impl<'a> Facts<'a> {

@@ -1,7 +1,7 @@
 //! All rules over one harness: facts in; every finding, waived or not, and how each rule came out.
 
 use super::{FAMILIES, Facts, Rule, Unjudged, Verdict};
-use crate::diag::Finding;
+use crate::diag::{Finding, Severity};
 use crate::harness::Waiver;
 
 /// How a rule came out.
@@ -71,7 +71,7 @@ impl Report {
 }
 
 /// Lets every rule look at the facts. Waivers are applied when all but the rules on waivers have spoken: a waiver
-/// without a reason or past its day covers nothing, and the rules on waivers cannot be waived.
+/// without a reason or past its day covers nothing, one without a name no stop, and the rules on waivers cannot be waived.
 pub fn judge(facts: Facts<'_>) -> Report {
     let mut findings = Vec::new();
     let mut standings = Vec::new();
@@ -84,9 +84,10 @@ pub fn judge(facts: Facts<'_>) -> Report {
         findings.extend(found);
         standings.push(Standing { rule, outcome: Outcome::Passed, unjudged });
     }
-    let idle = waive(&facts, &mut findings);
+    let (idle, unsigned) = waive(&facts, &mut findings);
     for rule in last.iter().copied() {
-        let (found, unjudged) = ask(rule, &Facts { idle_waivers: &idle, ..facts });
+        let (found, unjudged) =
+            ask(rule, &Facts { idle_waivers: &idle, unsigned_waivers: &unsigned, ..facts });
         findings.extend(found);
         standings.push(Standing { rule, outcome: Outcome::Passed, unjudged });
     }
@@ -112,23 +113,28 @@ fn ask(rule: &'static Rule, facts: &Facts<'_>) -> (Vec<Finding>, Vec<Unjudged>) 
     verdict.into_parts()
 }
 
-/// Marks what is waived; returns the waivers that covered nothing.
-fn waive(facts: &Facts<'_>, findings: &mut [Finding]) -> Vec<usize> {
-    let mut idle = Vec::new();
+/// Marks what is waived; returns the waivers that covered nothing, and those without a name that would cover a stop.
+fn waive(facts: &Facts<'_>, findings: &mut [Finding]) -> (Vec<usize>, Vec<usize>) {
+    let (mut idle, mut unsigned) = (Vec::new(), Vec::new());
     for (i, waiver) in facts.harness.waivers.iter().enumerate() {
-        let mut matched = false;
+        let (mut matched, mut nobody) = (false, false);
         for finding in findings.iter_mut().filter(|f| covers(waiver, f)) {
             matched = true;
-            let by = waiver.by.as_ref().map(|by| format!(" ({by})")).unwrap_or_default();
-            if let Some(reason) = waiver.reason().filter(|_| !waiver.expired(facts.today)) {
-                finding.waived = Some(format!("{reason}{by}"));
+            let Some(reason) = waiver.reason().filter(|_| !waiver.expired(facts.today)) else { continue };
+            match waiver.signed() {
+                Some(by) => finding.waived = Some(format!("{reason} ({by})")),
+                None if finding.severity == Severity::Stop => nobody = true,
+                None => finding.waived = Some(reason.to_owned()),
             }
         }
         if !matched {
             idle.push(i);
         }
+        if nobody {
+            unsigned.push(i);
+        }
     }
-    idle
+    (idle, unsigned)
 }
 
 /// True where the finding is of the waiver's rule and names the waiver's thing, in a label or in its sentence.

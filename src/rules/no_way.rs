@@ -10,7 +10,7 @@ pub static RULE: Rule = Rule {
     title: "No way along the route joins the ends of a circuit",
     severity: Severity::Stop,
     why: "Its wires cannot be measured, so they are missing from the cut list and from every hole they pass.",
-    limit: "a chain of runs from place to place, through the holes named in `through:`",
+    limit: "a chain of runs from place to place, crossing the holes named in `through:` and passing no run or hole twice",
     source: Source::Declared("the spec: `route:`"),
     remedy: "add the missing run to `route:`, as measured along the structure",
     check,
@@ -55,6 +55,20 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             if place.zones.is_empty() {
                 fault = fault
                     .mend(format!("no run of `route:` comes to `{}`; add the one that does", place.name));
+            }
+        }
+        for must in &h.circuit(conductor.circuit).through {
+            let place = h.place(must.value);
+            let Some(hole) = place.hole.filter(|_| lay.through.contains(&must.value)) else { continue };
+            fault =
+                fault.at(must.span, &place.name, "to be crossed, from one side of its barrier to the other");
+            let between = h.barrier(h.hole(hole).barrier).between;
+            for zone in between.into_iter().filter(|zone| !place.zones.contains(zone)) {
+                fault = fault.mend(format!(
+                    "no run of `route:` comes to `{}` in `{}`; add the one that does, or name another hole",
+                    place.name,
+                    h.zone(zone).name,
+                ));
             }
         }
         verdict.finds(fault.seen("a wire nobody measured: cut by guess, too short or coiled up"));

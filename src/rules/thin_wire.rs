@@ -23,7 +23,7 @@ pub static RULE: Rule = Rule {
     limit: "by Table 11-9 for the gauge and the temperature class of the insulation, times √((class − ambient) / (class − \
             70 °C)) where a zone that is passed is hotter than 70 °C; sizes between two rows by their copper area. The \
             table is for a full bundle at 60,000 ft: where the free-air method allows the current in every run that is \
-            passed, the finding is a note. What may divide between several ways carries at most the loads of them all, \
+            passed, or for a wire that lies in no run, alone at its place, the finding is a note. What may divide between several ways carries at most the loads of them all, \
             and what the ground network sends there in cruise and while cranking",
     source: Source::Document { document: "FAA AC 43.13-1B CHG 1", place: "Table 11-9" },
     remedy: "use thicker wire, or wire of a hotter class where the part has one",
@@ -36,14 +36,17 @@ struct Over {
     weighed: Weighed,
     rating: TableRating,
     in_runs: InRuns,
+    /// What it may carry by the free-air method where it lies in no run.
+    alone: Option<Bundled>,
 }
 
 impl Over {
     /// How much a finding about it weighs: little where the other method allows it in every run.
     fn severity(&self) -> Severity {
         let allowed = |(_, rating): &(RunId, Bundled)| rating.ampacity >= self.weighed.current;
+        let alone = self.alone.is_some_and(|lain| lain.ampacity >= self.weighed.current);
         match self.in_runs.open {
-            None if self.in_runs.least.as_ref().is_some_and(allowed) => Severity::Note,
+            None if alone || self.in_runs.least.as_ref().is_some_and(allowed) => Severity::Note,
             _ => self.weighed.severity,
         }
     }
@@ -86,7 +89,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             amps::too_hot(facts, id, (zone, hot, rating.limit), &mut told, verdict);
         } else if let Some(weighed) = Weighed::over(&currents, rating.ampacity) {
             let in_runs = InRuns::of(facts, id);
-            over.entry(c.circuit).or_default().push(Over { id, weighed, rating, in_runs });
+            let alone = facts.ratings.alone(h, facts.library, facts.routing, id).and_then(Result::ok);
+            over.entry(c.circuit).or_default().push(Over { id, weighed, rating, in_runs, alone });
         }
     }
     for wires in over.values_mut() {
@@ -101,16 +105,17 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
 fn fault(facts: &Facts<'_>, worst: &Over, others: &[Over]) -> Fault {
     let h = facts.harness;
     let units = h.header.units;
-    let Over { id, weighed, rating, in_runs } = worst;
+    let Over { id, weighed, rating, in_runs, alone } = worst;
     let c = h.conductor(*id);
+    let by_free_air = |lain: &Bundled| format!(", by the free-air method {}", lain.ampacity.show(units));
     let cross_check = match (&in_runs.least, &in_runs.open) {
         (least, Some((run, why))) => {
             let least = least.map(|(_, lain)| format!("{}, but ", lain.ampacity.show(units)));
             let run = &h.run(*run).name;
             format!(", by the free-air method {}not judged in `{run}`: {why}", least.unwrap_or_default())
         }
-        (Some((_, lain)), None) => format!(", by the free-air method {}", lain.ampacity.show(units)),
-        (None, None) => String::new(),
+        (Some((_, lain)), None) => by_free_air(lain),
+        (None, None) => alone.as_ref().map(|lain| by_free_air(lain) + ", lying alone").unwrap_or_default(),
     };
     let mut fault = Fault::new(format!(
         "`{}`, {}, carries {}; by Table 11-9 it may carry {}{cross_check}",

@@ -509,7 +509,7 @@ pub struct CircuitSpec {
     /// Insulation colours as they are or shall be, one for each leg in order.
     #[serde(default)]
     pub colours: Vec<Colour>,
-    /// Holes or places that it must pass.
+    /// Holes that it must cross, or places that it must pass; no run is passed twice.
     #[serde(default)]
     pub through: Vec<String>,
     /// Runs beside these are avoided.
@@ -571,7 +571,7 @@ pub struct WaiverSpec {
     /// Why it is acceptable here.
     #[serde(default)]
     pub because: Option<String>,
-    /// Who accepted it.
+    /// Who accepted it; a stop stands until somebody does.
     #[serde(default)]
     pub by: Option<String>,
     /// Last day on which the waiver holds.

@@ -307,3 +307,13 @@ fn the_bench_is_as_given_or_the_usual_one() {
         ["17:23 the depth of the bench is nothing; write what is free on the bench, as in `2400 mm`"]
     );
 }
+
+#[test]
+fn a_supply_has_one_protector() {
+    let spec = bench("").replace("breaker: 2 A, ", "breaker: 2 A, fuse: 10 A, ");
+    let (_, findings, sources) = read(&spec);
+    let said = complaints(&findings, &sources);
+    let both = "`CB` has a breaker and a fuse; a supply has one of them; keep the one that its wire comes from; the other \
+                one, before it, belongs to the bus";
+    assert!(said.iter().any(|said| said.ends_with(both)), "{said:?}");
+}
