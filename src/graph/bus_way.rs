@@ -15,8 +15,29 @@ pub struct BusWay {
     pub bus: Option<BusId>,
     /// The supply, with a breaker or fuse.
     pub supply: DeviceId,
+    /// Which of the two it has.
+    pub protector: Protector,
     /// The way; why there is none, where there is none.
     pub way: Result<Path, NoBusWay>,
+}
+
+/// What opens a circuit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Protector {
+    /// A breaker.
+    Breaker,
+    /// A fuse.
+    Fuse,
+}
+
+impl Protector {
+    /// Its name.
+    pub fn word(self) -> &'static str {
+        match self {
+            Protector::Breaker => "breaker",
+            Protector::Fuse => "fuse",
+        }
+    }
 }
 
 /// Why the way from a bus to a supply is not known.
@@ -36,25 +57,24 @@ impl BusWay {
         self.way.as_ref().ok().map(|path| path.length)
     }
 
-    /// True where every run of the way lies under a covering.
+    /// True where there are runs on the way and all lie under a covering.
     pub fn is_covered(&self, h: &Harness) -> bool {
-        self.way.as_ref().is_ok_and(|path| path.runs.iter().all(|run| h.run(*run).cover.is_some()))
+        let covered = |path: &Path| path.runs.iter().all(|run| h.run(*run).cover.is_some());
+        self.way.as_ref().is_ok_and(|path| !path.runs.is_empty() && covered(path))
     }
 }
 
-/// The way to each supply that has a breaker or fuse, in the order of the spec. Where the spec has no section `buses`
-/// nobody asks where they are: there are none then.
+/// The way to each supply that has a breaker or fuse, in the order of the spec.
 pub fn bus_ways(h: &Harness, routing: &Routing) -> Vec<BusWay> {
-    if !h.buses.iter().any(|bus| bus.declared) {
-        return Vec::new();
-    }
     let mut reach = Reach::over(routing);
     let mut ways = Vec::new();
     for supply in (0..h.devices.len()).map(DeviceId::at) {
         let DeviceClass::Supply { breaker, fuse, bus } = h.device(supply).class else { continue };
-        if breaker.is_none() && fuse.is_none() {
-            continue;
-        }
+        let protector = match (breaker, fuse) {
+            (Some(_), _) => Protector::Breaker,
+            (None, Some(_)) => Protector::Fuse,
+            (None, None) => continue,
+        };
         let bus = bus.map(|named| named.value);
         let at = bus.and_then(|bus| h.bus(bus).at);
         let to = routing.place_of.get(supply.index()).copied().flatten();
@@ -66,7 +86,7 @@ pub fn bus_ways(h: &Harness, routing: &Routing) -> Vec<BusWay> {
                 .filter(|way| way.breaches(h).is_empty())
                 .ok_or(NoBusWay::NoRun),
         };
-        ways.push(BusWay { bus, supply, way });
+        ways.push(BusWay { bus, supply, protector, way });
     }
     ways
 }

@@ -11,7 +11,7 @@
 //! two ends are one point anyway. Currents are steady ones at full load: no inrush, no fault, no leakage, nothing of
 //! what the rest of the machine sends through a body.
 //!
-//! Built in O((V + E) α(V)), however many loads are of unknown size and however long their ways.
+//! Built in O((V + E) log V), however many loads are of unknown size and however long their ways.
 
 use std::collections::BTreeMap;
 

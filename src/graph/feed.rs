@@ -21,8 +21,9 @@ use crate::trade::voltage_drop::Duty;
 pub struct Fed {
     /// The load.
     pub load: Load,
-    /// The circuit at its pin.
-    pub circuit: CircuitId,
+    /// The circuit at its pin, else the one that the supply gives to; `None` where it is fed over no wire from a supply
+    /// that gives to several.
+    pub circuit: Option<CircuitId>,
     /// Phases in which it draws; empty: all.
     pub during: Vec<PhaseId>,
     /// How long it draws.
@@ -77,6 +78,7 @@ pub fn feeds(h: &Harness, electrical: &Electrical, currents: &Currents) -> Vec<F
             behind: switches.behind(electrical, pin),
             serves: BTreeSet::new(),
         };
+        let own = only_circuit_at(h, electrical, pin);
         let first_of_net = counted.insert(net.pins.first().copied());
         for p in &net.pins {
             let device = h.pin(*p).device;
@@ -88,7 +90,7 @@ pub fn feeds(h: &Harness, electrical: &Electrical, currents: &Currents) -> Vec<F
                 }
                 _ => {
                     let here = at.get(p).into_iter().flatten();
-                    feed.loads.extend(here.map(|load| fed(h, electrical, load, *p, pin)));
+                    feed.loads.extend(here.map(|load| fed(h, electrical, load, *p, own)));
                 }
             }
         }
@@ -104,8 +106,9 @@ fn circuit_at(h: &Harness, electrical: &Electrical, pin: PinId) -> Option<Circui
     electrical.conductors_at(pin).first().map(|c| h.conductor(*c).circuit)
 }
 
-/// The circuit of a feed that gives to one alone: what it says of duty and phases holds for all that it feeds.
-fn only_circuit_at(h: &Harness, electrical: &Electrical, pin: PinId) -> Option<CircuitId> {
+/// The circuit of a feed that gives to one alone: what it says of duty and phases holds for all that it feeds. Costs the
+/// wires at the feed: ask once for each.
+pub fn only_circuit_at(h: &Harness, electrical: &Electrical, pin: PinId) -> Option<CircuitId> {
     let mut circuits = electrical.conductors_at(pin).iter().map(|c| h.conductor(*c).circuit);
     let first = circuits.next()?;
     circuits.all(|c| c == first).then_some(first)
@@ -117,29 +120,27 @@ fn telling(
     h: &Harness,
     electrical: &Electrical,
     pin: PinId,
-    supply: PinId,
+    own: Option<CircuitId>,
 ) -> impl Iterator<Item = CircuitId> {
-    let own = only_circuit_at(h, electrical, supply);
     circuit_at(h, electrical, pin).into_iter().chain(own)
 }
 
-/// How long a load at `pin` draws that is fed from the terminal `supply`: for short times where one of the circuits that
-/// tell of it says so.
-pub fn duty_of(h: &Harness, electrical: &Electrical, pin: PinId, supply: PinId) -> Duty {
-    match telling(h, electrical, pin, supply).any(|c| h.circuit(c).duty == Duty::Intermittent) {
+/// How long a load at `pin` draws that is fed from a supply which gives to one circuit alone, `own` ([`only_circuit_at`]):
+/// for short times where one of the circuits that tell of it says so.
+pub fn duty_of(h: &Harness, electrical: &Electrical, pin: PinId, own: Option<CircuitId>) -> Duty {
+    match telling(h, electrical, pin, own).any(|c| h.circuit(c).duty == Duty::Intermittent) {
         true => Duty::Intermittent,
         false => Duty::Continuous,
     }
 }
 
-fn fed(h: &Harness, electrical: &Electrical, load: &Load, pin: PinId, supply: PinId) -> Fed {
-    let mut circuits = telling(h, electrical, pin, supply);
-    let during = telling(h, electrical, pin, supply).map(|c| &h.circuit(c).during).find(|d| !d.is_empty());
+fn fed(h: &Harness, electrical: &Electrical, load: &Load, pin: PinId, own: Option<CircuitId>) -> Fed {
+    let during = telling(h, electrical, pin, own).map(|c| &h.circuit(c).during).find(|d| !d.is_empty());
     Fed {
         load: *load,
-        circuit: circuits.next().unwrap_or(CircuitId(0)),
+        circuit: telling(h, electrical, pin, own).next(),
         during: during.map_or_else(Vec::new, |d| d.iter().map(|p| p.value).collect()),
-        duty: duty_of(h, electrical, pin, supply),
+        duty: duty_of(h, electrical, pin, own),
     }
 }
 

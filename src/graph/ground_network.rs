@@ -72,7 +72,9 @@ pub enum Scenario {
 #[derive(Clone, Debug)]
 pub struct GroundNetwork {
     ohms: Vec<Result<Resistance, NoResistance>>,
-    carried: BTreeMap<Phase, Vec<Option<Range<Current>>>>,
+    carried: BTreeMap<Phase, Vec<Result<Range<Current>, Unsure>>>,
+    /// Conductors that lie on a ring with a bond, by conductor.
+    beside_bonds: Vec<bool>,
     across: BTreeMap<Phase, Vec<Option<Range<Voltage>>>>,
     /// What becomes of the harness where a bond opens, by bond.
     pub straps: Vec<Strap>,
@@ -125,6 +127,7 @@ impl GroundNetwork {
         let mut made = GroundNetwork {
             ohms: points.ohms.clone(),
             carried: BTreeMap::new(),
+            beside_bonds: Vec::new(),
             across: BTreeMap::new(),
             straps: Vec::new(),
             drops: Vec::new(),
@@ -156,8 +159,26 @@ impl GroundNetwork {
             rings: &rings,
             sure: &sure,
         };
+        let bonds_of = solved.bonds_of_rings();
+        let ring = |id: ConductorId| reduced.ring_of(points.conductors[id.index()]?);
+        let bonds = |id: ConductorId| ring(id).and_then(|ring| bonds_of.get(&ring));
+        made.beside_bonds = h.conductor_ids().map(|id| bonds(id).is_some()).collect();
         for phase in Phase::ALL {
-            let current = |id: ConductorId| solved.current(Some(phase), id);
+            let unsaid: BTreeMap<Ring, BondId> = bonds_of
+                .iter()
+                .filter_map(|(ring, bonds)| {
+                    let unsaid = bonds.iter().find(|bond| bond_current(h, **bond, phase).is_none());
+                    Some((*ring, *unsaid?))
+                })
+                .collect();
+            // What nobody says of a bond is missing in all that lies on a ring with it, and nowhere else.
+            let current = |id: ConductorId| match ring(id).and_then(|ring| unsaid.get(&ring)) {
+                Some(bond) => Err(Unsure::Current(*bond)),
+                None => {
+                    let branch = points.conductors[id.index()].ok_or(Unsure::Apart)?;
+                    sure.current(Some(phase), branch)
+                }
+            };
             made.carried.insert(phase, h.conductor_ids().map(current).collect());
             let across = |i: usize| solved.across(phase, BondId::at(i));
             made.across.insert(phase, (0..h.bonds.len()).map(across).collect());
@@ -179,9 +200,19 @@ impl GroundNetwork {
         self.ohms.get(id.index()).copied().unwrap_or(Err(NoResistance::NoPath))
     }
 
-    /// Current in a conductor, from its `from` to its `to`, loads and bonds at work. None where it is not known.
-    pub fn carried(&self, id: ConductorId, phase: Phase) -> Option<Current> {
-        self.carried.get(&phase)?.get(id.index())?.as_ref()?.exact().copied()
+    /// Current in a conductor, from its `from` to its `to`, loads and bonds at work.
+    ///
+    /// # Errors
+    /// Where nothing bounds it: a bond on its ring does not say what flows through it, or too many resistances of the ring
+    /// are unknown.
+    pub fn carried(&self, id: ConductorId, phase: Phase) -> Result<Range<Current>, Unsure> {
+        let of_phase = self.carried.get(&phase);
+        of_phase.and_then(|of| of.get(id.index())).copied().unwrap_or(Err(Unsure::Apart))
+    }
+
+    /// True where a conductor lies on a ring with a bond, so that what flows from body to body takes its way too.
+    pub fn is_beside_bonds(&self, id: ConductorId) -> bool {
+        self.beside_bonds.get(id.index()).copied().unwrap_or_default()
     }
 
     /// How far the first body of a bond lies above the second, the bond whole. None where it is not known.
@@ -195,9 +226,8 @@ impl GroundNetwork {
         let term = |(through, along): &(Through, bool)| {
             let volts = match through {
                 Through::Conductor(id) => {
-                    let (current, ohms) =
-                        (*self.carried.get(&phase)?.get(id.index())?, self.resistance(*id).ok()?);
-                    current?.map(|current| current * ohms)
+                    let ohms = self.resistance(*id).ok()?;
+                    self.carried(*id, phase).ok()?.map(|current| current * ohms)
                 }
                 Through::Bond(id) => (*self.across.get(&phase)?.get(id.index())?)?,
                 _ => return None,
@@ -210,6 +240,17 @@ impl GroundNetwork {
 }
 
 impl Solved<'_, '_, '_> {
+    /// The bonds that lie on each ring, those rings that have any.
+    pub(super) fn bonds_of_rings(&self) -> BTreeMap<Ring, Vec<BondId>> {
+        let mut bonds_of: BTreeMap<Ring, Vec<BondId>> = BTreeMap::new();
+        for (i, branch) in self.points.bonds.iter().enumerate() {
+            if let Some(ring) = branch.and_then(|b| self.reduced.ring_of(b)) {
+                bonds_of.entry(ring).or_default().push(BondId::at(i));
+            }
+        }
+        bonds_of
+    }
+
     /// Current in a conductor from its `from` to its `to`; None where nothing bounds it.
     pub(super) fn current(&self, state: State, id: ConductorId) -> Option<Range<Current>> {
         self.sure.current(state, self.points.conductors[id.index()]?).ok()

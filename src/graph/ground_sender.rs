@@ -112,13 +112,7 @@ impl<'a, 's, 'r, 'n> Asked<'a, 's, 'r, 'n> {
         for (i, case) in cases.iter().enumerate() {
             by_ring.entry(case.ring).or_default().push(i);
         }
-        let mut bonds_of: BTreeMap<Ring, Vec<BondId>> = BTreeMap::new();
-        for (i, branch) in s.points.bonds.iter().enumerate() {
-            if let Some(ring) = branch.and_then(|b| s.reduced.ring_of(b)) {
-                bonds_of.entry(ring).or_default().push(BondId::at(i));
-            }
-        }
-        Asked { s, cases, by_ring, bonds_of }
+        Asked { s, cases, by_ring, bonds_of: s.bonds_of_rings() }
     }
 
     pub(super) fn solved(&self) -> &'a Solved<'s, 'r, 'n> {

@@ -50,10 +50,10 @@ pub mod thermocouple_seen;
 
 pub use bend::{LeastBend, LeastBends, bent_places};
 pub use bundle::{Bundle, Bundles, Strand};
-pub use bus_way::{BusWay, NoBusWay, bus_ways};
+pub use bus_way::{BusWay, NoBusWay, Protector, bus_ways};
 pub use current::{Basis, Currents, Share};
 pub use electrical::{Contact, Electrical, Net, Point, Step, Through};
-pub use feed::{BusLoad, Fed, Feed, bus_loads, duty_of, feeds};
+pub use feed::{BusLoad, Fed, Feed, bus_loads, duty_of, feeds, only_circuit_at};
 pub use fitted::{Fitted, fitted_shells};
 pub use ground_loop::GroundLoop;
 pub use ground_network::{GroundNetwork, Phase, Scenario, Unsure};

@@ -14,7 +14,7 @@
 use std::collections::BTreeMap;
 
 use super::current::{Basis, Currents};
-use super::ground_network::{GroundNetwork, Phase};
+use super::ground_network::{GroundNetwork, Phase, Range, Unsure};
 use super::routing::Routing;
 use crate::harness::{ConductorId, Harness, RunId, ZoneId};
 use crate::parts::library::Library;
@@ -139,30 +139,40 @@ impl Ratings {
 }
 
 /// What flows in a conductor in a phase besides the loads of the harness, where current may divide: the ground network,
-/// loads and bonds at work, sends it there. `None` where it may not divide, where the spec says its current, for a drain
-/// lead, and where the network does not know.
+/// loads and bonds at work, sends it there. Without its direction. `None` where nothing does: where it may not divide, where
+/// no bond lies on its ring and the loads alone bound it, where the spec says its current, and for a drain lead.
+///
+/// # Errors
+/// Where nothing bounds it.
 pub fn around(
     h: &Harness,
     currents: &Currents,
     ground: &GroundNetwork,
     id: ConductorId,
     phase: Phase,
-) -> Option<Current> {
-    let said = matches!(currents.basis(id), Basis::Declared(_)) || h.conductor(id).drain;
-    ground.carried(id, phase).filter(|_| currents.may_divide(id) && !said).map(Current::abs)
+) -> Result<Option<Range<Current>>, Unsure> {
+    let basis = currents.basis(id);
+    let said = matches!(basis, Basis::Declared(_)) || h.conductor(id).drain;
+    let comes = basis == Basis::Beside || ground.is_beside_bonds(id);
+    if said || !comes || !currents.may_divide(id) {
+        return Ok(None);
+    }
+    let Range { low, high, open } = ground.carried(id, phase)?;
+    let least =
+        if low <= Current::ZERO && high >= Current::ZERO { Current::ZERO } else { low.abs().min(high.abs()) };
+    Ok(Some(Range { low: least, high: low.abs().max(high.abs()), open }))
 }
 
 /// What flows in a conductor for good: the larger of what the loads send there and of what the ground network does in
-/// cruise. Between what is joined without it only the network knows, and only where every bond says what it carries.
-/// `None` where it is not known.
+/// cruise. Between what is joined without it only the network knows. `None` where it is not known: where a load does not
+/// say what it takes, where a bond beside it does not say what it carries, where a resistance of its ring leaves it open.
 pub fn steady(h: &Harness, currents: &Currents, ground: &GroundNetwork, id: ConductorId) -> Option<Current> {
-    let cruise = around(h, currents, ground, id, Phase::Cruise);
-    match currents.in_conductor(id) {
-        Some(loads) => Some(cruise.map_or(loads, |cruise| cruise.max(loads))),
-        None => {
-            let said = || h.bonds.iter().all(|bond| bond.carries.is_some());
-            cruise.filter(|_| currents.basis(id) == Basis::Beside && said())
-        }
+    let cruise = around(h, currents, ground, id, Phase::Cruise).ok()?;
+    match (currents.in_conductor(id), cruise) {
+        (Some(loads), None) => Some(loads),
+        (Some(loads), Some(cruise)) if cruise.high <= loads => Some(loads),
+        (None, Some(_)) if currents.basis(id) != Basis::Beside => None,
+        (_, cruise) => cruise?.exact().copied(),
     }
 }
 
@@ -207,7 +217,9 @@ fn run_load(
     let thin_air = altitude_factor(altitude)?.share;
     let conductors = routing.in_run.get(run.index())?;
     let mut of_wire = BTreeMap::new();
-    let (mut carried, mut unknown, mut all_unknown) = (Current::ZERO, 0, false);
+    // A wire of which neither is known: what it carries nor what it may.
+    let mut unbounded = false;
+    let (mut carried, mut unknown) = (Current::ZERO, 0);
     let (mut may, mut unknown_may) = (Current::ZERO, Current::ZERO);
     for id in conductors {
         let c = h.conductor(*id);
@@ -223,12 +235,12 @@ fn run_load(
             None => {
                 unknown += 1;
                 unknown_may += alone;
-                all_unknown |= alone == Current::ZERO;
+                unbounded |= alone == Current::ZERO;
             }
         }
     }
     let wires = conductors.len();
-    let load = match all_unknown {
+    let load = match unbounded {
         true => Fraction::from_ratio(1.0),
         false => share_used(wires, carried, may, unknown_may),
     };

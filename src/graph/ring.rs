@@ -84,7 +84,8 @@ impl Rings {
 
     /// For each ring, the first of these ways, given by their ends, that goes through it; ways between nodes that do not
     /// hang together go to their roots. Each edge of the tree is walked once, whatever the number and length of the ways:
-    /// what a way has passed is joined to what lies above, and the ways after it leap over it (union-find).
+    /// what a way has passed is joined to what lies above, and the ways after it leap over it (union-find with paths that
+    /// are shortened, not joined by rank, for the topmost has to stay on top: O(log V) a leap, taken over all).
     pub(super) fn first_through(&self, ways: impl IntoIterator<Item = [usize; 2]>) -> Vec<Option<usize>> {
         let mut first = vec![None; self.found.below.len()];
         let mut above: Vec<usize> = (0..self.found.up.len()).collect();

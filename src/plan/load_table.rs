@@ -127,7 +127,7 @@ fn rows<'a>(h: &Harness, feeds: impl Iterator<Item = &'a Feed>, phase: Option<Ph
             rows.push(LoadRow {
                 pin: served_pin(h, &fed.load),
                 device: h.device(fed.load.device).name.clone(),
-                circuit: h.circuits.get(fed.circuit.index()).map_or_else(String::new, |c| c.name.clone()),
+                circuit: fed.circuit.map_or_else(String::new, |c| h.circuit(c).name.clone()),
                 current: fed.load.current.map(Current::abs),
                 duty: fed.duty,
                 said_by: said_by(h, &fed.load),

@@ -85,8 +85,7 @@ fn of_way(asked: &Asked, way: &BusWay) -> Vec<Line> {
             .at([run.length.span])
             .because(cover)
     }));
-    let covered = way.is_covered(h) && !path.runs.is_empty();
-    let (words, most) = match covered {
+    let (words, most) = match way.is_covered(h) {
         true => ("at most, covered all the way", covered_to_protector()),
         false => ("at most, where no covering is all the way", bare_to_protector()),
     };
@@ -98,7 +97,7 @@ fn of_load(asked: &Asked, fed: &Fed) -> Line {
     let h = asked.h;
     let value = fed.load.current.map_or("not known".to_owned(), |c| c.abs().to_string());
     let short = if fed.duty == Duty::Intermittent { "for short times" } else { "" };
-    let span = h.circuits.get(fed.circuit.index()).map(|c| c.span);
+    let span = fed.circuit.map(|c| h.circuit(c).span);
     Line::of(served_pin(h, &fed.load), value).because(short).at(span).by(said_by(h, &fed.load))
 }
 

@@ -6,7 +6,7 @@ use crate::graph::ground_network::{
     Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen, bond_current,
 };
 use crate::graph::ground_volts::beyond;
-use crate::graph::{Phase, Scenario, Through, Unsure, duty_of};
+use crate::graph::{Phase, Scenario, Through, Unsure, duty_of, only_circuit_at};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
 use crate::quantity::{Resistance, Voltage};
 use crate::trade::voltage_drop::{Duty, allowed_drop};
@@ -30,7 +30,13 @@ pub(super) fn of_conductor(asked: &Asked, id: ConductorId, told: &mut Derivation
         _ => told.figure("resistance", "not known: it has no path", Vec::new()),
     }
     for phase in Phase::ALL {
-        if let Some(current) = asked.loading.ground.carried(id, phase).filter(|i| i.amps() != 0.0) {
+        let carried = asked.loading.ground.carried(id, phase);
+        if let (Err(why), true) = (carried, asked.loading.ground.is_beside_bonds(id)) {
+            let words = format!("not known: {}", unsure(asked, why));
+            told.figure(&format!("current {}", phase.words()), words, Vec::new());
+        }
+        let exact = carried.ok().and_then(|range| range.exact().copied());
+        if let Some(current) = exact.filter(|i| i.amps() != 0.0) {
             let c = h.conductor(id);
             let ends = [c.from, c.to].map(|pin| h.pin(pin).name.as_str());
             let [from, to] = if current.amps() < 0.0 { [ends[1], ends[0]] } else { ends };
@@ -109,7 +115,8 @@ fn drop_term(asked: &Asked, way: &str, t: &DropTerm) -> Line {
 fn allowed(asked: &Asked, drop: &Drop) -> Option<Line> {
     let h = asked.h;
     let supply = h.header.supply?;
-    let duty = duty_of(h, &asked.loading.electrical, drop.pin, drop.feed);
+    let electrical = &asked.loading.electrical;
+    let duty = duty_of(h, electrical, drop.pin, only_circuit_at(h, electrical, drop.feed));
     let word = match duty {
         Duty::Continuous => "continuous",
         Duty::Intermittent => "intermittent",
@@ -262,7 +269,7 @@ fn term(asked: &Asked, through: Through, phase: Phase, volts: Voltage) -> Option
     match through {
         Through::Conductor(id) => {
             let c = h.conductor(id);
-            let current = asked.loading.ground.carried(id, phase)?.abs();
+            let current = asked.loading.ground.carried(id, phase).ok()?.exact()?.abs();
             let ohms = asked.loading.ground.resistance(id).ok()?;
             let formula = format!("{} × {}", current.show(units), ohms.show(units));
             let words = format!("{} of {}", c.mark, h.circuit(c.circuit).name);

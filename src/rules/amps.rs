@@ -3,9 +3,10 @@
 
 use std::collections::BTreeSet;
 
+use super::sender_offset::why_not;
 use super::{Facts, Verdict};
 use crate::diag::{Severity, Span};
-use crate::graph::{Basis, Phase, around, steady};
+use crate::graph::{Basis, Phase, Through, Unsure, around};
 use crate::harness::{ConductorId, RunId, ZoneId};
 use crate::parts::library::WirePartId;
 use crate::quantity::{Current, Gauge, Temperature, Units};
@@ -16,49 +17,108 @@ use crate::trade::voltage_drop::Duty;
 /// A current and how much a finding about it weighs.
 #[derive(Clone, Copy)]
 pub(super) struct Weighed {
+    /// What flows for sure.
     pub current: Current,
+    /// The most that flows; the same, unless a resistance that nobody knows leaves it open.
+    pub most: Current,
+    /// That resistance.
+    open: Option<Through>,
     pub severity: Severity,
-    /// Words before and after the figure.
-    words: [&'static str; 2],
+    /// When it flows; `None` for that of the loads.
+    pub phase: Option<Phase>,
+    /// Words before the figure.
+    before: &'static str,
 }
 
 impl Weighed {
-    /// The currents of a conductor, none of them nothing; `None` where what it carries is not known.
+    pub(super) fn words(&self, units: Units) -> String {
+        let after = self.phase.map_or_else(String::new, |phase| format!(" {}", phase.words()));
+        format!("{}{}{after}", self.before, self.current.show(units))
+    }
+}
+
+/// The currents of a conductor.
+pub(super) struct Carried {
+    /// Those of which something is known, none of them nothing.
+    all: Vec<Weighed>,
+    /// A phase in which nobody can say what comes from body to body besides, and why.
+    unsure: Option<(Phase, Unsure)>,
+}
+
+impl Carried {
+    /// The currents of a conductor, none of them nothing; why they are not known, where none is.
     ///
     /// That of the loads first. One that may divide, or that flows for two minutes at most, is for a person to look at: the
     /// tables are for what flows for good. Where it may divide, what comes from body to body (alternator, starter) besides
     /// takes this way too, by the resistances of the ground network.
-    pub(super) fn all(facts: &Facts<'_>, id: ConductorId) -> Option<Vec<Weighed>> {
+    pub(super) fn of(facts: &Facts<'_>, id: ConductorId) -> Result<Carried, String> {
         let basis = facts.currents.basis(id);
-        steady(facts.harness, facts.currents, facts.ground, id)?;
-        let around = |phase| around(facts.harness, facts.currents, facts.ground, id, phase);
-        let loads = facts.currents.in_conductor(id).unwrap_or_default();
+        let loads = match facts.currents.in_conductor(id) {
+            Some(loads) => loads,
+            None if basis == Basis::Beside => Current::ZERO,
+            None => {
+                let silent = facts.currents.silent(id).and_then(|load| load.pin());
+                let name = silent.map_or("a load", |pin| facts.pin_name(pin));
+                return Err(format!("nobody says how much `{name}` takes; write `current:` at its circuit"));
+            }
+        };
         let (severity, before) = match (basis, facts.circuit_of(id).duty) {
             (Basis::AtMost, _) => (Severity::Doubt, "up to "),
             (_, Duty::Intermittent) => (Severity::Doubt, "for short times "),
             _ => (Severity::Stop, ""),
         };
-        let mut all = vec![Weighed { current: loads, severity, words: [before, ""] }];
+        let of_loads = Weighed { current: loads, most: loads, open: None, severity, phase: None, before };
+        let mut carried = Carried { all: vec![of_loads], unsure: None };
         // The starter turns for seconds.
         for (phase, severity) in [(Phase::Cruise, Severity::Stop), (Phase::Cranking, Severity::Doubt)] {
-            if let Some(current) = around(phase).filter(|current| *current > loads) {
-                all.push(Weighed { current, severity, words: ["", phase.words()] });
+            match around(facts.harness, facts.currents, facts.ground, id, phase) {
+                Ok(Some(range)) if range.high > loads => {
+                    let before = if range.open.is_some() { "at least " } else { "" };
+                    let (current, most, open) = (range.low, range.high, range.open);
+                    carried.all.push(Weighed { current, most, open, severity, phase: Some(phase), before });
+                }
+                Ok(None) if basis == Basis::Beside => {
+                    return Err("it joins what is joined without it; what it carries is not known".to_owned());
+                }
+                Ok(_) => {}
+                Err(why) => carried.unsure = carried.unsure.or(Some((phase, why))),
             }
         }
-        all.retain(|weighed| weighed.current > Current::ZERO);
-        Some(all)
+        carried.all.retain(|weighed| weighed.most > Current::ZERO);
+        match (carried.all.is_empty(), carried.why_open(facts, Current::ZERO)) {
+            (true, Some(why)) => Err(why),
+            _ => Ok(carried),
+        }
     }
 
-    /// Of the currents of a conductor the one above `may` that weighs most, then the largest.
-    pub(super) fn over(all: &[Weighed], may: Current) -> Option<Weighed> {
-        let over = all.iter().copied().filter(|weighed| weighed.current > may);
+    /// True where nothing flows.
+    pub(super) fn is_none(&self) -> bool {
+        self.all.is_empty()
+    }
+
+    /// Of the currents the one that is surely above `may` and weighs most, then the largest.
+    pub(super) fn over(&self, may: Current) -> Option<Weighed> {
+        let over = self.all.iter().copied().filter(|weighed| weighed.current > may);
         over.max_by_key(|weighed| (weighed.severity, weighed.current))
     }
 
-    pub(super) fn words(&self, units: Units) -> String {
-        let [before, after] = self.words;
-        let gap = if after.is_empty() { "" } else { " " };
-        format!("{before}{}{gap}{after}", self.current.show(units))
+    /// Of the currents the one that is surely as large and weighs most: steady before passing, then the largest.
+    pub(super) fn at_least(&self, large: Current) -> Option<Weighed> {
+        let large = self.all.iter().copied().filter(|weighed| weighed.current >= large);
+        large.max_by_key(|weighed| (weighed.phase != Some(Phase::Cranking), weighed.current))
+    }
+
+    /// Why nobody can say that no current is above `may`.
+    pub(super) fn why_open(&self, facts: &Facts<'_>, may: Current) -> Option<String> {
+        let open = |weighed: &Weighed| {
+            let phase = weighed.phase?;
+            Some((phase, Unsure::Resistance(weighed.open.filter(|_| weighed.most > may)?)))
+        };
+        let (phase, why) = self.unsure.or_else(|| self.all.iter().find_map(open))?;
+        Some(match why {
+            Unsure::Apart => format!("what comes to it from body to body {} is not known", phase.words()),
+            why => format!("what comes to it from body to body is not known: {}", why_not(facts, why, phase)),
+        })
     }
 }
 
@@ -98,23 +158,6 @@ pub(super) struct Unjudged {
     zones: BTreeSet<ZoneId>,
     wires: BTreeSet<WirePartId>,
     sizes: BTreeSet<Gauge>,
-}
-
-/// The current is not known.
-pub(super) fn unknown(facts: &Facts<'_>, id: ConductorId, told: &mut Unjudged, verdict: &mut Verdict) {
-    let (span, circuit) = facts.spot(id);
-    if !told.spans.insert(span) {
-        return;
-    }
-    let reason = match facts.currents.basis(id) {
-        Basis::Beside => "it joins what is joined without it; what it carries is not known".to_owned(),
-        _ => {
-            let silent = facts.currents.silent(id).and_then(|load| load.pin());
-            let name = silent.map_or("a load", |pin| facts.pin_name(pin));
-            format!("nobody says how much `{name}` takes; write `current:` at its circuit")
-        }
-    };
-    verdict.not_judged(span, circuit, reason);
 }
 
 /// A zone says no ambient.

@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::{self, Weighed};
+use super::amps::{self, Carried, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::by_table;
@@ -34,11 +34,14 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let mut over: BTreeMap<RunId, Vec<Over>> = BTreeMap::new();
     let mut told = amps::Unjudged::default();
     for id in h.conductor_ids() {
-        let Some(currents) = Weighed::all(facts, id) else {
-            amps::unknown(facts, id, &mut told, verdict);
-            continue;
+        let carried = match Carried::of(facts, id) {
+            Ok(carried) => carried,
+            Err(why) => {
+                amps::outside(facts, id, &why, &mut told, verdict);
+                continue;
+            }
         };
-        if currents.is_empty() || amps::not_copper(facts, id, &mut told, verdict) {
+        if carried.is_none() || amps::not_copper(facts, id, &mut told, verdict) {
             continue;
         }
         let Some(path) = facts.routing.path_of(h, id) else {
@@ -49,6 +52,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         }
         let mut worst: Option<(RunId, Over)> = None;
+        let mut open = None;
         for run in &path.runs {
             let zone = h.run(*run).zone;
             let Some(ambient) = h.zone(zone).ambient else {
@@ -62,18 +66,21 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             }
             match facts.ratings.in_run(h, facts.library, id, *run) {
                 Some(Ok(rating)) => {
-                    if let Some(weighed) = Weighed::over(&currents, rating.ampacity)
-                        && worst.as_ref().is_none_or(|(_, w)| rating.ampacity < w.rating.ampacity)
-                    {
-                        worst = Some((*run, Over { id, weighed, rating }));
+                    let is_worst = || worst.as_ref().is_none_or(|(_, w)| rating.ampacity < w.rating.ampacity);
+                    match carried.over(rating.ampacity) {
+                        Some(weighed) if is_worst() => worst = Some((*run, Over { id, weighed, rating })),
+                        Some(_) => {}
+                        None => open = open.or_else(|| carried.why_open(facts, rating.ampacity)),
                     }
                 }
                 Some(Err(why)) => amps::outside(facts, id, &why, &mut told, verdict),
                 None => amps::outside(facts, id, &amps::ABOVE_THE_CURVES, &mut told, verdict),
             }
         }
-        if let Some((run, wire)) = worst {
-            over.entry(run).or_default().push(wire);
+        match (worst, open) {
+            (Some((run, wire)), _) => over.entry(run).or_default().push(wire),
+            (None, Some(why)) => amps::outside(facts, id, &why, &mut told, verdict),
+            (None, None) => {}
         }
     }
     for (run, wires) in &mut over {

@@ -6,7 +6,7 @@ use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range};
-use crate::graph::{Unsure, duty_of};
+use crate::graph::{Behind, Unsure, duty_of, only_circuit_at};
 use crate::harness::{Circuit, CircuitId, DeviceId, PinId};
 use crate::quantity::{Gauge, Voltage};
 use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
@@ -18,7 +18,8 @@ pub static RULE: Rule = Rule {
     title: "A load gets too little of the bus voltage",
     severity: Severity::Doubt,
     why: "Lamps are dim, relays chatter and an indicator restarts when the bus sags: the wire takes what the load needs.",
-    limit: "the drop from the feed to the load and back to the body, all loads on: by bus voltage and duty",
+    limit: "the drop from the feed to the load and back to the body, all loads on: by bus voltage and duty. What lies behind a \
+            switch or relay is not judged; any device with two wired pins of which its part says nothing counts as one",
     source: Source::Document { document: "FAA AC 43.13-1B CHG 1", place: "Table 11-6 and par. 11-66" },
     remedy: "take thicker wire, or a shorter way",
     check,
@@ -30,7 +31,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     // What a switch passes on is judged where it goes.
     let passes = |pin: PinId| h.pin(pin).port.is_none() && switches.contains(&h.pin(pin).device);
     behind_switches(facts, &passes, verdict);
-    for drop in facts.ground.drops.iter().filter(|drop| !passes(drop.pin)) {
+    let mut own: BTreeMap<PinId, Option<CircuitId>> = BTreeMap::new();
+    for drop in &facts.ground.drops {
         let Some(wire) = facts.electrical.conductors_at(drop.pin).first() else {
             let (span, name) = facts.device_spot(drop.pin);
             let reason = format!("`{}` is fed over no wire of its own", facts.pin_name(drop.pin));
@@ -39,11 +41,21 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         };
         let (span, name) = facts.spot(*wire);
         let circuit = facts.circuit_of(*wire);
+        if passes(drop.pin) {
+            let pin = facts.pin_name(drop.pin);
+            let reason = format!(
+                "`{pin}` is taken as a contact of a closed switch, for its part says nothing of it; what it takes itself \
+                 is not known (`ports:` or `links:` of its part)"
+            );
+            verdict.not_judged(span, name, reason);
+            continue;
+        }
         let Some(supply) = h.header.supply else {
             verdict.not_judged(span, name, "the supply voltage is not given (`supply:` of the harness)");
             continue;
         };
-        let duty = duty_of(h, facts.electrical, drop.pin, drop.feed);
+        let own = *own.entry(drop.feed).or_insert_with(|| only_circuit_at(h, facts.electrical, drop.feed));
+        let duty = duty_of(h, facts.electrical, drop.pin, own);
         let Some(allowed) = allowed_drop(supply.value, duty) else {
             let reason = format!("no drop is allowed for a bus of {}", supply.value);
             verdict.not_judged(span, name, reason);
@@ -77,19 +89,38 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
 
 /// The drop over a switch is not in the spec, so that of what lies behind it is not known.
 fn behind_switches(facts: &Facts<'_>, passes: &dyn Fn(PinId) -> bool, verdict: &mut Verdict) {
-    let mut through: BTreeMap<PinId, DeviceId> = BTreeMap::new();
-    for feed in facts.feeds {
-        let own = facts.harness.device(feed.supply).first_pin;
-        let Some(switch) = feed.behind.through.first() else { continue };
-        let behind = feed.behind.pins.iter().filter(|pin| !facts.electrical.joined(**pin, own));
-        through.extend(behind.map(|pin| (*pin, *switch)));
+    let h = facts.harness;
+    let mut through: BTreeMap<PinId, &Behind> = BTreeMap::new();
+    let mut doubtful: BTreeMap<PinId, DeviceId> = BTreeMap::new();
+    for behind in facts.feeds.iter().map(|feed| &feed.behind) {
+        for pin in behind.after.keys() {
+            through.entry(*pin).or_insert(behind);
+        }
+        for (pin, device) in &behind.doubtful {
+            doubtful.entry(*pin).or_insert(*device);
+        }
     }
+    let judged: BTreeSet<PinId> = facts.ground.drops.iter().map(|drop| drop.pin).collect();
     for pin in facts.currents.loads().iter().filter_map(|load| load.pin()).filter(|pin| !passes(*pin)) {
-        let Some(switch) = through.get(&pin) else { continue };
         let Some(wire) = facts.electrical.conductors_at(pin).first() else { continue };
         let (span, name) = facts.spot(*wire);
-        let (pin, switch) = (facts.pin_name(pin), &facts.harness.device(*switch).name);
-        let reason = format!("`{pin}` is fed through `{switch}`; what drops over that is not known");
+        let told = facts.pin_name(pin);
+        let elsewhere = |device: &&DeviceId| **device != h.pin(pin).device && !judged.contains(&pin);
+        let reason = match (through.get(&pin), doubtful.get(&pin).filter(elsewhere)) {
+            (Some(behind), _) => {
+                let switches = behind.switches_to(pin);
+                let names: Vec<String> =
+                    switches.iter().map(|s| format!("`{}`", h.device(*s).name)).collect();
+                let (names, over) = (names.join(" and "), if names.len() == 1 { "that" } else { "these" });
+                format!("`{told}` is fed through {names}; what drops over {over} is not known")
+            }
+            (None, Some(device)) => format!(
+                "`{told}` is fed through `{}`; from which of its feeds, and what drops over it, is not known (`links:` of \
+                 its part)",
+                h.device(*device).name
+            ),
+            (None, None) => continue,
+        };
         verdict.not_judged(span, name, reason);
     }
 }

@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{BusWay, NoBusWay, Path, bus_ways};
-use crate::harness::DeviceClass;
+use crate::harness::Harness;
 use crate::quantity::{Length, Units};
+use crate::trade::limit::Limit;
 use crate::trade::protection::{bare_to_protector, covered_to_protector};
 
 /// The rule.
@@ -28,13 +29,19 @@ pub static RULE: Rule = Rule {
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     let mut placeless = BTreeSet::new();
-    for way in bus_ways(h, facts.routing) {
+    let ways = bus_ways(h, facts.routing);
+    if let Some(first) = ways.first().filter(|_| !h.buses.iter().any(|bus| bus.declared)) {
+        let supply = h.device(first.supply);
+        let reason = "where the buses are is not said, so how far breakers and fuses are from them is not known; add \
+                      `buses:` with `at:`";
+        verdict.not_judged(supply.span, &supply.name, reason);
+        return;
+    }
+    for way in ways {
         let supply = h.device(way.supply);
         match (&way.way, way.bus) {
             (Ok(path), _) => {
-                let covered = way.is_covered(h) && !path.runs.is_empty();
-                let most = if covered { covered_to_protector() } else { bare_to_protector() };
-                if path.length > most.value {
+                if path.length > allowed(h, &way).value {
                     verdict.finds(fault(facts, &way, path));
                 }
             }
@@ -58,11 +65,22 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
 }
 
-/// Not rounded for metric papers, so that it never looks like the limit that it is above.
-fn exact(length: Length, units: Units) -> String {
+/// How far it may be.
+fn allowed(h: &Harness, way: &BusWay) -> Limit<Length> {
+    if way.is_covered(h) { covered_to_protector() } else { bare_to_protector() }
+}
+
+/// A length above a limit, with as many digits as it takes not to look like it.
+fn above(length: Length, most: Length, units: Units) -> String {
     match units {
         Units::Metric => length.to_string(),
-        Units::Inch => length.show(units),
+        Units::Inch if length.show(units) != most.show(units) => length.show(units),
+        Units::Inch => {
+            let told = (3..=9).map(|digits| format!("{:.digits$}", length.inches()));
+            let told =
+                told.into_iter().find(|told| told.parse().is_ok_and(|inches: f64| inches > most.inches()));
+            told.map_or_else(|| format!("over {}", most.show(units)), |told| format!("{told} in"))
+        }
     }
 }
 
@@ -70,26 +88,29 @@ fn fault(facts: &Facts<'_>, way: &BusWay, path: &Path) -> Fault {
     let h = facts.harness;
     let units = h.header.units;
     let supply = h.device(way.supply);
-    let DeviceClass::Supply { breaker, .. } = &supply.class else { return Fault::new("") };
-    let what = if breaker.is_some() { "breaker" } else { "fuse" };
+    let what = way.protector.word();
     let bus = way.bus.map(|bus| h.bus(bus));
     let name = bus.map_or("", |bus| bus.name.as_str());
-    let covered = way.is_covered(h);
-    let (most, how) = if covered {
-        (covered_to_protector(), "where it is covered all the way")
-    } else {
-        (bare_to_protector(), "where nothing covers it all the way")
+    let most = allowed(h, way);
+    let how = match way.is_covered(h) {
+        true => "where it is covered all the way",
+        false => "where nothing covers it all the way",
     };
     let mut fault = Fault::new(format!(
         "the {what} `{}` is {} along the route from its bus `{name}`; on boats {} are allowed {how}",
         supply.name,
-        exact(path.length, units),
+        above(path.length, most.value, units),
         most.in_words(units),
     ))
     .at(supply.at_span.unwrap_or(supply.span), &supply.name, format!("the {what} is here"));
+    // Not rounded for metric papers, so that they add up to the way.
+    let told = |length: Length| match units {
+        Units::Metric => length.to_string(),
+        Units::Inch => length.show(units),
+    };
     for run in path.runs.iter().map(|run| h.run(*run)) {
         let bare = if run.cover.is_some() { "" } else { ", under no covering" };
-        fault = fault.at(run.span, &run.name, format!("{}{bare}", exact(run.length.value, units)));
+        fault = fault.at(run.span, &run.name, format!("{}{bare}", told(run.length.value)));
     }
     if let Some((bus, at)) = bus.and_then(|bus| Some((bus, bus.at?))) {
         fault = fault.at(at.span, &bus.name, "its bus is here");

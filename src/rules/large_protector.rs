@@ -18,8 +18,8 @@ pub static RULE: Rule = Rule {
     severity: Severity::Stop,
     why: "When that wire chafes through, it burns before the protector opens.",
     limit: "by Table 11-3 for the thinnest wire that the protector feeds, up to the loads, through links and closed \
-            switches; sizes between two rows as the \
-            thinner row. Wire thinner than 22 AWG, which the table does not have: the protector opens before the rating \
+            switches; sizes between two rows as the thinner row. Any device with two wired pins of which its part says \
+            nothing is taken as a closed switch: what only a wire behind one does not stand is a doubt. Wire thinner than 22 AWG, which the table does not have: the protector opens before the rating \
             of the wire by Table 11-9 (par. 11-48)",
     source: Source::Document { document: "FAA AC 43.13-1B", place: "par. 11-48, Table 11-3" },
     remedy: "fit a smaller breaker or fuse, or thicker wire all the way to the load",
@@ -35,16 +35,29 @@ fn protectors(class: &DeviceClass) -> impl Iterator<Item = (Located<Current>, bo
     breaker.into_iter().map(|b| (b, true)).chain(fuse.into_iter().map(|f| (f, false)))
 }
 
+/// A wire that stands less than the protector lets through.
+struct Over {
+    id: ConductorId,
+    /// The largest protector for it, and the table that says so.
+    most: Current,
+    table: &'static str,
+    /// What is taken as a closed switch before it.
+    switch: Option<DeviceId>,
+}
+
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     for feed in facts.feeds {
         let device = h.device(feed.supply);
         for (rating, is_breaker) in protectors(&device.class) {
-            let mut over: Vec<(Current, &'static str, ConductorId)> = Vec::new();
+            let mut over: Vec<Over> = Vec::new();
             let mut open: Option<String> = None;
             for id in fed(facts, feed) {
                 match largest(facts, id, is_breaker) {
-                    Ok((most, table)) if most < rating.value => over.push((most, table, id)),
+                    Ok((most, table)) if most < rating.value => {
+                        let switch = feed.behind.after.get(&h.conductor(id).from).copied();
+                        over.push(Over { most, table, id, switch });
+                    }
                     Ok(_) => {}
                     Err(why) => drop(open.get_or_insert(why)),
                 }
@@ -59,8 +72,9 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 );
                 verdict.not_judged(rating.span, &device.name, reason);
             }
-            if !over.is_empty() {
-                verdict.finds(fault(facts, feed.supply, rating, is_breaker, &over));
+            // What no switch parts from it is sure; then the thinnest.
+            if let Some(worst) = over.iter().min_by_key(|o| (o.switch.is_some(), o.most, o.id)) {
+                verdict.finds(fault(facts, feed.supply, rating, is_breaker, worst, &over));
             }
         }
     }
@@ -115,30 +129,37 @@ fn fault(
     id: DeviceId,
     rating: Located<Current>,
     is_breaker: bool,
-    over: &[(Current, &'static str, ConductorId)],
+    worst: &Over,
+    over: &[Over],
 ) -> Fault {
     let h = facts.harness;
     let units = h.header.units;
     let device = h.device(id);
     let what = if is_breaker { "breaker" } else { "fuse" };
-    let Some((most, table, thinnest)) = over.iter().min_by_key(|(most, _, id)| (*most, *id)) else {
-        return Fault::new("");
-    };
-    let gauge = h.conductor(*thinnest).gauge;
+    let gauge = h.conductor(worst.id).gauge;
+    let switch = worst.switch.map(|switch| h.device(switch));
+    let behind =
+        switch.map_or_else(String::new, |s| format!("behind `{}`, taken as a closed switch, ", s.name));
     let mut fault = Fault::new(format!(
-        "`{}` is a {what} of {}; its thinnest wire, {gauge}, may have {} at most ({table})",
+        "`{}` is a {what} of {}; {behind}its thinnest wire, {gauge}, may have {} at most ({})",
         device.name,
         rating.value.show(units),
-        most.show(units),
+        worst.most.show(units),
+        worst.table,
     ))
     .at(rating.span, &device.name, format!("a {what} of {}", rating.value.show(units)));
+    if let Some(switch) = switch {
+        let words = "its part says nothing of its pins (`links:`, `ports:`): taken as a closed switch";
+        fault = fault.weighs(Severity::Doubt).at(switch.span, &switch.name, words);
+    }
     let mut named: BTreeSet<Span> = BTreeSet::new();
-    for (most, _, id) in over {
+    for Over { id, most, switch, .. } in over {
         let (span, circuit) = facts.spot(*id);
         if named.insert(span) {
             let c = h.conductor(*id);
-            fault =
-                fault.at(span, circuit, format!("`{}`, {}: {} at most", c.mark, c.gauge, most.show(units)));
+            let behind = switch.map_or_else(String::new, |s| format!(", behind `{}`", h.device(s).name));
+            let words = format!("`{}`, {}: {} at most{behind}", c.mark, c.gauge, most.show(units));
+            fault = fault.at(span, circuit, words);
         }
     }
     fault.seen("a chafed wire that glows and burns the bundle while its protector holds")

@@ -2,9 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::Weighed;
+use super::amps::{Carried, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
+use crate::graph::Phase;
 use crate::harness::{CircuitId, ConductorId, RunId};
 use crate::parts::words::PortKind;
 use crate::quantity::Length;
@@ -17,7 +18,8 @@ pub static RULE: Rule = Rule {
     severity: Severity::Doubt,
     why: "A large current that changes (a pump that starts, a strobe, an alternator's ripple) couples into wires along \
           it, and on a thermocouple or a shunt lead a few microvolts are degrees and amperes.",
-    limit: "no conductor that carries 5 A or more in a run with those of a thermocouple or millivolt circuit",
+    limit: "no conductor that carries 5 A or more in a run with those of a thermocouple or millivolt circuit; \
+            for what flows only while cranking, a note",
     source: Source::CommonPractice,
     remedy: "lead the two apart, the more the longer they lie side by side, and cross at right angles",
     check,
@@ -37,6 +39,9 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     let small: BTreeSet<CircuitId> =
         (0..h.circuits.len()).map(CircuitId::at).filter(|id| is_small(facts, *id)).collect();
+    let large = large_current().value;
+    // What flows for seconds weighs least; else the larger the more.
+    let weight = |carries: &Weighed| (!passes(carries), carries.current);
     let mut found: BTreeMap<CircuitId, Beside> = BTreeMap::new();
     let mut told = BTreeSet::new();
     for (i, conductors) in facts.routing.in_run.iter().enumerate() {
@@ -47,23 +52,24 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         }
         for id in conductors.iter().filter(|id| !small.contains(&circuit(id))) {
-            let Some(currents) = Weighed::all(facts, *id) else {
-                if told.insert(circuit(id)) {
+            let (carries, open) = match Carried::of(facts, *id) {
+                Ok(carried) => (carried.at_least(large), carried.why_open(facts, large)),
+                Err(why) => (None, Some(why)),
+            };
+            let Some(carries) = carries else {
+                if let Some(why) = open.filter(|_| told.insert(circuit(id))) {
                     let (span, name) = facts.spot(*id);
-                    let reason =
-                        "its current is not known, and it lies beside thermocouple or millivolt wires";
+                    let reason = format!("it lies beside thermocouple or millivolt wires, and {why}");
                     verdict.not_judged(span, name, reason);
                 }
                 continue;
             };
-            let large = currents.into_iter().filter(|weighed| weighed.current >= large_current().value);
-            let Some(carries) = large.max_by_key(|weighed| weighed.current) else { continue };
             let beside = found.entry(circuit(id)).or_insert_with(|| Beside {
                 carries,
                 runs: Vec::new(),
                 small: BTreeSet::new(),
             });
-            if carries.current > beside.carries.current {
+            if weight(&carries) > weight(&beside.carries) {
                 beside.carries = carries;
             }
             if beside.runs.last() != Some(&RunId::at(i)) {
@@ -75,6 +81,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     for (id, beside) in &found {
         verdict.finds(fault(facts, *id, beside));
     }
+}
+
+/// True for what flows only while the engine is cranked: the readings are back before anybody needs them.
+fn passes(carries: &Weighed) -> bool {
+    carries.phase == Some(Phase::Cranking)
 }
 
 /// True for a circuit of thermocouple or millivolt wires.
@@ -108,6 +119,9 @@ fn fault(facts: &Facts<'_>, id: CircuitId, beside: &Beside) -> Fault {
     }
     for c in named {
         fault = fault.at(h.circuit(*c).span, &h.circuit(*c).name, "measures millivolts");
+    }
+    if passes(&beside.carries) {
+        fault = fault.weighs(Severity::Note);
     }
     fault.seen("readings that jump when something large is switched")
 }

@@ -85,8 +85,10 @@ fn fault(
     for fed in facts.feeds.iter().filter(|f| f.bus == Some(load.bus)).flat_map(|f| &f.loads) {
         let draws = fed.during.is_empty() || load.phase.is_none_or(|p| fed.during.contains(&p));
         if let (true, Some(current)) = (draws, fed.load.current) {
-            let circuit = h.circuit(fed.circuit);
-            fault = fault.at(circuit.span, &circuit.name, format!("draws {}", current.show(units)));
+            let device = h.device(fed.load.device);
+            let (span, name) =
+                fed.circuit.map_or((device.span, &device.name), |c| (h.circuit(c).span, &h.circuit(c).name));
+            fault = fault.at(span, name, format!("draws {}", current.show(units)));
         }
     }
     fault

@@ -39,11 +39,14 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             ))
             .at(rating.span, &device.name, format!("rated {}", rating.value.show(units)));
             for fed in steady() {
-                let circuit = h.circuit(fed.circuit);
+                let device = h.device(fed.load.device);
+                let (span, at) = fed
+                    .circuit
+                    .map_or((device.span, &device.name), |c| (h.circuit(c).span, &h.circuit(c).name));
                 let name = fed.load.pin().map_or("", |pin| facts.pin_name(pin));
                 let takes =
                     fed.load.current.map_or_else(|| "an unknown current".to_owned(), |c| c.show(units));
-                fault = fault.at(circuit.span, &circuit.name, format!("`{name}` takes {takes}"));
+                fault = fault.at(span, at, format!("`{name}` takes {takes}"));
             }
             verdict.finds(fault.seen("a breaker that trips or a fuse that goes in normal use"));
         } else if let Some(fed) = steady().find(|fed| fed.load.current.is_none()) {

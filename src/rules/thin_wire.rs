@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::{self, InRuns, Weighed};
+use super::amps::{self, Carried, InRuns, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{ambient_of, by_table};
@@ -23,8 +23,10 @@ pub static RULE: Rule = Rule {
     limit: "by Table 11-9 for the gauge and the temperature class of the insulation, times √((class − ambient) / (class − \
             70 °C)) where a zone that is passed is hotter than 70 °C; sizes between two rows by their copper area. The \
             table is for a full bundle at 60,000 ft: where the free-air method allows the current in every run that is \
-            passed, or for a wire that lies in no run, alone at its place, the finding is a note. What may divide between several ways carries at most the loads of them all, \
-            and what the ground network sends there in cruise and while cranking",
+            passed, or for a wire that lies in no run, alone at its place, the finding is a note. What may divide between \
+            several ways carries at most the loads of them all, and what the ground network sends there in cruise and \
+            while cranking: not judged where a bond beside it does not say what it carries, or a resistance that decides \
+            it is not known",
     source: Source::Document { document: "FAA AC 43.13-1B CHG 1", place: "Table 11-9" },
     remedy: "use thicker wire, or wire of a hotter class where the part has one",
     check,
@@ -43,8 +45,8 @@ struct Over {
 impl Over {
     /// How much a finding about it weighs: little where the other method allows it in every run.
     fn severity(&self) -> Severity {
-        let allowed = |(_, rating): &(RunId, Bundled)| rating.ampacity >= self.weighed.current;
-        let alone = self.alone.is_some_and(|lain| lain.ampacity >= self.weighed.current);
+        let allowed = |(_, rating): &(RunId, Bundled)| rating.ampacity >= self.weighed.most;
+        let alone = self.alone.is_some_and(|lain| lain.ampacity >= self.weighed.most);
         match self.in_runs.open {
             None if alone || self.in_runs.least.as_ref().is_some_and(allowed) => Severity::Note,
             _ => self.weighed.severity,
@@ -62,11 +64,14 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let mut told = amps::Unjudged::default();
     for id in h.conductor_ids() {
         let c = h.conductor(id);
-        let Some(currents) = Weighed::all(facts, id) else {
-            amps::unknown(facts, id, &mut told, verdict);
-            continue;
+        let carried = match Carried::of(facts, id) {
+            Ok(carried) => carried,
+            Err(why) => {
+                amps::outside(facts, id, &why, &mut told, verdict);
+                continue;
+            }
         };
-        if currents.is_empty() || amps::not_copper(facts, id, &mut told, verdict) {
+        if carried.is_none() || amps::not_copper(facts, id, &mut told, verdict) {
             continue;
         }
         let ambient = ambient_of(h, facts.routing, id);
@@ -87,10 +92,12 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         };
         if hot > rating.limit {
             amps::too_hot(facts, id, (zone, hot, rating.limit), &mut told, verdict);
-        } else if let Some(weighed) = Weighed::over(&currents, rating.ampacity) {
+        } else if let Some(weighed) = carried.over(rating.ampacity) {
             let in_runs = InRuns::of(facts, id);
             let alone = facts.ratings.alone(h, facts.library, facts.routing, id).and_then(Result::ok);
             over.entry(c.circuit).or_default().push(Over { id, weighed, rating, in_runs, alone });
+        } else if let Some(why) = carried.why_open(facts, rating.ampacity) {
+            amps::outside(facts, id, &why, &mut told, verdict);
         }
     }
     for wires in over.values_mut() {
