@@ -106,7 +106,7 @@ impl Bundle {
     }
 
     /// Diameter of one more strand that fits into a bore beside these: a lower bound, see [`Packing::spare`]. `None`
-    /// where these do not fit. Packs, more than once.
+    /// where these do not fit. Packs when a bore is first asked about, several times; what was found is kept.
     pub fn spare(&self, bore: Length) -> Option<Length> {
         if self.at_least() > bore {
             return None;

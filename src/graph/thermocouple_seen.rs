@@ -21,15 +21,15 @@ pub enum Trend {
 pub fn whole(t: Temperature, units: Units) -> String {
     match units {
         Units::Metric => degrees(t.celsius(), "°C"),
-        Units::Inch => degrees(t.celsius() * 1.8 + 32.0, "°F"),
+        Units::Inch => degrees(t.fahrenheit(), "°F"),
     }
 }
 
 /// A difference in whole degrees, without its sign.
 pub fn whole_difference(d: TemperatureDifference, units: Units) -> String {
     match units {
-        Units::Metric => degrees(d.celsius().abs(), "°C"),
-        Units::Inch => degrees(d.celsius().abs() * 1.8, "°F"),
+        Units::Metric => degrees(d.abs().celsius(), "°C"),
+        Units::Inch => degrees(d.abs().fahrenheit(), "°F"),
     }
 }
 

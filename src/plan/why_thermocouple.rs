@@ -7,7 +7,7 @@ use crate::graph::thermocouple_seen::{shown_words, whole};
 use crate::graph::{Chain, Electrical, GaugeReading, NoReading, Stretch, ThermocoupleRun};
 use crate::harness::{DeviceId, Harness};
 use crate::parts::words::Role;
-use crate::quantity::{Temperature, Units, Voltage};
+use crate::quantity::{Temperature, TemperatureDifference, Units, Voltage};
 use crate::trade::thermocouple;
 use crate::trade::thermocouple_chain::{LegPiece, piece_emf};
 use crate::trade::thermocouple_limits::{DOCUMENT, extension_limit, limit_of_error};
@@ -138,10 +138,10 @@ fn emf_terms(chain: &Chain, probe: Temperature, units: Units) -> Vec<Line> {
 
 /// What the wire itself may be off, however well it is connected.
 fn tolerance(chain: &Chain, example: Temperature, units: Units, told: &mut Derivation) {
-    let of = |t| limit_of_error(chain.probe, t).map(|d| format!("± {}", tenths(d.celsius(), units)));
+    let of = |t| limit_of_error(chain.probe, t).map(|d| format!("± {}", tenths(d, units)));
     let row = |t| Some(Line::of(format!("probe at {}", whole(t, units)), of(t)?));
     let mut lines: Vec<Line> = chain.table().filter_map(|(t, _)| row(t)).collect();
-    let extension = tenths(extension_limit().celsius(), units);
+    let extension = tenths(extension_limit(), units);
     lines.push(
         Line::of("extension wire besides", format!("± {extension}"))
             .because("while both its ends are between 0 and 200 °C"),
@@ -153,8 +153,11 @@ fn tolerance(chain: &Chain, example: Temperature, units: Units, told: &mut Deriv
 }
 
 /// Rounded up where it lies between two tenths: it is a limit.
-fn tenths(celsius: f64, units: Units) -> String {
-    let (value, unit) = if units == Units::Metric { (celsius, "°C") } else { (celsius * 1.8, "°F") };
+fn tenths(d: TemperatureDifference, units: Units) -> String {
+    let (value, unit) = match units {
+        Units::Metric => (d.celsius(), "°C"),
+        Units::Inch => (d.fahrenheit(), "°F"),
+    };
     format!("{:.1} {unit}", (value * 10.0 - 1e-6).ceil() / 10.0)
 }
 

@@ -30,6 +30,16 @@ quantity! {
 }
 plain_text!(Mass, SCALE);
 
+/// Grams in an international pound, exactly.
+const POUND: f64 = 453.592_37;
+
+impl Mass {
+    /// In international pounds.
+    pub fn pounds(self) -> f64 {
+        self.grams() / POUND
+    }
+}
+
 const LINEAR: Scale = Scale {
     noun: "a mass per length",
     example: "7.4 g/m",
@@ -62,6 +72,13 @@ quantity! {
 }
 plain_text!(LinearMass, LINEAR);
 
+impl LinearMass {
+    /// From pounds in a thousand feet (304.8 m).
+    pub fn from_pounds_per_1000_ft(value: f64) -> LinearMass {
+        LinearMass::from_grams_per_metre(value * POUND / 304.8)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -71,6 +88,8 @@ mod tests {
     #[test]
     fn reads_pounds_and_grams() {
         assert_eq!("1 lb".parse(), Ok(Mass::from_grams(453.59237)));
+        assert_eq!("2 lb".parse::<Mass>().map(Mass::pounds), Ok(2.0));
+        assert_eq!("5 lb/1000ft".parse(), Ok(LinearMass::from_pounds_per_1000_ft(5.0)));
         assert_eq!("16 oz".parse::<Mass>(), "1 lb".parse());
         assert_eq!(Mass::from_grams(1250.0).to_string(), "1.25 kg");
         let wire: LinearMass = "5 lb/1000ft".parse().unwrap();

@@ -37,6 +37,11 @@ impl std::ops::Mul<Station> for Mass {
 }
 
 impl Moment {
+    /// In international pounds times inches.
+    pub fn pound_inches(self) -> f64 {
+        self.kilogram_mm() / (0.453_592_37 * 25.4)
+    }
+
     /// The arm at which `mass` has this moment; None for no mass.
     pub fn arm_of(self, mass: Mass) -> Option<Station> {
         (mass > Mass::ZERO)
@@ -60,6 +65,7 @@ mod tests {
         // 1 lb at 1 in.
         let one = "1 lb".parse::<Mass>().unwrap() * "1 in".parse::<Station>().unwrap();
         assert_eq!(one, "1 lb·in".parse().unwrap());
+        assert!((one.pound_inches() - 1.0).abs() < 1e-9);
         assert_eq!((one.show(Units::Inch), one.show(Units::Metric)), ("1 lb·in".into(), "11.5 kg·mm".into()));
     }
 }

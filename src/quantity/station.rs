@@ -31,6 +31,11 @@ quantity! {
 plain_text!(Station, SCALE);
 
 impl Station {
+    /// In inches aft of the datum.
+    pub fn inches(self) -> f64 {
+        self.mm() / 25.4
+    }
+
     /// Half way to another one.
     pub fn half_way_to(self, other: Station) -> Station {
         Station(self.0 + (other.0 - self.0) / 2)
@@ -50,6 +55,7 @@ mod tests {
     #[test]
     fn reads_both_sides_of_the_datum() {
         assert_eq!("-12 in".parse(), Ok(Station::from_mm(-304.8)));
+        assert!((Station::from_mm(-304.8).inches() + 12.0).abs() < 1e-9);
         assert_eq!(Station::from_mm(-100.0).half_way_to(Station::from_mm(300.0)), Station::from_mm(100.0));
         assert_eq!(Station::from_mm(-100.0).apart(Station::from_mm(300.0)), Length::from_mm(400.0));
     }

@@ -41,6 +41,11 @@ impl Temperature {
         TemperatureDifference(self.0.saturating_sub(other.0))
     }
 
+    /// In degrees Fahrenheit.
+    pub fn fahrenheit(self) -> f64 {
+        self.celsius() * 1.8 + 32.0
+    }
+
     /// Warmer by `rise`.
     pub fn plus(self, rise: TemperatureDifference) -> Temperature {
         Temperature(self.0.saturating_add(rise.0))
@@ -71,6 +76,13 @@ quantity! {
 }
 plain_text!(TemperatureDifference, DIFFERENCE);
 
+impl TemperatureDifference {
+    /// In degrees Fahrenheit.
+    pub fn fahrenheit(self) -> f64 {
+        self.celsius() * 1.8
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -93,5 +105,11 @@ mod tests {
         let rise = hot.above(Temperature::from_celsius(100.0));
         assert_eq!((rise.to_string(), rise.show(Units::Inch)), ("80 °C".into(), "144 °F".into()));
         assert_eq!("9 °F".parse(), Ok(TemperatureDifference::from_celsius(5.0)));
+        // 0 °C is 32 °F, and a kelvin is 1.8 degrees Fahrenheit (NIST SP 811, appendix B.8).
+        assert_eq!(
+            (Temperature::ZERO.fahrenheit(), Temperature::from_celsius(-40.0).fahrenheit()),
+            (32.0, -40.0)
+        );
+        assert_eq!(TemperatureDifference::from_celsius(-5.0).fahrenheit(), -9.0);
     }
 }

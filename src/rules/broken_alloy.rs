@@ -138,6 +138,7 @@ const ACROSS: f64 = 10.0;
 /// What is seen of a joint of other materials, for each ten degrees that its sides differ.
 fn shift(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign: &[Foreign]) -> String {
     let h = facts.harness;
+    let units = h.header.units;
     let law = "the reading shifts when one side of the joint is warmer than the other";
     let of = |side, right| foreign.iter().find(|f| f.side == side).map_or(right, |f| f.alloy);
     let joint = [of(Role::Plus, run.kind.positive()), of(Role::Minus, run.kind.negative())];
@@ -148,11 +149,11 @@ fn shift(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign: &[
     match warm.and_then(|t| Some((t, joint_shift(run.kind, joint, t, across, probe)?))) {
         Some((t, by)) => format!(
             "{law}: with the joint at {} and the probe at {} it reads {} {} for each {} by which the gauge's side is cooler",
-            whole(t, facts.harness.header.units),
-            whole(probe, facts.harness.header.units),
-            tenths(by, facts.harness.header.units),
+            whole(t, units),
+            whole(probe, units),
+            tenths(by, units),
             if by < TemperatureDifference::ZERO { "low" } else { "high" },
-            across.show(facts.harness.header.units)
+            across.show(units)
         ),
         None => law.to_owned(),
     }
@@ -161,8 +162,8 @@ fn shift(facts: &Facts<'_>, run: &ThermocoupleRun, device: DeviceId, foreign: &[
 /// A difference to a tenth of a degree, without its sign.
 fn tenths(d: TemperatureDifference, units: Units) -> String {
     match units {
-        Units::Metric => format!("{:.1} °C", d.celsius().abs()),
-        Units::Inch => format!("{:.1} °F", d.celsius().abs() * 1.8),
+        Units::Metric => format!("{:.1} °C", d.abs().celsius()),
+        Units::Inch => format!("{:.1} °F", d.abs().fahrenheit()),
     }
 }
 

@@ -55,7 +55,7 @@ fn fault(facts: &Facts<'_>, device: &Device, at: &str, unfit: Unfit) -> Fault {
         Unfit::Zone(zone) => format!("in zone `{}`, which forbids splices", h.zone(zone).name),
         Unfit::BetweenWalls => "where a wall has no hole".to_owned(),
         Unfit::Bend(bend) => {
-            format!("where the bundle bends with a radius of {}", bend.value.show(facts.harness.header.units))
+            format!("where the bundle bends with a radius of {}", bend.value.show(h.header.units))
         }
         Unfit::Covered(_) => "under its cover".to_owned(),
         Unfit::Hot(heat) => {
@@ -63,10 +63,9 @@ fn fault(facts: &Facts<'_>, device: &Device, at: &str, unfit: Unfit) -> Fault {
                 DeviceClass::Splice { build: Some(build), .. } => build.rated,
                 _ => None,
             };
-            let rated = rated.map_or_else(String::new, |r| {
-                format!(", and it is rated {}", r.show(facts.harness.header.units))
-            });
-            format!("beside a surface of {}{rated}", heat.value.show(facts.harness.header.units))
+            let rated =
+                rated.map_or_else(String::new, |r| format!(", and it is rated {}", r.show(h.header.units)));
+            format!("beside a surface of {}{rated}", heat.value.show(h.header.units))
         }
     };
     let fault = Fault::new(format!("splice `{name}` lies {at}, {because}"))

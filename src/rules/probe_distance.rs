@@ -3,8 +3,7 @@
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::parts::words::Measure;
-use crate::quantity::Length;
-use crate::trade::limit::{Limit, Reading};
+use crate::trade::instruments::from_flange;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -19,18 +18,9 @@ pub static RULE: Rule = Rule {
     check,
 };
 
-/// Least and most distance along the pipe.
-fn usual() -> [Limit<Length>; 2] {
-    let practice = |inches: f64| Limit {
-        value: Length::from_inches(inches),
-        document: "",
-        place: "",
-        reading: Reading::Practice,
-    };
-    [practice(2.0), practice(4.0)]
-}
-
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    let units = facts.harness.header.units;
+    let [least, most] = from_flange();
     for device in &facts.harness.devices {
         let in_exhaust = |m: Measure| matches!(m, Measure::ExhaustGas | Measure::TurbineInlet);
         if !device.measures.is_some_and(in_exhaust) {
@@ -41,12 +31,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(device.span, &device.name, reason);
             continue;
         };
-        let [least, most] = usual();
         if (least.value..=most.value).contains(&distance.value) {
             continue;
         }
         let near = distance.value < least.value;
-        let units = facts.harness.header.units;
         let fault = Fault::new(format!(
             "`{}` is {} from the exhaust flange, {} than {}",
             device.name,

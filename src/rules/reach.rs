@@ -44,6 +44,7 @@ fn own_lead(
     verdict: &mut Verdict,
 ) {
     let h = facts.harness;
+    let units = h.header.units;
     let Some(end) = &device.lead_ends_at else { return };
     let Some(there) = h.device(other.value).place else { return };
     let neighbour = &h.device(other.value).name;
@@ -66,18 +67,18 @@ fn own_lead(
     let mut fault = Fault::new(format!(
         "the lead of `{}` is {} long; from `{neighbour}` to `{}` it takes {}",
         device.name,
-        lead.value.show(facts.harness.header.units),
+        lead.value.show(units),
         h.place(end.value).name,
-        needed.show(facts.harness.header.units)
+        needed.show(units)
     ))
     .at(other.span, &device.name, format!("trades places with `{neighbour}`"))
     .at(end.span, &device.name, "the lead ends here");
     fault = fault.mend(format!(
         "fit a probe with a lead of {} or more, or end the lead nearer to both (`lead-ends-at:`)",
-        needed.show(facts.harness.header.units)
+        needed.show(units)
     ));
     if let Some(span) = lead.span {
-        fault = fault.limit(span, format!("lead of {}", lead.value.show(facts.harness.header.units)));
+        fault = fault.limit(span, format!("lead of {}", lead.value.show(units)));
     }
     verdict.finds(fault.seen("the probe cannot be traded to find out whether probe or cylinder is at fault"));
 }
@@ -91,6 +92,7 @@ fn wires(
     verdict: &mut Verdict,
 ) {
     let h = facts.harness;
+    let units = h.header.units;
     let mut told: Option<Span> = None;
     for pin in h.pins_of(id) {
         for c in facts.electrical.conductors_at(pin) {
@@ -119,16 +121,16 @@ fn wires(
             verdict.finds(
                 Fault::new(format!(
                     "the wires of circuit `{name}` are {} long; to reach `{}` they need {}: {} along the route and {} of tails",
-                    length.value.show(facts.harness.header.units),
+                    length.value.show(units),
                     neighbour.name,
-                    needed.show(facts.harness.header.units),
-                    run.show(facts.harness.header.units),
-                    tails.show(facts.harness.header.units)
+                    needed.show(units),
+                    run.show(units),
+                    tails.show(units)
                 ))
                 .at(span, name, "too short to trade places")
                 .at(other.span, &h.device(id).name, format!("trades places with `{}`", neighbour.name))
-                .mend(format!("cut them {} long or longer", needed.show(facts.harness.header.units)))
-                .limit(length.span, format!("{} long", length.value.show(facts.harness.header.units)))
+                .mend(format!("cut them {} long or longer", needed.show(units)))
+                .limit(length.span, format!("{} long", length.value.show(units)))
                 .seen("a lead pulled tight across the engine, or a probe that cannot be traded"),
             );
         }

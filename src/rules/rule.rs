@@ -34,6 +34,13 @@ pub enum Source {
         /// Paragraph, table or page.
         place: &'static str,
     },
+    /// A published document, read in somebody's copy of it.
+    Copied {
+        /// Number or title.
+        document: &'static str,
+        /// Paragraph, table or page.
+        place: &'static str,
+    },
     /// A published document as it is remembered: to be looked up before it is relied on.
     Remembered {
         /// Number or title.
@@ -54,6 +61,9 @@ impl Source {
     pub fn words(self) -> String {
         match self {
             Source::Document { document, place } => format!("{document}, {place}"),
+            Source::Copied { document, place } => {
+                format!("{document}, {place} (from a copy of the document)")
+            }
             Source::Remembered { document, place } => format!("{document}, {place} (from memory)"),
             Source::Physics(law) => law.to_owned(),
             Source::Declared(what) => what.to_owned(),

@@ -11,9 +11,11 @@ pub static RULE: Rule = Rule {
     severity: Severity::Note,
     why: "A fault of one takes the others with it, and nobody can switch off the one that smokes and keep the rest.",
     limit: "one protector for each device that draws through it, switches closed; what only measures there (the voltage of \
-            the bus) does not count. For what is essential to safety this is law on aircraft (14 CFR 23.1357(b), \
-            before its amendment of 2017)",
-    source: Source::Remembered { document: "14 CFR 23.1357", place: "paragraph (b)" },
+            the bus) does not count. For what is essential to safe flight this was law on aircraft",
+    source: Source::Copied {
+        document: "14 CFR 23.1357",
+        place: "paragraph (b), before its amendment of 2017",
+    },
     remedy: "give each device its own breaker or fuse, or note that they may fail together",
     check,
 };

@@ -22,6 +22,7 @@ pub static RULE: Rule = Rule {
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
+    let units = h.header.units;
     for (i, circuit) in h.circuits.iter().enumerate() {
         let Some(declared) = circuit.length else { continue };
         // The one that needs most stands for all conductors of the circuit.
@@ -30,7 +31,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         if declared.value < need.bare() {
             verdict.finds(need.fault(facts, declared, need.bare(), ""));
         } else if declared.value < need.with_loop() {
-            let loops = format!(" and {} of service loop", need.service.show(facts.harness.header.units));
+            let loops = format!(" and {} of service loop", need.service.show(units));
             let mut fault = need.fault(facts, declared, need.with_loop(), &loops).weighs(Severity::Doubt);
             if let Some(span) = h.shop.service_loop.span {
                 fault = fault.limit(span, "the loop that the shop leaves");
@@ -79,18 +80,19 @@ impl Need {
     }
 
     fn fault(&self, facts: &Facts<'_>, declared: Located<Length>, needed: Length, loops: &str) -> Fault {
+        let units = facts.harness.header.units;
         let c = facts.harness.conductor(self.conductor);
         let (span, name) = facts.spot(self.conductor);
         Fault::new(format!(
             "the wires of circuit `{name}` are {} long; from `{}` to `{}` they need {}: {} along the route, {} of tails{loops}",
-            declared.value.show(facts.harness.header.units),
+            declared.value.show(units),
             facts.pin_name(c.from),
             facts.pin_name(c.to),
-            needed.show(facts.harness.header.units),
-            self.runs.show(facts.harness.header.units),
-            self.tails.show(facts.harness.header.units)
+            needed.show(units),
+            self.runs.show(units),
+            self.tails.show(units)
         ))
-        .at(declared.span, name, format!("{} too short", (needed - declared.value).show(facts.harness.header.units)))
+        .at(declared.span, name, format!("{} too short", (needed - declared.value).show(units)))
         .at(span, name, format!("`{}` needs the most", c.mark))
         .seen("a wire that hangs short of its pin, or is pulled tight across the engine")
     }

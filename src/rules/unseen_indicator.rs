@@ -6,8 +6,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{Device, DeviceId};
 use crate::parts::words::{PortKind, Style};
-use crate::quantity::Length;
-use crate::trade::limit::{Limit, Reading};
+use crate::trade::instruments::in_sight;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -22,13 +21,9 @@ pub static RULE: Rule = Rule {
     check,
 };
 
-/// Farthest from the centre of the primary instruments.
-fn in_sight() -> Limit<Length> {
-    Limit { value: Length::from_inches(8.0), document: "", place: "", reading: Reading::Practice }
-}
-
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
+    let units = h.header.units;
     for (i, device) in h.devices.iter().enumerate().filter(|(_, d)| d.style == Some(Style::Indicator)) {
         let Some(off) = device.mounting.off_centre else {
             let reason =
@@ -52,10 +47,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let mut fault = Fault::new(format!(
             "`{}` is {} from the centre of the primary instruments, and {}",
             device.name,
-            off.value.show(h.header.units),
+            off.value.show(units),
             if lamps.is_empty() { "drives no alert lamp" } else { "so is every alert lamp that it drives" }
         ))
-        .at(off.span, &device.name, format!("more than {}", in_sight().in_words(h.header.units)));
+        .at(off.span, &device.name, format!("more than {}", in_sight().in_words(units)));
         for lamp in lamps {
             let far = lamp.mounting.off_centre.map_or(lamp.span, |off| off.span);
             fault = fault.at(far, &lamp.name, "too far to be seen, too");

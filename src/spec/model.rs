@@ -217,7 +217,7 @@ pub struct HoleSpec {
     /// Grommet, bushing or fitting that lines it: a part of the library.
     #[serde(default)]
     pub lining: Option<String>,
-    /// What closes it after the wires are in; `none needed` where nothing does.
+    /// What closes it after the wires are in, in words for the one who does it: `putty`, `none needed`.
     #[serde(default)]
     pub seal: Option<String>,
     /// Most conductors that may pass.

@@ -107,14 +107,14 @@ pub fn thermocouple_terminals() -> Limit<Temperature> {
     }
 }
 
-/// Spare fuses to carry of one rating of which `fitted` can be replaced in flight: one, or half as many, whichever is
+/// Spare fuses to carry on an aircraft of one rating of which `fitted` can be replaced in flight: one, or half as many, whichever is
 /// more.
 pub fn spare_fuses(fitted: usize) -> Limit<usize> {
     Limit {
         value: if fitted == 0 { 0 } else { fitted.div_ceil(2).max(1) },
-        document: "14 CFR 23.1357(e)",
-        place: "before the 2017 amendment",
-        reading: Reading::Text,
+        document: "14 CFR 23.1357",
+        place: "paragraph (e), before its amendment of 2017",
+        reading: Reading::Secondary,
     }
 }
 

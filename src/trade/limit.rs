@@ -45,6 +45,11 @@ pub struct Limit<T> {
 }
 
 impl<T> Limit<T> {
+    /// A figure of common practice: nobody knows a document for it.
+    pub const fn practice(value: T) -> Limit<T> {
+        Limit { value, document: "", place: "", reading: Reading::Practice }
+    }
+
     /// Source as printed: document, place, and a caution where the figure was not read in it.
     pub fn source(&self) -> String {
         let named: Vec<&str> = [self.document, self.place].into_iter().filter(|s| !s.is_empty()).collect();
@@ -76,7 +81,7 @@ mod tests {
         let limit = |document, place, reading| Limit { value: (), document, place, reading }.source();
         assert_eq!(limit("AC", "par. 1", Reading::Text), "AC, par. 1");
         assert_eq!(limit("AC", "", Reading::Memory), "AC (from memory)");
-        assert_eq!(limit("", "", Reading::Practice), "common practice, no source");
+        assert_eq!(Limit::practice(()).source(), "common practice, no source");
         let two =
             Limit { value: Length::from_inches(2.0), document: "AC", place: "", reading: Reading::Text };
         assert_eq!(

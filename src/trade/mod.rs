@@ -13,6 +13,7 @@ pub mod coupling;
 pub mod derating;
 pub mod free_air;
 pub mod installation;
+pub mod instruments;
 pub mod limit;
 pub mod network;
 pub mod network_alone;

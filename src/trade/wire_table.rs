@@ -224,8 +224,7 @@ pub fn typical(gauge: Gauge) -> Option<Typical> {
     let (_, inches, pounds) = TYPICAL.iter().find(|t| t.0 == n)?;
     Some(Typical {
         outside: Length::from_inches(*inches),
-        // 453.59237 g over 304.8 m
-        mass: LinearMass::from_grams_per_metre(pounds * 453.592_37 / 304.8),
+        mass: LinearMass::from_pounds_per_1000_ft(*pounds),
     })
 }
 

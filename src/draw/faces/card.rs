@@ -67,8 +67,8 @@ pub(super) fn of(h: &Harness, library: &Library, half: &Half, all: &[&Half], roo
             break;
         }
     }
-    let fits = |card: &Card| !room.holds(card.size);
-    let best = drawn.into_iter().min_by_key(|card| (fits(card), card.size.height));
+    let too_large = |card: &Card| !room.holds(card.size);
+    let best = drawn.into_iter().min_by_key(|card| (too_large(card), card.size.height));
     best.unwrap_or_else(|| Card {
         scene: Scene::default(),
         size: Extent::default(),

@@ -41,7 +41,7 @@ pub(super) fn mass_unit(units: Units) -> &'static str {
 pub(super) fn mass(mass: Mass, units: Units) -> String {
     match units {
         Units::Metric => decimals(mass.grams(), 2),
-        Units::Inch => decimals(mass.grams() / 453.592_37, 4),
+        Units::Inch => decimals(mass.pounds(), 4),
     }
 }
 
@@ -65,7 +65,7 @@ pub(super) fn rounded_words(typical: bool) -> &'static str {
 pub(super) fn mass_to(mass: Mass, units: Units, figures: usize) -> String {
     match units {
         Units::Metric => significant(mass.grams(), figures),
-        Units::Inch => significant(mass.grams() / 453.592_37, figures),
+        Units::Inch => significant(mass.pounds(), figures),
     }
 }
 
@@ -73,7 +73,7 @@ pub(super) fn mass_to(mass: Mass, units: Units, figures: usize) -> String {
 pub(super) fn moment_to(moment: Moment, units: Units, figures: usize) -> String {
     match units {
         Units::Metric => significant(moment.kilogram_mm(), figures),
-        Units::Inch => significant(moment.kilogram_mm() / (0.453_592_37 * 25.4), figures),
+        Units::Inch => significant(moment.pound_inches(), figures),
     }
 }
 
@@ -93,11 +93,11 @@ pub(super) fn moment_unit(units: Units) -> &'static str {
     }
 }
 
-/// A moment in [`moment_unit`], to a hundredth. A pound is 0.45359237 kg, an inch 25.4 mm, both exactly.
+/// A moment in [`moment_unit`], to a hundredth.
 pub(super) fn moment(moment: Moment, units: Units) -> String {
     match units {
         Units::Metric => decimals(moment.kilogram_mm(), 2),
-        Units::Inch => decimals(moment.kilogram_mm() / (0.453_592_37 * 25.4), 2),
+        Units::Inch => decimals(moment.pound_inches(), 2),
     }
 }
 
@@ -105,7 +105,7 @@ pub(super) fn moment(moment: Moment, units: Units) -> String {
 pub(super) fn station_to(at: Station, units: Units) -> String {
     match units {
         Units::Metric => decimals(at.mm(), 0),
-        Units::Inch => decimals(at.mm() / 25.4, 1),
+        Units::Inch => decimals(at.inches(), 1),
     }
 }
 
@@ -113,7 +113,7 @@ pub(super) fn station_to(at: Station, units: Units) -> String {
 pub(super) fn station(at: Station, units: Units) -> String {
     match units {
         Units::Metric => decimals(at.mm(), 1),
-        Units::Inch => decimals(at.mm() / 25.4, 2),
+        Units::Inch => decimals(at.inches(), 2),
     }
 }
 

@@ -128,9 +128,11 @@ fn spares(h: &Harness) -> Vec<Task> {
     let task = |(rating, count): (Current, usize)| {
         let limit = spare_fuses(count);
         let rating = rating.show(h.header.units);
-        Task::new(format!("spare fuses {rating}"), format!("See that spare fuses of {rating} are carried"))
+        Task::new(format!("spare fuses {rating}"), format!("See that spare fuses of {rating} are aboard"))
             .measure(format!("at least {}", limit.value))
-            .more(format!("for {count} fitted, where they can be replaced in flight"))
+            .more(format!(
+                "for {count} fitted, where they can be replaced under way; the number is that of the law for aircraft"
+            ))
             .said(Said::Derived)
             .by(limit.source())
     };

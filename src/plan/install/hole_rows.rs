@@ -76,9 +76,6 @@ fn visit(job: &Job<'_>, id: HoleId, ends: Option<&Ends<'_>>, connector: Option<D
     if let Some(feed) = feed.filter(|feed| feed.back > 0) {
         details.push(("back", format!("from {} towards {}", name(feed.towards), name(feed.from))));
     }
-    if let Some(seal) = hole.seal.as_ref().filter(|seal| stays_open(seal)) {
-        details.push(("to close it", seal.clone()));
-    }
     let mut tasks = vec![lining(job, id)];
     tasks.extend(connector.and_then(|connector| mount(job, connector)));
     let [there, back] = ends.map_or_else(Default::default, |ways| ways.each_ref().map(of_turns));
@@ -177,27 +174,22 @@ fn mount(job: &Job<'_>, id: DeviceId) -> Option<Task> {
 pub(super) fn closing(job: &Job<'_>) -> Vec<Visit> {
     let visit = |id: HoleId| {
         let hole = job.h.hole(id);
+        // What closes it is text, also where it says that nothing does: no hole leaves the sheet for a word.
         let task = match &hole.seal {
-            Some(seal) if stays_open(seal) => None,
             Some(seal) => {
-                Some(Task::new("seal", format!("Close the hole: {seal}")).said(Said::Given(seal.clone())))
+                Task::new("seal", format!("Close out the hole; its seal, as the spec says: {seal}"))
+                    .more("where the barrier keeps fire or fumes out, no opening is left")
+                    .said(Said::Given(seal.clone()))
             }
-            None => {
-                Some(Task::new("seal", "Close the hole as its barrier asks: what closes it is not named"))
-            }
+            None => Task::new("seal", "Close the hole as its barrier asks: what closes it is not named"),
         };
         Visit {
             subject: Subject::Closing,
             name: hole.name.clone(),
             title: format!("Hole {}, when all is laid and rung out", hole.name),
             details: Vec::new(),
-            tasks: task.into_iter().collect(),
+            tasks: vec![task],
         }
     };
     in_order(job).into_iter().map(visit).collect()
-}
-
-/// True where the designer says that nothing closes the hole: `none`, `none needed`.
-fn stays_open(seal: &str) -> bool {
-    matches!(seal.trim().to_ascii_lowercase().as_str(), "none" | "none needed")
 }

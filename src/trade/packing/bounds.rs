@@ -1,7 +1,6 @@
 //! What can be said of a bundle without packing it: outside diameters in, a diameter that it cannot go below and one
 //! that it need not exceed out.
 
-use super::pack_into;
 use crate::quantity::Length;
 
 /// No circle around circles of these diameters is smaller: it is as wide as the two largest side by side, and its area
@@ -25,13 +24,6 @@ pub fn at_least(diameters: &[Length]) -> Length {
 pub fn never_wider_than(diameters: &[Length]) -> Length {
     let row: Length = diameters.iter().copied().map(positive).sum();
     row.min(Length::from_um((2.0 * squares(diameters)).sqrt().ceil() as i64))
-}
-
-/// True where circles of these diameters surely fit into a bore, or a packing of them was found that does. False: they
-/// cannot, or no such packing was found. Packs only where the bounds leave it open.
-pub fn fits(diameters: &[Length], bore: Length) -> bool {
-    at_least(diameters) <= bore
-        && (never_wider_than(diameters) <= bore || pack_into(diameters, bore).is_some())
 }
 
 /// Sum of the squares, in square micrometres.
@@ -61,14 +53,6 @@ mod tests {
         }
         assert_eq!(at_least(&mm(&[1.0, 3.0])), Length::from_mm(4.0));
         assert_eq!(at_least(&[Length::from_um(-5)]), Length::ZERO);
-    }
-
-    // Seven equal circles touch in a circle of three times their diameter (Graham et al. 1998); six fit no smaller one.
-    #[test]
-    fn fits_where_a_packing_is_found_and_not_below() {
-        let seven = mm(&[2.0; 7]);
-        assert!(fits(&seven, Length::from_mm(6.01)) && !fits(&seven, Length::from_mm(5.99)));
-        assert!(fits(&seven, never_wider_than(&seven)) && !fits(&seven, at_least(&seven)));
     }
 
     proptest! {

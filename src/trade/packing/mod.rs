@@ -15,7 +15,7 @@ mod search;
 mod spare;
 mod start;
 
-pub use bounds::{at_least, fits, never_wider_than};
+pub use bounds::{at_least, never_wider_than};
 
 use crate::quantity::{Fraction, Length};
 
