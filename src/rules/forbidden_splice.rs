@@ -87,17 +87,10 @@ fn fault(facts: &Facts<'_>, device: &Device, at: &str, unfit: Unfit) -> Fault {
     }
 }
 
-/// A splice for which the tool found no place, although its ends have one.
+/// A splice for which the tool found no place, although its ends have one: what it joins is named with its place.
 fn nowhere(facts: &Facts<'_>, id: DeviceId, verdict: &mut Verdict) {
     let h = facts.harness;
     let device = h.device(id);
-    let wires = h.pins_of(id).flat_map(|pin| facts.electrical.conductors_at(pin));
-    let others = wires.flat_map(|c| [h.conductor(*c).from, h.conductor(*c).to]);
-    let placed = others.into_iter().any(|pin| facts.routing.place_of_pin(h, pin).is_some());
-    if !placed {
-        verdict.not_judged(device.span, &device.name, "none of its ends has a place");
-        return;
-    }
     let mut fault = Fault::new(format!("no place that its ends can reach takes splice `{}`", device.name))
         .at(device.span, &device.name, "needs a splice")
         .mend("allow splices in one of the zones, or join the ends at a stud (`studs:`)")
