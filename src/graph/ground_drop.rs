@@ -9,10 +9,12 @@ use super::electrical::{Step, Through};
 use super::ground_flows::ground_pin;
 use super::ground_network::{Range, Solved, Unsure};
 use super::load::{Load, Site};
-use super::rating::by_table;
-use crate::harness::{ConductorId, PinId};
-use crate::quantity::{Current, Resistance, Temperature, Voltage};
-use crate::trade::wire_table::{conductor_temperature, copper_factor};
+use super::rating::by_table_at;
+use super::routing::Routing;
+use crate::harness::{ConductorId, Harness, PinId};
+use crate::parts::library::Library;
+use crate::quantity::{Current, Gauge, Resistance, Temperature, Voltage};
+use crate::trade::wire_table::{conductor_temperature, copper_factor, resistance_at_20};
 
 /// The drop of one load.
 #[derive(Clone, Debug)]
@@ -150,9 +152,36 @@ fn terms(s: &Solved, from: PinId, to: PinId) -> Result<Vec<Range<DropTerm>>, NoD
 }
 
 fn term(s: &Solved, id: ConductorId, current: Current, ohms: Resistance) -> DropTerm {
-    let stretches = stretches(s.h, s.routing, id).unwrap_or_default();
+    term_of(s.h, s.library, s.routing, (id, s.h.conductor(id).gauge), current, ohms)
+}
+
+/// The same current over the same way in wire of another gauge: thicker wire has less resistance, and stays cooler.
+/// What the rest of the network makes of it is not looked at: where the current may divide, more of it takes this way.
+pub fn regauged(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    term: &DropTerm,
+    gauge: Gauge,
+) -> DropTerm {
+    let id = term.conductor;
+    let own = h.conductor(id).gauge;
+    let ohms: Resistance = stretches(h, routing, id).unwrap_or_default().iter().map(|s| s.resistance).sum();
+    let share = resistance_at_20(gauge).0.ohms_per_metre() / resistance_at_20(own).0.ohms_per_metre();
+    term_of(h, library, routing, (id, gauge), term.current, ohms * share)
+}
+
+fn term_of(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    (id, gauge): (ConductorId, Gauge),
+    current: Current,
+    ohms: Resistance,
+) -> DropTerm {
+    let stretches = stretches(h, routing, id).unwrap_or_default();
     let ambient = stretches.iter().map(|s| s.warmth.value).max().unwrap_or(Temperature::from_celsius(20.0));
-    let warmed = by_table(s.h, s.library, s.routing, id)
+    let warmed = by_table_at(h, library, routing, id, gauge)
         .filter(|rating| ambient < rating.limit)
         .map(|rating| conductor_temperature(ambient, rating.limit, current, rating.ampacity));
     let warmth = warmed.unwrap_or(ambient);

@@ -29,7 +29,7 @@ use crate::spec::words::BodyKind;
 use crate::trade::network::{Open, Reduced, Ring, Solution, Source};
 use crate::trade::network_alone::Alone;
 
-pub use super::ground_drop::{Drop, DropTerm, Dropped, NoDrop};
+pub use super::ground_drop::{Drop, DropTerm, Dropped, NoDrop, regauged};
 pub use super::ground_points::Unsure;
 pub use super::ground_probe::{GroundedProbe, ProbeShift, Shift};
 pub use super::ground_range::Range;

@@ -18,7 +18,7 @@ use super::ground_network::{GroundNetwork, Phase, Range, Unsure};
 use super::routing::Routing;
 use crate::harness::{ConductorId, Harness, RunId, ZoneId};
 use crate::parts::library::Library;
-use crate::quantity::{Current, Fraction, Length, Temperature, TemperatureDifference};
+use crate::quantity::{Current, Fraction, Gauge, Length, Temperature, TemperatureDifference};
 use crate::trade::bundled::{Asked, Bundled, Outside, bundled};
 use crate::trade::derating::{altitude_factor, bundle_factor};
 use crate::trade::free_air::free_air;
@@ -179,11 +179,22 @@ pub fn steady(h: &Harness, currents: &Currents, ground: &GroundNetwork, id: Cond
 /// What a copper conductor may carry by Table 11-9 in the hottest zone that it passes. `None` where its insulation or
 /// the ambient of any of them is not known, for other materials, and for sizes beside the table.
 pub fn by_table(h: &Harness, library: &Library, routing: &Routing, id: ConductorId) -> Option<TableRating> {
+    by_table_at(h, library, routing, id, h.conductor(id).gauge)
+}
+
+/// The same, were it of this gauge.
+pub(super) fn by_table_at(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    id: ConductorId,
+    gauge: Gauge,
+) -> Option<TableRating> {
     let c = h.conductor(id);
     let rated = library.wires.get(c.wire).rated.filter(|_| c.alloy == Alloy::Copper)?;
     let around = ambient_of(h, routing, id);
     let (_, ambient) = around.hottest.filter(|_| around.unsaid.is_none())?;
-    table_rating(c.gauge, rated, ambient)
+    table_rating(gauge, rated, ambient)
 }
 
 /// What is known of the heat along a conductor: in the zones of its runs; where it goes along none, in those of the

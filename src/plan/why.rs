@@ -112,11 +112,18 @@ pub struct Unknown {
     pub id: String,
     /// The nearest name that means something.
     pub nearest: Option<String>,
+    /// How many findings there are, where one of them was asked for by its number.
+    pub findings: Option<usize>,
 }
 
 impl std::fmt::Display for Unknown {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "nothing in this harness is called `{}`", self.id)?;
+        match self.findings {
+            Some(0) => return f.write_str("there is no finding"),
+            Some(1) => return f.write_str("there is one finding: ask about `finding 1`"),
+            Some(n) => return write!(f, "there are {n} findings: ask about `finding 1` to `finding {n}`"),
+            None => write!(f, "nothing in this harness is called `{}`", self.id)?,
+        }
         match &self.nearest {
             Some(name) => write!(f, "; did you mean `{name}`?"),
             None => write!(
@@ -207,7 +214,8 @@ pub fn derive(asked: &Asked, id: &str) -> Result<Vec<Derivation>, Unknown> {
     let names = || things(asked.h).map(|(name, _)| name).chain(asked.findings.iter().map(|f| f.rule));
     // A mark is often said without what stands behind it: `E1A20` for `E1A20-CHROM`.
     let begun = names().find(|name| !id.is_empty() && name.starts_with(id));
-    Err(Unknown { id: id.to_owned(), nearest: begun.or_else(|| nearest(id, names())).map(str::to_owned) })
+    let nearest = begun.or_else(|| nearest(id, names())).map(str::to_owned);
+    Err(Unknown { id: id.to_owned(), nearest, findings: number.map(|_| asked.findings.len()) })
 }
 
 /// A finding as a derivation: what it says, then every place it names; the line that set the limit stands last.

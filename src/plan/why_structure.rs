@@ -38,7 +38,8 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
             0 => String::new(),
             back => format!("; {back} come back the other way, after another hole"),
         };
-        let words = format!("{} ends go through{back}", feed.ends);
+        let ends = if feed.ends == 1 { "end goes" } else { "ends go" };
+        let words = format!("{} {ends} through{back}", feed.ends);
         told.figure(
             "fed towards",
             h.zone(feed.towards).name.clone(),

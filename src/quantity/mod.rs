@@ -6,6 +6,7 @@
 
 mod angle;
 mod area;
+mod beside;
 mod bounds;
 mod current;
 mod date;
@@ -33,6 +34,7 @@ mod voltage;
 
 pub use angle::Angle;
 pub use area::Area;
+pub use beside::beside;
 pub use bounds::Bounds;
 pub use current::Current;
 pub use date::Date;

@@ -151,6 +151,10 @@ impl InRuns {
 /// Why there is no rating in a run of which the ambient is known.
 pub(super) const ABOVE_THE_CURVES: &str = "the altitude curve ends at 60,000 ft";
 
+/// What helps where the place is as hot as the insulation may get: no gauge does.
+pub(super) const NO_RISE: &str = "use wire of a hotter class, or lead it a cooler way (`through:`): where the place is as \
+                                  hot as the insulation may get, thicker wire carries nothing either";
+
 /// What was said already.
 #[derive(Default)]
 pub(super) struct Unjudged {

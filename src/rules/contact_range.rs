@@ -110,6 +110,22 @@ fn trouble(facts: &Facts<'_>, pin: PinId, end: WireEnd) -> Option<Trouble> {
     }
 }
 
+/// False where no part takes the wire of this conductor at one of its ends, were it of that gauge of its family. A lead of
+/// a device's own, a splice and a screen are taken to find a part.
+pub(super) fn takes(facts: &Facts<'_>, id: ConductorId, gauge: Gauge) -> bool {
+    let (library, c) = (facts.library, facts.harness.conductor(id));
+    let sister =
+        library.wire_by_family(&library.wires.get(c.wire).family, gauge).filter(|_| c.core.is_none());
+    let mut end = WireEnd::of(library, sister.unwrap_or(c.wire), c.core);
+    if sister.is_none() {
+        end = WireEnd { gauge, outside: None, ..end };
+    }
+    [c.from, c.to].into_iter().all(|pin| {
+        let lead = matches!(facts.harness.pin(pin).site, PinSite::BareLead(_));
+        lead || !matches!(trouble(facts, pin, end), Some(Trouble::Misfit(_) | Trouble::Seal { .. }))
+    })
+}
+
 fn fault(facts: &Facts<'_>, meeting: &Meeting) -> Fault {
     let h = facts.harness;
     let Meeting { trouble, end, wires } = meeting;

@@ -8,6 +8,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::by_table;
 use crate::harness::{ConductorId, RunId};
+use crate::quantity::Current;
 use crate::trade::bundled::Bundled;
 
 /// The rule.
@@ -145,12 +146,12 @@ fn fault(facts: &Facts<'_>, run: RunId, worst: &Over, others: &[Over]) -> Fault 
         }
     }
     if let Some(load) = facts.ratings.run(run) {
-        let wires = if load.wires == 1 { "wire" } else { "wires" };
+        let (wires, their) = if load.wires == 1 { ("wire", "its") } else { ("wires", "their") };
         let taken = match load.unknown {
             0 => String::new(),
             n => format!(", {n} of them taken as fully loaded"),
         };
-        let words = format!("{} {wires} at {} of their capacity{taken}", load.wires, load.load.show(units));
+        let words = format!("{} {wires} at {} of {their} capacity{taken}", load.wires, load.load.show(units));
         fault = fault.at(run_of.span, &run_of.name, words);
     }
     if let Some(ambient) = h.zone(run_of.zone).ambient {
@@ -159,6 +160,9 @@ fn fault(facts: &Facts<'_>, run: RunId, worst: &Over, others: &[Over]) -> Fault 
     }
     if let Some(ceiling) = h.header.ceiling {
         fault = fault.limit(ceiling.span, format!("up to {:.0} ft", ceiling.value.inches() / 12.0));
+    }
+    if rating.ampacity == Current::ZERO {
+        fault = fault.mend(amps::NO_RISE);
     }
     fault.seen("insulation that hardens and cracks in the middle of the bundle, where nobody sees it")
 }

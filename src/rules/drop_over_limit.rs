@@ -3,12 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::ground_words::{size, unsure};
-use super::{Facts, Fault, Rule, Source, Verdict};
+use super::{Facts, Fault, Rule, Source, Verdict, contact_range};
 use crate::diag::Severity;
-use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range};
+use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range, regauged};
 use crate::graph::{Behind, Unsure, duty_of, only_circuit_at};
 use crate::harness::{Circuit, CircuitId, DeviceId, PinId};
-use crate::quantity::{Gauge, Voltage};
+use crate::quantity::{Gauge, Voltage, beside};
 use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
 use crate::trade::wire_table::{resistance_at_20, table_gauges};
 
@@ -139,13 +139,16 @@ fn fault(
     let units = h.header.units;
     let pin = facts.pin_name(drop.pin);
     let sum = |terms: &[DropTerm]| size(h, terms.iter().map(|t| t.drop).sum());
-    let mut fault = Fault::new(format!(
-        "`{pin}` loses {least}{} on its wires ({} in the feed, {} in the return), {} is allowed",
-        size(h, known.total()),
-        sum(&known.supply),
-        sum(&known.back),
-        allowed.drop.show(units),
-    ));
+    let [lost, most] = beside(known.total(), allowed.drop, |volts| size(h, volts));
+    let parts = format!("{} in the feed, {} in the return", sum(&known.supply), sum(&known.back));
+    let supply = h.header.supply.map(|supply| supply.value).filter(|supply| *supply <= known.total());
+    let mut fault = Fault::new(match supply {
+        None => format!("`{pin}` loses {least}{lost} on its wires ({parts}), {most} is allowed"),
+        Some(supply) => format!(
+            "`{pin}` cannot work: with its current its wires would take all of the {} ({parts}), {most} is allowed",
+            supply.show(units),
+        ),
+    });
     fault = fault.at(circuit.span, &circuit.name, format!("feeds `{pin}`"));
     let by_circuit = by_circuit(facts, known);
     for (id, volts) in &by_circuit {
@@ -158,18 +161,39 @@ fn fault(
     let feed = h.device(h.pin(drop.feed).device);
     fault = fault.at(feed.span, &feed.name, "fed from here");
     if let Some(supply) = h.header.supply {
-        let words = format!("allows {} by {}", allowed.drop.show(units), allowed.source());
+        let words = format!("allows {most} by {}", allowed.source());
         fault = fault.limit(supply.span, words);
     }
-    let at_the_load = h.header.supply.map_or(Voltage::ZERO, |v| v.value - known.total());
-    fault = fault.seen(format!("{} at `{pin}` with everything on", at_the_load.show(units)));
+    let left = h.header.supply.map_or(Voltage::ZERO, |v| v.value - known.total());
+    fault = fault.seen(match supply {
+        Some(_) => format!("`{pin}` does not work: its wires leave nothing of the bus voltage"),
+        None => format!("{} at `{pin}` with everything on", size(h, left)),
+    });
+    let list = |circuits: &[CircuitId]| listed(circuits.iter().map(|id| h.circuit(*id).name.as_str()));
     match thicker(facts, &range.high, &by_circuit, allowed.drop) {
-        Some((circuits, gauge, total)) => {
-            let names: Vec<String> = circuits.iter().map(|id| format!("`{}`", h.circuit(*id).name)).collect();
-            let names = names.join(" and ");
-            fault.mend(format!("make {names} {gauge} or thicker: then {} are lost", size(h, total)))
+        Mend::Gauge { circuits, gauge, total: Some(total) } => {
+            let then = size(h, total);
+            fault.mend(format!("make {} {gauge} or thicker: then {then} are lost", list(&circuits)))
         }
-        None => fault,
+        Mend::Gauge { circuits, gauge, total: None } => fault.mend(format!(
+            "make {} {gauge} at least, then check again: the current divides, and more of it takes the thicker wire",
+            list(&circuits)
+        )),
+        Mend::NoContact { circuits, gauge } => fault.mend(format!(
+            "take a shorter way, a second wire on pins of its own, or a part with larger contacts: what holds the ends \
+             of {} takes no {gauge}",
+            list(&circuits)
+        )),
+        Mend::None => fault,
+    }
+}
+
+/// Names in quotes: `A`, `B` and `C`.
+fn listed<'n>(names: impl Iterator<Item = &'n str>) -> String {
+    let names: Vec<String> = names.map(|name| format!("`{name}`")).collect();
+    match names.split_last() {
+        Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        _ => names.concat(),
     }
 }
 
@@ -184,23 +208,56 @@ fn by_circuit(facts: &Facts, known: &Dropped) -> Vec<(CircuitId, Voltage)> {
     sums
 }
 
-/// The thinnest gauge of the table that mends it where every thinner circuit of the way gets it, those circuits, and what
-/// is lost then. Warmth as found: thicker wire is cooler.
-fn thicker(
-    facts: &Facts,
-    known: &Dropped,
-    by_circuit: &[(CircuitId, Voltage)],
-    allowed: Voltage,
-) -> Option<(Vec<CircuitId>, Gauge, Voltage)> {
+/// What thicker wire does for a load.
+enum Mend {
+    /// These circuits in this gauge; what is lost then, where the currents stay as they are.
+    Gauge { circuits: Vec<CircuitId>, gauge: Gauge, total: Option<Voltage> },
+    /// This gauge would do, but no part takes it at an end of these circuits.
+    NoContact { circuits: Vec<CircuitId>, gauge: Gauge },
+    /// No gauge of the table does.
+    None,
+}
+
+/// The thinnest gauge of the table that mends it where every thinner circuit of the way gets it whose ends can be
+/// held, and those circuits. Each wire as warm as its current makes one of that gauge.
+fn thicker(facts: &Facts, known: &Dropped, by_circuit: &[(CircuitId, Voltage)], allowed: Voltage) -> Mend {
+    let h = facts.harness;
+    let terms: Vec<&DropTerm> = known.supply.iter().chain(&known.back).collect();
     let ohms = |gauge| resistance_at_20(gauge).0.ohms_per_metre();
-    let terms = || known.supply.iter().chain(&known.back);
-    let share =
-        |term: &DropTerm, gauge| (ohms(gauge) / ohms(facts.harness.conductor(term.conductor).gauge)).min(1.0);
-    let (gauge, total) = table_gauges()
-        .map(|gauge| (gauge, terms().map(|t| t.drop * share(t, gauge)).sum::<Voltage>()))
-        .find(|(_, total)| *total <= allowed)?;
-    let changed = |id: &CircuitId| {
-        terms().any(|t| facts.harness.conductor(t.conductor).circuit == *id && share(t, gauge) < 1.0)
+    let circuit = |term: &DropTerm| h.conductor(term.conductor).circuit;
+    let thinner = |term: &DropTerm, gauge| ohms(gauge) < ohms(h.conductor(term.conductor).gauge);
+    let held = |id: CircuitId, gauge: Gauge| {
+        let own = terms.iter().filter(|term| circuit(term) == id);
+        own.into_iter().all(|term| contact_range::takes(facts, term.conductor, gauge))
     };
-    Some((by_circuit.iter().map(|(id, _)| *id).filter(changed).collect(), gauge, total))
+    let with = |gauge: Gauge, changed: &BTreeSet<CircuitId>| -> Voltage {
+        let drop = |term: &&DropTerm| match changed.contains(&circuit(term)) && thinner(term, gauge) {
+            true => regauged(h, facts.library, facts.routing, term, gauge).drop,
+            false => term.drop,
+        };
+        terms.iter().map(drop).sum()
+    };
+    let mut unheld: Option<(Vec<CircuitId>, Gauge)> = None;
+    for gauge in table_gauges() {
+        let all: BTreeSet<CircuitId> =
+            terms.iter().filter(|term| thinner(term, gauge)).map(|term| circuit(term)).collect();
+        if with(gauge, &all) > allowed {
+            continue;
+        }
+        let (can, cannot): (BTreeSet<CircuitId>, BTreeSet<CircuitId>) =
+            all.into_iter().partition(|id| held(*id, gauge));
+        let in_order = |of: &BTreeSet<CircuitId>| {
+            by_circuit.iter().map(|(id, _)| *id).filter(|id| of.contains(id)).collect::<Vec<_>>()
+        };
+        let total = with(gauge, &can);
+        if total <= allowed {
+            let divides = terms
+                .iter()
+                .any(|term| can.contains(&circuit(term)) && facts.currents.may_divide(term.conductor));
+            let total = (!divides).then_some(total);
+            return Mend::Gauge { circuits: in_order(&can), gauge, total };
+        }
+        unheld.get_or_insert((in_order(&cannot), gauge));
+    }
+    unheld.map_or(Mend::None, |(circuits, gauge)| Mend::NoContact { circuits, gauge })
 }

@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::Bundle;
 use crate::harness::{Hole, HoleId, Located};
-use crate::quantity::{Length, Units};
+use crate::quantity::{Length, Units, beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -81,14 +81,13 @@ fn too_full(hole: &Hole, all: &Bundle, bore: Located<Length>, units: Units) -> O
         Some(spare) => format!(", room for one more of {}", shown(spare)),
         None => String::new(),
     };
+    let [filled, most] = beside(fill, limit.value, |share| share.show(units));
     let fault = Fault::new(format!(
         "hole `{}` is filled to {} of its area; it may be filled to {}",
-        hole.name,
-        fill.show(units),
-        limit.value.show(units)
+        hole.name, filled, most
     ))
     .at(hole.span, &hole.name, format!("{} in {}{room}", strands(all), shown(bore.value)))
-    .limit(limit.span, format!("at most {}", limit.value.show(units)))
+    .limit(limit.span, format!("at most {most}"))
     .seen("chafed insulation at the lining, and a seal that does not close");
     Some(fault)
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{Device, DeviceClass, DeviceId, Located, PlaceId, ZoneId};
-use crate::quantity::Temperature;
+use crate::quantity::{Temperature, beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -51,7 +51,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 verdict.not_judged(
                     device.span,
                     &device.name,
-                    format!("{} does not say what it stands (`rated:`)", part.what),
+                    format!("what {} may have is not said (`rated:`)", part.what),
                 );
                 continue;
             };
@@ -131,15 +131,15 @@ fn fault(
     ambient: Located<Temperature>,
 ) -> Fault {
     let units = facts.harness.header.units;
-    let rated = rated.show(units);
+    let [rated, hot] = beside(rated, ambient.value, |t| t.show(units));
     Fault::new(format!(
         "`{}` sits in `{}` at up to {}; {what} may have {rated}",
         device.name,
         facts.harness.zone(zone).name,
-        ambient.value.show(units),
+        hot,
     ))
     .at(device.span, &device.name, format!("rated {rated}"))
-    .limit(ambient.span, format!("up to {}", ambient.value.show(units)))
+    .limit(ambient.span, format!("up to {hot}"))
     .seen("a joint that comes and goes once everything is warm")
 }
 
@@ -160,15 +160,14 @@ fn linings(facts: &Facts<'_>, verdict: &mut Verdict) {
         let sides = h.barrier(hole.barrier).between.map(|zone| h.zone(zone));
         let hottest = sides.iter().filter_map(|zone| zone.ambient).max_by_key(|ambient| ambient.value);
         if let Some(hottest) = hottest.filter(|hottest| rated < hottest.value) {
+            let [stands, hot] = beside(rated, hottest.value, |t| t.show(units));
             verdict.finds(
                 Fault::new(format!(
                     "the lining `{name}` of `{}` may have {}; beside it are {}",
-                    hole.name,
-                    rated.show(units),
-                    hottest.value.show(units),
+                    hole.name, stands, hot,
                 ))
-                .at(hole.span, &hole.name, format!("lining rated {}", rated.show(units)))
-                .limit(hottest.span, format!("up to {}", hottest.value.show(units)))
+                .at(hole.span, &hole.name, format!("lining rated {stands}"))
+                .limit(hottest.span, format!("up to {hot}"))
                 .seen("a grommet that falls out of its hole in crumbs, and wires on a bare edge"),
             );
         } else if let Some(unsaid) = sides.iter().find(|zone| zone.ambient.is_none()) {

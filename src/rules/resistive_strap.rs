@@ -6,6 +6,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::engine_return::{EngineReturn, engine_returns};
 use crate::harness::{BodyId, Bond, BondId};
+use crate::quantity::beside;
 use crate::trade::installation::ground_return;
 
 /// The rule.
@@ -50,13 +51,14 @@ fn fault(facts: &Facts, way: &EngineReturn) -> Fault {
     let units = h.header.units;
     let exact = way.most == Some(way.least);
     let limit = ground_return();
+    let [least, most] = beside(way.least, limit.value, |ohms| ohms.show(units));
     let mut fault = Fault::new(format!(
         "from `{}` to `{}` lie {}{}, {} are satisfactory",
         h.body(way.engine).name,
         h.body(way.structure).name,
         if exact { "" } else { "at least " },
-        way.least.show(units),
-        limit.value.show(units)
+        least,
+        most
     ))
     .by(limit.source());
     // The worst first; what is not measured may be sound.

@@ -156,5 +156,8 @@ fn fault(facts: &Facts<'_>, worst: &Over, others: &[Over]) -> Fault {
     } else if let Some(span) = c.wire_span {
         fault = fault.limit(span, "the wire is chosen here");
     }
+    if rating.ampacity == Current::ZERO {
+        fault = fault.mend(amps::NO_RISE);
+    }
     fault.seen("insulation that hardens, cracks and lets the wires of the bundle touch")
 }

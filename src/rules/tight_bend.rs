@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{LeastBend, LeastBends, bent_places};
 use crate::harness::{ConductorId, Located};
-use crate::quantity::Length;
+use crate::quantity::{Length, beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -84,16 +84,17 @@ fn fault(facts: &Facts<'_>, bent: &Bent<'_>, least: &LeastBend, kind: &str) -> F
     let h = facts.harness;
     let units = h.header.units;
     let name = least.strand.name(h);
+    let [bend, radius] = beside(bent.bend.value, least.radius.value, |length| length.show(units));
     let mut fault = Fault::new(format!(
         "the bundle is bent to {} {} `{}`; its thickest {kind}, `{name}`, needs {}, {} times its {}",
-        bent.bend.value.show(units),
+        bend,
         bent.what,
         bent.name,
-        least.radius.value.show(units),
+        radius,
         least.times(),
         least.outside.show(units)
     ))
-    .at(bent.bend.span, bent.name, format!("radius {}", bent.bend.value.show(units)));
+    .at(bent.bend.span, bent.name, format!("radius {bend}"));
     if let Some(conductor) = least.strand.conductor(h) {
         let (span, circuit) = facts.spot(conductor);
         fault = fault.at(span, circuit, format!("`{name}` is {} thick", least.outside.show(units)));
