@@ -4,7 +4,8 @@
 //! ```text
 //! sheet (frame, title block) ─┐
 //! symbols, legend, lettering ─┼─ Scene ─┬─ svg_out
-//! one file a drawing kind ────┘         └─ audit (what overlaps, touches or leaves the frame)
+//! one file a drawing kind ────┘         ├─ pdf_out
+//!                                       └─ audit (what overlaps, touches or leaves the frame)
 //! ```
 
 pub mod audit;
@@ -15,6 +16,7 @@ mod deck;
 pub mod faces;
 mod free;
 pub mod geometry;
+pub mod graduation;
 mod grid;
 pub mod holes;
 pub mod insulation;
@@ -25,6 +27,8 @@ pub mod mark;
 pub mod outline;
 pub mod palette;
 mod particulars;
+#[cfg(feature = "book")]
+pub mod pdf_out;
 pub mod routing;
 #[cfg(test)]
 mod sample;

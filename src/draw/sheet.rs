@@ -4,6 +4,7 @@
 //! Source of sizes, borders, grid fields and centring marks: ISO 5457:1999, clauses 3 to 4 (from memory).
 
 use super::geometry::{Area, Extent, Mm, Point, mm};
+use super::graduation;
 use super::lettering::{self, Fitted, Height, Lettering};
 use super::mark::{Layer, Mark};
 use super::palette::Ink;
@@ -143,6 +144,7 @@ impl Sheet {
         }
         scene.rect(&mark, self.frame, Stroke::FRAME);
         self.draw_centring_marks(&mut scene, &mark);
+        graduation::draw(&mut scene, &mark, self.format.size, self.frame, GRID);
         scene
     }
 

@@ -8,7 +8,8 @@ use ttf_parser::{Face, GlyphId};
 /// One letter's glyph, in font units.
 #[derive(Clone, Copy, Debug)]
 pub struct Glyph {
-    id: u16,
+    /// Its number in the file.
+    pub id: u16,
     /// From this letter's start to the next one's.
     pub advance: i64,
     /// Top of its ink above the baseline; zero or less for none.

@@ -108,6 +108,34 @@ pub fn nearest(letter: char) -> Option<&'static str> {
     FORMS.iter().find(|(from, to)| from.contains(letter) && to.chars().all(has)).map(|(_, to)| *to)
 }
 
+/// A letter of a line as it is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SetLetter {
+    /// Number of its glyph in the file of the weight; 0, the empty box, where the typeface lacks the letter.
+    pub glyph: u16,
+    /// From its start to the next letter's, kerning included, in font units.
+    pub advance: i64,
+}
+
+/// The letters of a line, one for each of its characters, from its start on.
+pub fn set(text: &str, weight: Weight) -> Vec<SetLetter> {
+    let measures = measures(weight);
+    let mut line: Vec<SetLetter> = Vec::with_capacity(text.len());
+    let mut before = None;
+    for letter in text.chars() {
+        let glyph = measures.and_then(|m| m.glyph(letter));
+        if let (Some(measures), Some(left), Some(right), Some(last)) =
+            (measures, before, glyph, line.last_mut())
+        {
+            last.advance += measures.kerning(left, right);
+        }
+        let advance = glyph.map_or(UNITS_PER_EM, |g| g.advance);
+        line.push(SetLetter { glyph: glyph.map_or(0, |g| g.id), advance });
+        before = glyph;
+    }
+    line
+}
+
 /// Length of a line in font units: advances plus kerning. Letters the typeface lacks count one em.
 pub fn advance(text: &str, weight: Weight) -> i64 {
     let measures = measures(weight);
@@ -157,6 +185,18 @@ mod tests {
         assert!(!has('⌀') && !has('\u{0}') && !has('\u{e001}') && !has('ф'));
         assert_eq!(nearest('⌀'), Some("Ø"));
         assert_eq!(nearest('ф'), None);
+    }
+
+    #[test]
+    fn letters_of_a_line_are_set_as_far_as_the_line_measures() {
+        for line in ["AVATAR To LT Ty W.A. P.", "CHT1 / GAUGE.A.7", "", "Ω ф x"] {
+            for weight in [Weight::Regular, Weight::Bold] {
+                let letters = set(line, weight);
+                assert_eq!(letters.len(), line.chars().count());
+                assert_eq!(letters.iter().map(|l| l.advance).sum::<i64>(), advance(line, weight), "{line}");
+            }
+        }
+        assert_eq!(set("ф", Weight::Regular), [SetLetter { glyph: 0, advance: UNITS_PER_EM }]);
     }
 
     #[test]
