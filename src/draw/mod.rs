@@ -14,6 +14,7 @@ mod block;
 pub mod board;
 mod deck;
 pub mod faces;
+pub mod field;
 mod free;
 pub mod geometry;
 pub mod graduation;

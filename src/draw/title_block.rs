@@ -3,6 +3,7 @@
 //! Fields and width (180 mm) by ISO 7200:2004 (from memory). Long values go to smaller lettering, then to
 //! more lines; then the block grows. Lettering is never under 2.5 mm.
 
+use super::field::{self, Field, PAD, row_height};
 use super::geometry::{Area, Mm, Point, mm};
 use super::lettering::{self, Fitted, Height, Lettering};
 use super::mark::Mark;
@@ -14,10 +15,6 @@ use crate::quantity::Units;
 
 /// Width of the block. Source: ISO 7200:2004 (from memory).
 pub const WIDTH: Mm = mm(180.0);
-
-const PAD: Mm = mm(1.6);
-const GAP: Mm = mm(1.5);
-const CAPTION: Lettering = Lettering::SMALL.inked(Ink::SLATE);
 
 /// What the title block says. Empty fields stay blank, to be filled by hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -111,28 +108,28 @@ impl TitleBlock {
         said.join(", ")
     }
 
-    fn rows(&self) -> Vec<Vec<Cell>> {
+    fn rows(&self) -> Vec<Vec<Field>> {
         let heading = Lettering::LARGE.bold();
         let plain = Lettering::PLAIN;
         let sheet = format!("{}/{}", self.sheet, self.sheets);
         vec![
             vec![
-                Cell::new(78.0, "Legal owner", &self.owner, plain),
-                Cell::new(62.0, "Document type", &self.document_type, plain),
-                Cell::new(20.0, "Scale", &self.scale, plain),
-                Cell::new(20.0, "Units", &self.units, plain),
+                Field::new(mm(78.0), "Legal owner", &self.owner, plain),
+                Field::new(mm(62.0), "Document type", &self.document_type, plain),
+                Field::new(mm(20.0), "Scale", &self.scale, plain),
+                Field::new(mm(20.0), "Units", &self.units, plain),
             ],
             vec![
-                Cell::new(120.0, "Title", &self.title, heading).and(&self.supplementary, plain),
-                Cell::new(60.0, "Drawing number", &self.number, heading),
+                Field::new(mm(120.0), "Title", &self.title, heading).and(&self.supplementary, plain),
+                Field::new(mm(60.0), "Drawing number", &self.number, heading),
             ],
             vec![
-                Cell::new(45.0, "Created by", &self.creator, plain),
-                Cell::new(45.0, "Approved by", &self.approver, plain),
-                Cell::new(32.0, "Date of issue", &self.date, plain),
-                Cell::new(18.0, "Rev.", &self.revision, plain.bold()),
-                Cell::new(18.0, "Lang.", &self.language, plain),
-                Cell::new(22.0, "Sheet", &sheet, plain),
+                Field::new(mm(45.0), "Created by", &self.creator, plain),
+                Field::new(mm(45.0), "Approved by", &self.approver, plain),
+                Field::new(mm(32.0), "Date of issue", &self.date, plain),
+                Field::new(mm(18.0), "Rev.", &self.revision, plain.bold()),
+                Field::new(mm(18.0), "Lang.", &self.language, plain),
+                Field::new(mm(22.0), "Sheet", &sheet, plain),
             ],
         ]
     }
@@ -143,52 +140,6 @@ impl TitleBlock {
         };
         self.cautions.iter().map(words).collect()
     }
-}
-
-/// One field: its caption, and its values below one another.
-struct Cell {
-    width: Mm,
-    caption: &'static str,
-    values: Vec<Fitted>,
-}
-
-impl Cell {
-    fn new(width: f64, caption: &'static str, value: &str, lettering: Lettering) -> Cell {
-        Cell { width: mm(width), caption, values: Vec::new() }.and(value, lettering)
-    }
-
-    /// Headings stay larger than the rest. An empty value keeps the height of a line, for handwriting.
-    fn and(mut self, value: &str, lettering: Lettering) -> Cell {
-        let most = if lettering.height > Height::H3_5 { 2 } else { 1 };
-        let floor = if lettering.height > Height::H3_5 { Height::H3_5 } else { Height::H2_5 };
-        let mut fitted = lettering::fit(value, lettering, self.width - PAD * 2, most, floor);
-        if fitted.lines.is_empty() {
-            fitted = Fitted { lines: vec![String::new()], lettering };
-        }
-        self.values.push(fitted);
-        self
-    }
-
-    fn height(&self) -> Mm {
-        let values: Mm =
-            self.values.iter().map(|v| v.height() + GAP + v.lettering.height.capital() / 3).sum();
-        PAD + CAPTION.height.capital() + values + PAD / 2
-    }
-
-    fn draw(&self, scene: &mut Scene, mark: &Mark, corner: Point) {
-        let x = corner.x + PAD;
-        let mut y = corner.y + PAD + CAPTION.height.capital();
-        scene.text(mark, Point::new(x, y), self.caption, CAPTION);
-        for value in &self.values {
-            let capital = value.lettering.height.capital();
-            let at = Point::new(x, y + GAP + capital);
-            y = scene.text_lines(mark, at, &value.lines, value.lettering, Anchor::Start) + capital / 3;
-        }
-    }
-}
-
-fn row_height(row: &[Cell]) -> Mm {
-    row.iter().map(Cell::height).max().unwrap_or_default()
 }
 
 fn caution_height(lines: &[Fitted]) -> Mm {
@@ -219,22 +170,15 @@ pub fn draw(scene: &mut Scene, mark: &Mark, block: &TitleBlock, area: Area) {
         if i > 0 || !cautions.is_empty() {
             scene.line(mark, Point::new(area.min.x, y), Point::new(area.max.x, y), Stroke::MEDIUM);
         }
-        let height = row_height(row);
-        let mut x = area.min.x;
-        for (j, cell) in row.iter().enumerate() {
-            if j > 0 {
-                scene.line(mark, Point::new(x, y), Point::new(x, y + height), Stroke::MEDIUM);
-            }
-            cell.draw(scene, mark, Point::new(x, y));
-            x += cell.width;
-        }
-        y += height;
+        field::draw_row(scene, mark, row, Point::new(area.min.x, y));
+        y += row_height(row);
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::draw::field::CAPTION;
 
     #[test]
     fn every_row_is_as_wide_as_the_block() {
