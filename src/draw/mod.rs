@@ -27,6 +27,7 @@ pub mod lettering;
 pub mod mark;
 pub mod outline;
 pub mod palette;
+pub mod paper;
 mod particulars;
 #[cfg(feature = "book")]
 pub mod pdf_out;
@@ -53,6 +54,7 @@ pub use holes::holes;
 pub use lettering::{Height, Lettering};
 pub use mark::{Layer, Mark, Tag, TagKind};
 pub use palette::Ink;
+pub use paper::Paper;
 pub use routing::routing;
 pub use scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
 pub use sheet::{Format, Sheet};

@@ -17,6 +17,7 @@ pub mod lists;
 pub mod manifest;
 mod page;
 pub mod papers;
+mod places;
 pub mod table;
 pub mod write;
 
