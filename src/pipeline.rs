@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! read ─ Reading ─ resolve ─ Resolved ─┬─ judge ─ Report
-//!                                      └─ packet(Report) ─ FileSet, Manifest
+//!                                      └─ papers(Report) ─ Papers ─ packet ─ FileSet, Manifest
 //! ```
 //!
 //! Each step takes what the one before it made and does no more than its name says.
@@ -25,7 +25,7 @@ use crate::harness::{Conductor, Harness, PinId};
 use crate::packet::file_set::sha256;
 use crate::packet::heading::Heading;
 use crate::packet::papers::{self, Drawing, Papers, Print, Score};
-use crate::packet::{FileSet, Manifest, lists};
+use crate::packet::{FileSet, Manifest, Unmade, lists};
 use crate::parts::library::Library;
 use crate::parts::user::library_for;
 use crate::plan::Plan;
@@ -186,9 +186,17 @@ impl Resolved {
         derive(&Asked { h, library, routing, bundles, plan: &plan, loading: &loading, findings }, name)
     }
 
-    /// Works out the lists and drawings, and makes all papers of them. Papers call every file by its name relative to
-    /// the spec's folder, so that they are the same wherever it lies.
-    pub fn packet(&self, report: &Report) -> (FileSet, Manifest) {
+    /// Makes the whole packet.
+    ///
+    /// # Errors
+    /// Where a file of it cannot be made; nothing of a spec can make it so.
+    pub fn packet(&self, report: &Report) -> Result<(FileSet, Manifest), Unmade> {
+        self.papers(report).assemble()
+    }
+
+    /// Works out the lists and drawings that all papers are made of. Papers call every file by its name relative to the
+    /// spec's folder, so that they are the same wherever it lies.
+    pub fn papers<'a>(&self, report: &'a Report) -> Papers<'a> {
         let Resolved { harness, library, routing, bundles, .. } = self;
         let plan = Plan::of(harness, library, routing);
         let clamping = Clamping::of(harness, library, routing, bundles);
@@ -229,18 +237,17 @@ impl Resolved {
         let through = holes(harness, library, routing, bundles, &fed, banner.as_deref());
         drawings.extend(sheets("holes", "Holes", through));
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
-        let papers = Papers {
+        Papers {
             heading: Heading::of(&harness.header),
             findings: &report.findings,
             score: Score::of(&report.standings, &sources),
-            sources: &sources,
+            sources,
             inputs: self.inputs.clone(),
             drawings,
             prints,
             tables,
             banner,
-        };
-        papers.assemble()
+        }
     }
 }
 

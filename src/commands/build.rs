@@ -44,7 +44,7 @@ pub(super) fn run(args: &Args) -> Result<Said> {
         return Ok(Said { result: String::new(), problems, exit: stands });
     }
     let folder = args.output.clone().unwrap_or_else(|| default_folder(&args.spec));
-    let (set, manifest) = resolved.packet(&report);
+    let (set, manifest) = resolved.packet(&report)?;
     if let Err(error) = write::replace_folder(&folder, &set, &manifest) {
         problems.push_str(&Said::unusable(&error.into()).problems);
         return Ok(Said { result: String::new(), problems, exit: Exit::Unusable });

@@ -35,6 +35,11 @@ impl Heading {
         }
     }
 
+    /// One of the other particulars; None where the spec does not give it.
+    pub fn particular(&self, name: &str) -> Option<&str> {
+        self.particulars.iter().find(|(n, _)| *n == name).map(|(_, value)| value.as_str())
+    }
+
     /// Title, number and revision in one line: `Engine gauge loom, T2-77-10 revision B`.
     pub fn line(&self) -> String {
         let revision = self.revision.as_ref().map(|r| format!(" revision {r}")).unwrap_or_default();

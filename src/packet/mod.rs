@@ -3,12 +3,14 @@
 //! ```text
 //! plan rows ─ table ─┬─ csv
 //! scenes ────────────┼─ page (index.html and papers)
-//! findings ──────────┘
+//! findings ──────────┴─ book (all of it as one PDF)
 //!                    └─ file_set + manifest ─ write ─ folder
 //! ```
 //!
 //! Only this stage writes files. A packet is complete in memory before the first byte reaches the disk.
 
+#[cfg(feature = "book")]
+pub mod book;
 pub mod cautions;
 pub mod csv;
 pub mod file_set;
@@ -23,6 +25,6 @@ pub mod write;
 
 pub use file_set::FileSet;
 pub use manifest::Manifest;
-pub use papers::Papers;
+pub use papers::{Papers, Unmade};
 pub use table::Table;
 pub use write::WriteError;

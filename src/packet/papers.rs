@@ -1,6 +1,8 @@
 //! Findings, drawings and lists in; the whole packet out, in memory.
 
 use std::collections::BTreeMap;
+use std::error::Error;
+use std::fmt;
 
 use super::cautions;
 use super::csv;
@@ -97,7 +99,7 @@ pub struct Papers<'a> {
     /// How the rules went.
     pub score: Score,
     /// The texts that findings point into; their names are relative to the spec's folder.
-    pub sources: &'a Sources,
+    pub sources: Sources,
     /// SHA-256 of every file that was read, by its name relative to the spec's folder.
     pub inputs: BTreeMap<String, String>,
     /// Drawings in the order of the page.
@@ -109,6 +111,23 @@ pub struct Papers<'a> {
     /// The words of the banner; None where nothing stands against building.
     pub banner: Option<String>,
 }
+
+/// A file of a packet that could not be made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unmade {
+    /// Its name.
+    pub name: String,
+    /// Why.
+    pub reason: String,
+}
+
+impl fmt::Display for Unmade {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} could not be made: {}", self.name, self.reason)
+    }
+}
+
+impl Error for Unmade {}
 
 /// Findings that stop and are not waived.
 pub fn stops(findings: &[Finding]) -> usize {
@@ -135,18 +154,21 @@ impl Papers<'_> {
     }
 
     /// What tells the tick marks of this packet from those of any other: the same inputs give the same key.
-    fn key(&self) -> String {
+    pub(super) fn key(&self) -> String {
         let all: Vec<String> =
             self.inputs.iter().map(|(name, digest)| format!("{name} {digest}\n")).collect();
         sha256(all.concat().as_bytes()).get(..16).unwrap_or_default().to_owned()
     }
 
     /// Makes every file.
-    pub fn assemble(&self) -> (FileSet, Manifest) {
+    ///
+    /// # Errors
+    /// Where a file cannot be made; nothing of a spec can make it so.
+    pub fn assemble(&self) -> Result<(FileSet, Manifest), Unmade> {
         let mut set = FileSet::default();
         set.add("index.html", page::index(self, &self.key()));
         set.add("findings.html", page::findings_paper(self));
-        set.add("findings.json", json::render(self.findings, self.sources));
+        set.add("findings.json", json::render(self.findings, &self.sources));
         for drawing in &self.drawings {
             let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
             set.add(&format!("{}.svg", drawing.name), svg_out::write(&drawing.scene, &options));
@@ -158,6 +180,7 @@ impl Papers<'_> {
             set.add(&format!("{}.csv", table.name), csv::write(table, self.banner.as_deref()));
             set.add(&format!("{}.html", table.name), page::paper(self, table));
         }
+        self.add_books(&mut set)?;
         let mut manifest = Manifest {
             made_by: self.made_by(),
             title: self.heading.title.clone(),
@@ -168,6 +191,25 @@ impl Papers<'_> {
             files: BTreeMap::new(),
         };
         manifest.enter(&set);
-        (set, manifest)
+        Ok((set, manifest))
+    }
+
+    /// One for each paper: a packet goes to shops whose printers take one or the other.
+    #[cfg(feature = "book")]
+    fn add_books(&self, set: &mut FileSet) -> Result<(), Unmade> {
+        for paper in crate::draw::Paper::ALL {
+            let name = super::book::file_name(paper);
+            match super::book::Book::of(self, paper).write() {
+                Ok(bytes) => set.add(&name, bytes),
+                Err(reason) => return Err(Unmade { name, reason: reason.to_string() }),
+            };
+        }
+        Ok(())
+    }
+
+    /// This program was built without books.
+    #[cfg(not(feature = "book"))]
+    fn add_books(&self, _: &mut FileSet) -> Result<(), Unmade> {
+        Ok(())
     }
 }

@@ -32,13 +32,35 @@ fn check(bencher: Bencher<'_, '_>, size: usize) {
     bencher.bench_local(|| black_box(resolved(&path).judge(None)));
 }
 
-/// The packet in memory: lists, drawings and page.
+/// The packet in memory: lists, drawings, page and books.
 #[divan::bench(args = [100, 400], sample_count = 5)]
 fn packet(bencher: Bencher<'_, '_>, size: usize) {
     let (_folder, path) = on_disk(size);
     let resolved = resolved(&path);
     let report = resolved.judge(None);
-    bencher.bench_local(|| black_box(resolved.packet(&report)));
+    bencher.bench_local(|| black_box(&resolved).packet(&report).unwrap_or_else(|e| panic!("{e}")));
+}
+
+/// Lists and drawings, placed but in no format yet; what a packet takes beyond that goes into its files.
+#[divan::bench(args = [100, 400], sample_count = 5)]
+fn papers(bencher: Bencher<'_, '_>, size: usize) {
+    let (_folder, path) = on_disk(size);
+    let resolved = resolved(&path);
+    let report = resolved.judge(None);
+    bencher.bench_local(|| drop(black_box(resolved.papers(&report))));
+}
+
+/// The drawing book for one paper.
+#[cfg(feature = "book")]
+#[divan::bench(args = [100, 400], sample_count = 5)]
+fn book(bencher: Bencher<'_, '_>, size: usize) {
+    use fairlead::draw::Paper;
+    use fairlead::packet::book::Book;
+    let (_folder, path) = on_disk(size);
+    let resolved = resolved(&path);
+    let report = resolved.judge(None);
+    let papers = resolved.papers(&report);
+    bencher.bench_local(|| Book::of(&papers, Paper::A4).write().unwrap_or_else(|e| panic!("{e}")));
 }
 
 /// The whole of `build` for the four-cylinder example, but for the disk.
@@ -48,7 +70,7 @@ fn four_cylinder_packet(bencher: Bencher<'_, '_>) {
     bencher.bench_local(|| {
         let resolved = resolved(&path);
         let report = resolved.judge(None);
-        black_box(resolved.packet(&report));
+        black_box(resolved.packet(&report).unwrap_or_else(|e| panic!("{e}")));
     });
 }
 

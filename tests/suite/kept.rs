@@ -21,11 +21,14 @@ pub fn hold(path: &str, fresh: &[u8]) {
         fs::write(&file, fresh).unwrap();
         return;
     }
-    let (kept, fresh) = (String::from_utf8_lossy(&kept), String::from_utf8_lossy(fresh));
+    let (Ok(kept), Ok(fresh)) = (std::str::from_utf8(&kept), std::str::from_utf8(fresh)) else {
+        let same = kept.iter().zip(fresh).take_while(|(a, b)| a == b).count();
+        panic!("{path} is behind from byte {same} on; UPDATE=1 writes it anew");
+    };
     // A line of a page may be as long as its typeface.
     let cut =
         |text: &str| text.lines().map(|l| l.chars().take(200).collect::<String>() + "\n").collect::<String>();
-    let (kept, fresh) = (cut(&kept), cut(&fresh));
+    let (kept, fresh) = (cut(kept), cut(fresh));
     let diff = similar::TextDiff::from_lines(&kept, &fresh);
     let shown: String =
         diff.unified_diff().context_radius(1).to_string().lines().take(60).collect::<Vec<_>>().join("\n");

@@ -4,6 +4,8 @@
 mod as_found;
 mod bench_lists;
 mod board;
+#[cfg(feature = "book")]
+mod book;
 mod cli_build;
 mod cli_check;
 mod cli_words;
@@ -32,6 +34,8 @@ mod mass;
 mod mutated;
 mod networks;
 mod packet_agrees;
+#[cfg(feature = "book")]
+mod pdf;
 mod plan;
 mod plan_examples;
 mod published;

@@ -20,7 +20,7 @@ type Record = BTreeMap<String, String>;
 fn packet(path: &str) -> FileSet {
     let resolved = pipeline::read(Path::new(path)).unwrap().resolve().unwrap();
     let report = resolved.judge(None);
-    resolved.packet(&report).0
+    resolved.packet(&report).unwrap().0
 }
 
 fn records(set: &FileSet, file: &str) -> Vec<Record> {

@@ -135,7 +135,7 @@ fn no_change_of_a_spec_breaks_the_run() {
                     judged.set(judged.get() + 1);
                     let report = resolved.judge(None);
                     show(&report.findings, &resolved.sources);
-                    let (set, _) = resolved.packet(&report);
+                    let (set, _) = resolved.packet(&report).unwrap();
                     assert!(set.get("index.html").is_some_and(|page| page.ends_with(b"</html>\n")));
                 }
             }

@@ -15,7 +15,7 @@ use crate::generator;
 fn packet(path: &Path) -> (Harness, FileSet, String) {
     let resolved = pipeline::read(path).unwrap().resolve().unwrap_or_else(|u| panic!("{:?}", u.findings));
     let report = resolved.judge(None);
-    let (set, manifest) = resolved.packet(&report);
+    let (set, manifest) = resolved.packet(&report).unwrap();
     (resolved.harness, set, manifest.to_json())
 }
 

@@ -104,6 +104,9 @@ fn clone() -> tempfile::TempDir {
 fn the_examples_run_and_say_what_is_printed() {
     let readme = root().join("README.md");
     let text = fs::read_to_string(&readme).unwrap();
+    // Built without books, the tool makes none.
+    let made = |line: &&str| cfg!(feature = "book") || !line.ends_with(".pdf");
+    let text: String = text.lines().filter(made).flat_map(|line| [line, "\n"]).collect();
     let folder = clone();
     let mut printed: Option<String> = None;
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();

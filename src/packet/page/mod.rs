@@ -153,7 +153,7 @@ fn found(papers: &Papers<'_>) -> Markup {
             @if papers.findings.is_empty() { "Nothing was found" } @else { (text::summary(papers.findings)) }
             ". " (papers.score.words()) "."
         }
-        @for each in papers.findings { (finding::article(each, papers.sources)) }
+        @for each in papers.findings { (finding::article(each, &papers.sources)) }
         @if !papers.score.not_judged.is_empty() {
             details.unjudged open {
                 summary { "Not judged, because the spec does not say enough" }
