@@ -345,9 +345,26 @@ fn text_of_a_spec_stays_text() {
     assert!(pdf.information("Title").unwrap().starts_with(nasty));
     let cover = pdf.pages[0].text().replace('\n', " ");
     assert!(cover.contains("app.alert\\(1\\)) >> endobj"), "{cover}");
-    for dictionary in pdf.dictionaries() {
-        for key in [&b"JS"[..], b"JavaScript", b"OpenAction", b"AA", b"URI", b"Launch"] {
-            assert!(!dictionary.has(key), "{}", String::from_utf8_lossy(key));
+    pdf.assert_passive("hostile");
+}
+
+/// A title that fills pages is on the cover as a whole and leaves every page its room.
+#[test]
+fn the_longest_text_finds_its_pages() {
+    let long = "long title ".repeat(900);
+    let yaml = format!("title: {long}\n  owner: {long}\n  remark: {long}");
+    let (_folder, path) = changed_starter(&[
+        ("title: Engine gauge harness", &yaml),
+        ("  remark: Starter example, invented. Not approved data.\n", ""),
+    ]);
+    let resolved = pipeline::read(&path).unwrap().resolve().unwrap_or_else(|u| panic!("{:?}", u.findings));
+    let case = Case::of("long", resolved);
+    let all: String = case.a4().pages.iter().map(Page::text).collect();
+    assert!(all.replace('\n', " ").matches("long title").count() > 2_700);
+    for (_, book, _) in &case.books {
+        for (i, scene) in book.scenes().iter().enumerate() {
+            let measured = audit(scene);
+            assert_eq!(measured.defects, [], "page {}: {measured}", i + 1);
         }
     }
 }

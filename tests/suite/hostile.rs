@@ -166,7 +166,7 @@ fn packet(folder: &Path, value: &Value) -> FileSet {
         panic!("{}", fairlead::diag::text::render(&u.findings, &u.sources, look))
     });
     let report = resolved.judge(None);
-    resolved.packet(&report).0
+    resolved.packet(&report).unwrap().0
 }
 
 /// Names of the elements of a markup text, and names of their attributes.
@@ -214,6 +214,11 @@ fn look_through(name: &str, set: &FileSet, benign: &FileSet) {
         entry[1].extend(attributes);
     }
     for (file, bytes) in set.iter() {
+        if file.ends_with(".pdf") {
+            #[cfg(feature = "book")]
+            crate::pdf::Pdf::read(bytes).assert_passive(&format!("{name} {file}"));
+            continue;
+        }
         let text = std::str::from_utf8(bytes).unwrap();
         if markup(file) {
             let [tags, mut attributes] = vocabulary(text);

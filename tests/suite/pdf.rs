@@ -110,6 +110,25 @@ impl Pdf {
         decode_text_string(info.get(key.as_bytes()).ok()?).ok()
     }
 
+    /// Nothing in the file acts, loads or turns the reading round.
+    #[track_caller]
+    pub fn assert_passive(&self, name: &str) {
+        for dictionary in self.dictionaries() {
+            // ISO 32000-1, 12.6 (actions), 7.11.4 (files inside), 12.7 (forms).
+            for key in
+                ["JS", "JavaScript", "OpenAction", "AA", "A", "URI", "Launch", "EmbeddedFiles", "AcroForm"]
+            {
+                assert!(!dictionary.has(key.as_bytes()), "{name}: {key}");
+            }
+        }
+        for page in &self.pages {
+            assert!(!page.text().contains('\u{202e}'), "{name}: turns the reading round");
+        }
+        for mark in self.outline() {
+            assert!(!mark.words.contains('\u{202e}'), "{name}: turns the reading round");
+        }
+    }
+
     /// Every dictionary of the file.
     pub fn dictionaries(&self) -> impl Iterator<Item = &Dictionary> {
         self.document.objects.values().filter_map(|object| match object {

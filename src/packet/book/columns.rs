@@ -193,6 +193,8 @@ mod tests {
             name: "t",
             title: "T",
             purpose: "",
+            lead: vec![],
+            ticked: true,
             columns: vec![
                 Column::words("mark", 20),
                 Column::figures("length", Some("mm"), 20),

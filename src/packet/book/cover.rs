@@ -6,7 +6,7 @@ use super::listing::text;
 use super::prose::{self, QUIET, plain, span};
 use crate::diag::Severity;
 use crate::draw::graduation;
-use crate::draw::lettering::Height;
+use crate::draw::lettering::{self, Height};
 use crate::draw::{
     Anchor, Area, Extent, Ink, Layer, Lettering, Mark, Mm, Paper, Point, Scene, Stroke, Turn, mm,
 };
@@ -41,28 +41,25 @@ pub(super) fn strips(papers: &Papers<'_>, paper: Paper, entries: &[Entry], width
     strips.push(print(paper, width));
     strips.push(Strip::space(mm(5.0)));
     let made = format!("Made by {} from {}.", papers.made_by(), papers.inputs_line());
-    strips.push(text(&[span(made, QUIET)], width));
+    strips.extend(text(&[span(made, QUIET)], width));
     strips
 }
 
 fn heading(words: &str, width: Mm) -> Strip {
-    let strip = text(&[span(words, Lettering::PLAIN.bold())], width);
-    Strip { height: strip.height + mm(1.0), holds_next: true, ..strip }
+    let lines = plain(words, Lettering::PLAIN.bold(), width);
+    let mut scene = Scene::default();
+    lines.draw(&mut scene, &Mark::new(Layer::Note), Point::default());
+    Strip { scene, height: lines.height() + mm(1.0), holds_next: true, ..Strip::default() }
 }
 
 fn head(papers: &Papers<'_>, width: Mm) -> Vec<Strip> {
     let heading = &papers.heading;
-    let title = crate::draw::lettering::fit(
-        &heading.title,
-        Lettering::regular(Height::H10).bold(),
-        width,
-        1,
-        Height::H7,
-    );
-    let mut strips = vec![text(&[span("Drawing book", QUIET)], width)];
-    strips.extend(title.lines.iter().map(|line| text(&[span(line, title.lettering)], width)));
+    let largest = Lettering::regular(Height::H10).bold();
+    let title = lettering::fit(&heading.title, largest, width, 1, Height::H7);
+    let mut strips = text(&[span("Drawing book", QUIET)], width);
+    strips.extend(text(&[span(&heading.title, title.lettering)], width));
     if let Some(machine) = heading.particular("for") {
-        strips.push(text(&[span(machine, Lettering::LARGE)], width));
+        strips.extend(text(&[span(machine, Lettering::LARGE)], width));
     }
     strips.push(Strip::space(mm(4.0)));
     strips.extend(particulars(papers, width));
@@ -84,20 +81,31 @@ fn particulars(papers: &Papers<'_>, width: Mm) -> Vec<Strip> {
             .map(|(name, value)| (if *name == "owner" { "legal owner" } else { *name }, value.as_str())),
     );
     let mark = Mark::new(Layer::Note);
+    let gap = mm(8.0);
     let mut strips: Vec<Strip> = Vec::new();
-    let mut x = width;
+    // Where the open row ends; None where none is open.
+    let mut end: Option<Mm> = None;
     for (name, value) in said {
-        let value = plain(value, Lettering::PLAIN, width);
-        let taken = value.width().max(crate::draw::lettering::width(name, QUIET)) + mm(8.0);
-        if x + taken - mm(8.0) > width {
-            strips.push(Strip::default());
-            x = Mm::ZERO;
+        let lines = plain(value, Lettering::PLAIN, width);
+        if lines.count() > 1 {
+            strips.extend(text(&[span(name, QUIET)], width));
+            strips.extend(text(&[span(value, Lettering::PLAIN)], width));
+            end = None;
+            continue;
         }
+        let taken = lines.width().max(lettering::width(name, QUIET));
+        let x = match end {
+            Some(end) if end + gap + taken <= width => end + gap,
+            _ => {
+                strips.push(Strip::default());
+                Mm::ZERO
+            }
+        };
         let Some(row) = strips.last_mut() else { continue };
         plain(name, QUIET, width).draw(&mut row.scene, &mark, Point::new(x, Mm::ZERO));
-        value.draw(&mut row.scene, &mark, Point::new(x, QUIET.height.pitch()));
-        row.height = row.height.max(QUIET.height.pitch() + value.height() + mm(1.5));
-        x += taken;
+        lines.draw(&mut row.scene, &mark, Point::new(x, QUIET.height.pitch()));
+        row.height = row.height.max(QUIET.height.pitch() + lines.height() + mm(1.5));
+        end = Some(x + taken);
     }
     strips
 }

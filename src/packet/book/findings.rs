@@ -26,7 +26,8 @@ pub(super) fn score(papers: &Papers<'_>) -> String {
 
 /// All strips, on a page with a free area of this width and height.
 pub(super) fn strips(papers: &Papers<'_>, width: Mm, height: Mm) -> Vec<Strip> {
-    let mut strips = vec![text(&[span(score(papers), Lettering::SMALL)], width), Strip::space(mm(4.0))];
+    let mut strips = text(&[span(score(papers), Lettering::SMALL)], width);
+    strips.push(Strip::space(mm(4.0)));
     for finding in papers.findings {
         article(finding, papers, width, &mut strips);
     }
@@ -34,12 +35,12 @@ pub(super) fn strips(papers: &Papers<'_>, width: Mm, height: Mm) -> Vec<Strip> {
         let table = not_judged(&papers.score.not_judged);
         strips.push(Strip::space(mm(4.0)));
         let title = [span("Not judged, because the spec does not say enough", Lettering::PLAIN.bold())];
-        let bookmark = Some("Not judged".to_owned());
-        strips.push(Strip { holds_next: true, bookmark, ..text(&title, width) });
+        let named = |strip| Strip { holds_next: true, bookmark: Some("Not judged".to_owned()), ..strip };
+        strips.extend(text(&title, width).into_iter().map(named));
         strips.push(Strip { holds_next: true, ..Strip::space(mm(2.0)) });
         let drawn = Drawn::default();
         let columns = Columns::of(&table);
-        let job = Job { table: &table, columns: &columns, ticks: false, width, height, drawn: &drawn };
+        let job = Job { table: &table, columns: &columns, width, height, drawn: &drawn };
         strips.extend(job.strips());
     }
     strips
@@ -131,6 +132,8 @@ fn not_judged(open: &[NotJudged]) -> Table {
         name: "not-judged",
         title: "Not judged",
         purpose: "",
+        lead: vec![],
+        ticked: false,
         columns: ["rule", "what", "missing", "place"].map(|head| Column::words(head, 25)).to_vec(),
         rows: open.iter().map(row).collect(),
         record_heads: vec![],

@@ -4,6 +4,7 @@ use super::flow::{Placed, Strip, deal};
 use super::lead::Lead;
 use super::prose::{self, Lines, QUIET, plain, span};
 use crate::draw::field::{self, Field, row_height};
+use crate::draw::lettering::{self, Abridged};
 use crate::draw::{Area, Extent, Ink, Layer, Lettering, Mark, Mm, Point, Scene, Stroke, mm};
 use crate::packet::cautions::RUNNING;
 use crate::packet::papers::Papers;
@@ -168,12 +169,21 @@ impl Form<'_> {
         let frame = self.frame().width();
         let (owner, number, revision, sheet) = (frame.scaled(0.28), mm(38.0), mm(14.0), mm(25.0));
         let title = frame - owner - number - revision - sheet;
+        let owned = heading.particular("owner").unwrap_or_default();
+        let revised = heading.revision.as_deref().unwrap_or_default();
         vec![
-            Field::new(owner, "Legal owner", heading.particular("owner").unwrap_or_default(), plain),
-            Field::new(title, "Title", &heading.title, name),
-            Field::new(number, "Drawing number", &heading.drawing, name),
-            Field::new(revision, "Rev.", heading.revision.as_deref().unwrap_or_default(), name),
+            Field::new(owner, "Legal owner", &brief(owned, owner), plain),
+            Field::new(title, "Title", &brief(&heading.title, title), name),
+            Field::new(number, "Drawing number", &brief(&heading.drawing, number), name),
+            Field::new(revision, "Rev.", &brief(revised, revision), name),
             Field::new(sheet, "Page of book", &format!("{page}/{pages}"), name),
         ]
     }
+}
+
+/// As much of a text as a field of this width takes in two lines. The cover says all of it.
+fn brief(words: &str, width: Mm) -> String {
+    let (Abridged::Whole(words) | Abridged::Cut(words)) =
+        lettering::abridge(words, Lettering::SMALL.bold(), (width - PAD * 2).scaled(1.5));
+    words
 }

@@ -24,8 +24,6 @@ pub(super) struct Job<'a> {
     pub table: &'a Table,
     /// Its cells, measured.
     pub columns: &'a Columns,
-    /// Whether each row has a box to tick.
-    pub ticks: bool,
     /// Width of the page's free area.
     pub width: Mm,
     /// Height of the free area of any page but the first.
@@ -36,7 +34,7 @@ pub(super) struct Job<'a> {
 
 impl Job<'_> {
     fn indent(&self) -> Mm {
-        if self.ticks { TICKS } else { Mm::ZERO }
+        if self.table.ticked { TICKS } else { Mm::ZERO }
     }
 
     /// The table's strips: heads again wherever a page begins.
@@ -56,7 +54,7 @@ impl Job<'_> {
             }
         }
         if self.table.rows.is_empty() {
-            strips.push(text(&[span("Nothing stands in this list.", QUIET)], self.width));
+            strips.extend(text(&[span("Nothing stands in this list.", QUIET)], self.width));
         }
         strips
     }
@@ -69,7 +67,7 @@ impl Job<'_> {
         let done = plain("done", QUIET, TICKS);
         let height = heads.iter().map(Lines::height).max().unwrap_or_default().max(done.height());
         let mut scene = Scene::default();
-        if self.ticks {
+        if self.table.ticked {
             done.draw(&mut scene, &mark, Point::new(Mm::ZERO, height - done.height()));
         }
         let mut x = self.indent();
@@ -168,7 +166,7 @@ impl Job<'_> {
             let mut scene = Scene::default();
             let mut leads = Vec::new();
             let height = PAD * 2 + pitch.times(count);
-            if self.ticks && from == 0 {
+            if self.table.ticked && from == 0 {
                 let corner = Point::new(mm(2.0), PAD + (pitch - BOX) / 2 + mm(0.2));
                 scene.rect(&mark, Area::at(corner, Extent::new(BOX, BOX)), Stroke::THIN);
             }
@@ -202,18 +200,32 @@ fn slices(lines: &Lines, most: usize) -> Vec<Lines> {
     (0..lines.count()).step_by(most.max(1)).map(|from| lines.part(from, most)).collect()
 }
 
-/// A strip of text over the whole width.
-pub(super) fn text(words: &[prose::Span], width: Mm) -> Strip {
+/// Text over the whole width, a strip a line, so that the longest finds its pages.
+pub(super) fn text(words: &[prose::Span], width: Mm) -> Vec<Strip> {
     let lines = prose::lay(words, width);
-    let mut scene = Scene::default();
-    lines.draw(&mut scene, &Mark::new(Layer::Note), Point::default());
-    Strip { scene, height: lines.height(), ..Strip::default() }
+    let line = |i: usize| {
+        let line = lines.part(i, 1);
+        let mut scene = Scene::default();
+        line.draw(&mut scene, &Mark::new(Layer::Note), Point::default());
+        Strip { scene, height: line.height(), ..Strip::default() }
+    };
+    (0..lines.count()).map(line).collect()
+}
+
+/// What is read before the first row.
+pub(super) fn lead(lead: &[String], width: Mm) -> Vec<Strip> {
+    let bold = Lettering::SMALL.bold();
+    let mut strips: Vec<Strip> = lead.iter().flat_map(|words| text(&[span(words, bold)], width)).collect();
+    if !strips.is_empty() {
+        strips.push(Strip::space(mm(3.0)));
+    }
+    strips
 }
 
 /// Adds what stands under a list: its notes, and lines for whoever worked by it and checked it. They stay with its last row,
 /// so that nobody signs an empty page.
 pub(super) fn add_foot(strips: &mut Vec<Strip>, notes: &[String], width: Mm) {
-    let notes = notes.iter().map(|note| text(&[span(note, QUIET)], width));
+    let notes = notes.iter().flat_map(|note| text(&[span(note, QUIET)], width));
     let foot = [Strip::space(mm(3.0))].into_iter().chain(notes);
     let kept = strips.len().saturating_sub(1);
     strips.extend(foot);

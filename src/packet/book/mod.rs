@@ -246,8 +246,16 @@ impl Book {
 /// From the lower edge of a sheet to the foot of what stands in its border, below the zones.
 const BORDER_TEXT: Mm = mm(1.4);
 
+/// Letters of a bookmark; what is longer is no help beside the pages.
+const BOOKMARK: usize = 80;
+
 fn bookmark(words: &str, to: Target) -> Bookmark {
-    Bookmark { words: lettering::printable(words), to, under: vec![], open: false }
+    let mut words = lettering::printable(words);
+    if let Some((end, _)) = words.char_indices().nth(BOOKMARK) {
+        words.truncate(end);
+        words.push('…');
+    }
+    Bookmark { words, to, under: vec![], open: false }
 }
 
 fn found<'a>(papers: &'a Papers<'a>, paper: Paper) -> Part<'a> {
@@ -281,9 +289,10 @@ fn list<'a>(papers: &'a Papers<'a>, paper: Paper, table: &'a Table, drawn: &Draw
     let form =
         |format: &Format| Form { papers, size: format.size, title: table.title, purpose: table.purpose };
     let columns = Columns::of(table);
+    let ticks = if table.ticked { columns::TICKS } else { Mm::ZERO };
     let room = |form: &Form<'_>| {
         let [_, height] = form.room();
-        (form.width() - columns::TICKS, height)
+        (form.width() - ticks, height)
     };
     let (upright, lying) = (paper.upright(), paper.lying());
     let lies = columns.lie(room(&form(&upright)), room(&form(&lying)));
@@ -291,7 +300,8 @@ fn list<'a>(papers: &'a Papers<'a>, paper: Paper, table: &'a Table, drawn: &Draw
     let form = form(if lies { &lying } else { &upright });
     let [_, height] = form.room();
     let width = form.width();
-    let mut strips = Job { table, columns: &columns, ticks: true, width, height, drawn }.strips();
+    let mut strips = listing::lead(&table.lead, width);
+    strips.extend(Job { table, columns: &columns, width, height, drawn }.strips());
     listing::add_foot(&mut strips, &table.notes, width);
     let leaves = form.fill(&strips);
     Part { kind: Kind::List, title: table.title.to_owned(), size, pages: Pages::Leaves(form, leaves) }
