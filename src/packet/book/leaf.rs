@@ -183,7 +183,9 @@ impl Form<'_> {
 
 /// As much of a text as a field of this width takes in two lines. The cover says all of it.
 fn brief(words: &str, width: Mm) -> String {
+    // More letters than any field takes: every page asks, and the text may be a book of its own.
+    let begin: String = words.chars().take(400).collect();
     let (Abridged::Whole(words) | Abridged::Cut(words)) =
-        lettering::abridge(words, Lettering::SMALL.bold(), (width - PAD * 2).scaled(1.5));
+        lettering::abridge(&begin, Lettering::SMALL.bold(), (width - PAD * 2).scaled(1.5));
     words
 }
