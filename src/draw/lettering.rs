@@ -165,11 +165,12 @@ pub fn wrap(text: &str, lettering: Lettering, limit: Mm) -> Vec<String> {
 
 /// Puts all full lines of a long word into `lines` and returns its rest.
 fn break_word(word: &str, lettering: Lettering, limit: Mm, lines: &mut Vec<String>) -> String {
-    let mut rest: Vec<char> = word.chars().collect();
+    let letters: Vec<char> = word.chars().collect();
+    let mut rest: &[char] = &letters;
     loop {
         let fits = longest_fit(&rest, lettering, limit);
         if fits >= rest.len() {
-            return rest.into_iter().collect();
+            return rest.iter().collect();
         }
         let soft = rest.iter().take(fits).rposition(|c| matches!(c, '-' | '/' | '_' | ',' | '.' | ':'));
         let cut = match soft {
@@ -177,19 +178,26 @@ fn break_word(word: &str, lettering: Lettering, limit: Mm, lines: &mut Vec<Strin
             Some(at) if at + 1 >= fits / 3 => at + 1,
             _ => fits.max(1),
         };
-        let tail = rest.split_off(cut.min(rest.len()));
-        lines.push(rest.into_iter().collect());
+        let (head, tail) = rest.split_at(cut.min(rest.len()));
+        lines.push(head.iter().collect());
         rest = tail;
     }
 }
 
-/// How many letters from the start fit into `limit`; by halving, so long names stay cheap.
+/// How many letters from the start fit into `limit`; by doubling and halving, so that a long name costs no more than a
+/// line of it for each line.
 fn longest_fit(letters: &[char], lettering: Lettering, limit: Mm) -> usize {
-    let (mut low, mut high) = (0, letters.len());
+    let fits = |count: usize| {
+        let head: String = letters.iter().take(count).collect();
+        width(&head, lettering) <= limit
+    };
+    let (mut low, mut high) = (0, letters.len().min(32));
+    while high < letters.len() && fits(high) {
+        (low, high) = (high, letters.len().min(2 * high));
+    }
     while low < high {
         let middle = (low + high).div_ceil(2);
-        let head: String = letters.iter().take(middle).collect();
-        if width(&head, lettering) <= limit { low = middle } else { high = middle - 1 }
+        if fits(middle) { low = middle } else { high = middle - 1 }
     }
     low
 }

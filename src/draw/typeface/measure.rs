@@ -20,14 +20,18 @@ pub struct Glyph {
 
 /// One subtable of the kerning lookup.
 enum Pairs {
-    /// Values of single pairs.
-    List(BTreeMap<(u16, u16), i16>),
-    /// Class of each left glyph (None where not covered), class of each right glyph, values by both.
-    Classes { left: Vec<Option<u16>>, right: Vec<u16>, values: BTreeMap<(u16, u16), i16> },
+    /// By left glyph: values of single pairs, in order of their right glyphs.
+    List(Vec<Vec<(u16, i16)>>),
+    /// Class of each left glyph (None where not covered), class of each right glyph, values by left class and right class.
+    Classes { left: Vec<Option<u16>>, right: Vec<u16>, values: Vec<Vec<i16>> },
 }
+
+/// Letters below this are found by their number: nearly every letter of a drawing is one of them.
+const COMMON: usize = 0x250;
 
 /// Everything measured of one weight.
 pub struct Measures {
+    common: Vec<Option<Glyph>>,
     letters: BTreeMap<char, Glyph>,
     kerning: Vec<Pairs>,
 }
@@ -48,12 +52,16 @@ impl Measures {
                 }
             });
         }
-        Some(Measures { letters, kerning: kerning(&face) })
+        let common = (0..COMMON as u32).map(|code| letters.get(&char::from_u32(code)?).copied()).collect();
+        Some(Measures { common, letters, kerning: kerning(&face) })
     }
 
     /// The letter's glyph, if the typeface has it.
     pub fn glyph(&self, letter: char) -> Option<Glyph> {
-        self.letters.get(&letter).copied()
+        match self.common.get(letter as usize) {
+            Some(glyph) => *glyph,
+            None => self.letters.get(&letter).copied(),
+        }
     }
 
     /// What the pair's distance differs from the left letter's advance, as OpenType rules it: subtables in
@@ -61,15 +69,19 @@ impl Measures {
     pub fn kerning(&self, left: Glyph, right: Glyph) -> i64 {
         for pairs in &self.kerning {
             let value = match pairs {
-                Pairs::List(list) => list.get(&(left.id, right.id)),
+                Pairs::List(list) => list.get(usize::from(left.id)).and_then(|of_left| {
+                    let at = of_left.binary_search_by_key(&right.id, |(id, _)| *id).ok()?;
+                    of_left.get(at).map(|(_, value)| *value)
+                }),
                 Pairs::Classes { left: lefts, right: rights, values } => {
                     let Some(Some(class)) = lefts.get(usize::from(left.id)) else { continue };
                     let other = rights.get(usize::from(right.id)).copied().unwrap_or(0);
-                    Some(values.get(&(*class, other)).unwrap_or(&0))
+                    let of_class = values.get(usize::from(*class));
+                    Some(of_class.and_then(|of| of.get(usize::from(other))).copied().unwrap_or(0))
                 }
             };
             if let Some(value) = value {
-                return i64::from(*value);
+                return i64::from(value);
             }
         }
         0
@@ -93,16 +105,11 @@ fn kerning(face: &Face<'_>) -> Vec<Pairs> {
     let glyphs = || (0..face.number_of_glyphs()).map(GlyphId);
     let read = |subtable| match subtable {
         PositioningSubtable::Pair(PairAdjustment::Format1 { coverage, sets }) => {
-            let mut list = BTreeMap::new();
-            for left in glyphs() {
-                let Some(set) = coverage.get(left).and_then(|i| sets.get(i)) else { continue };
-                for right in glyphs() {
-                    if let Some((first, _)) = set.get(right) {
-                        list.insert((left.0, right.0), first.x_advance);
-                    }
-                }
-            }
-            Some(Pairs::List(list))
+            let of_left = |left| {
+                let Some(set) = coverage.get(left).and_then(|i| sets.get(i)) else { return Vec::new() };
+                glyphs().filter_map(|right| Some((right.0, set.get(right)?.0.x_advance))).collect()
+            };
+            Some(Pairs::List(glyphs().map(of_left).collect()))
         }
         PositioningSubtable::Pair(PairAdjustment::Format2 { coverage, classes, matrix }) => {
             let left: Vec<Option<u16>> =
@@ -111,14 +118,8 @@ fn kerning(face: &Face<'_>) -> Vec<Pairs> {
             let most = |all: &mut dyn Iterator<Item = u16>| all.max().unwrap_or(0);
             let lefts = most(&mut left.iter().flatten().copied());
             let rights = most(&mut right.iter().copied());
-            let mut values = BTreeMap::new();
-            for a in 0..=lefts {
-                for b in 0..=rights {
-                    if let Some((first, _)) = matrix.get((a, b)).filter(|(v, _)| v.x_advance != 0) {
-                        values.insert((a, b), first.x_advance);
-                    }
-                }
-            }
+            let value = |a, b| matrix.get((a, b)).map_or(0, |(first, _)| first.x_advance);
+            let values = (0..=lefts).map(|a| (0..=rights).map(|b| value(a, b)).collect()).collect();
             Some(Pairs::Classes { left, right, values })
         }
         _ => None,
