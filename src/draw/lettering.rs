@@ -168,7 +168,7 @@ fn break_word(word: &str, lettering: Lettering, limit: Mm, lines: &mut Vec<Strin
     let letters: Vec<char> = word.chars().collect();
     let mut rest: &[char] = &letters;
     loop {
-        let fits = longest_fit(&rest, lettering, limit);
+        let fits = longest_fit(rest, lettering, limit);
         if fits >= rest.len() {
             return rest.iter().collect();
         }
