@@ -4,6 +4,8 @@
 //! once. The copper of each wire is as warm as its zone at most, and warmer by its own current as AC 43.13-1B page 11-22
 //! has it, where Table 11-9 gives it an ampacity.
 
+use std::cell::OnceCell;
+
 use super::conductor_ohms::stretches;
 use super::electrical::{Step, Through};
 use super::ground_flows::ground_pin;
@@ -74,7 +76,8 @@ pub enum NoDrop {
 }
 
 /// The drops of all loads that are fed from a supply of the spec.
-pub(super) fn drops(s: &Solved, loads: &[Load]) -> Vec<Drop> {
+pub(super) fn drops<'s>(s: &'s Solved<'s, '_, '_>, loads: &[Load]) -> Vec<Drop> {
+    let asked = Asked { s, terms: vec![OnceCell::new(); s.h.conductors.len()] };
     let of_load = |(i, load): (usize, &Load)| {
         let Site::Pin(pin) = load.from else { return None };
         let feed = *s.outlets.feed.get(&s.points.local(pin))?;
@@ -85,7 +88,7 @@ pub(super) fn drops(s: &Solved, loads: &[Load]) -> Vec<Drop> {
         };
         let known = match load.current {
             None => Err(NoDrop::Current),
-            Some(_) => dropped(s, feed, pin, back),
+            Some(_) => asked.dropped(feed, pin, back),
         };
         let nets = [Some(pin), back].into_iter().flatten().map(|p| s.points.local(p));
         let at_least = nets.into_iter().any(|net| s.flows.unknown.contains(&net));
@@ -94,61 +97,80 @@ pub(super) fn drops(s: &Solved, loads: &[Load]) -> Vec<Drop> {
     loads.iter().enumerate().filter_map(of_load).collect()
 }
 
-fn dropped(s: &Solved, feed: PinId, pin: PinId, back: Option<PinId>) -> Result<Range<Dropped>, NoDrop> {
-    let mut range = Range::of(Dropped::default());
-    let ways = |of: &mut Range<Dropped>, terms: Vec<Range<DropTerm>>, back: bool| {
-        for term in terms {
-            of.open = of.open.or(term.open);
-            for (dropped, term) in [(&mut of.low, term.low), (&mut of.high, term.high)] {
-                let way = if back { &mut dropped.back } else { &mut dropped.supply };
-                way.push(term);
-            }
-        }
-    };
-    ways(&mut range, terms(s, feed, pin)?, false);
-    let mut from = back.ok_or(NoDrop::NoReturn)?;
-    for _ in 0..4 {
-        let net = s.points.local(from);
-        if s.flows.stuck.contains(&net) {
-            return Err(NoDrop::NoReturn);
-        }
-        if let Some(body) = s.outlets.body.get(&net) {
-            let contacts = &s.electrical.net(from).contacts;
-            let contact = contacts.iter().find(|c| c.body == *body).ok_or(NoDrop::NoReturn)?;
-            ways(&mut range, terms(s, from, contact.pin)?, true);
-            return Ok(range);
-        }
-        let (outlet, ground) = s.outlets.passes.get(&net).ok_or(NoDrop::NoReturn)?;
-        ways(&mut range, terms(s, from, *outlet)?, true);
-        from = *ground;
-    }
-    Err(NoDrop::NoReturn)
+/// The ways of the loads, asked wire by wire.
+struct Asked<'s, 'r, 'n> {
+    s: &'s Solved<'s, 'r, 'n>,
+    /// What each wire drops, by conductor.
+    terms: Vec<OnceCell<Option<Range<DropTerm>>>>,
 }
 
-/// What each wire of a way drops. What a wire drops rises with its current, so the ends of the current give its ends; those
-/// of the whole way lie within the sums of these.
-fn terms(s: &Solved, from: PinId, to: PinId) -> Result<Vec<Range<DropTerm>>, NoDrop> {
-    let steps = s.ways.way(from, to).ok_or(NoDrop::Unsure(Unsure::Apart))?;
-    let mut at = from;
-    let mut terms = Vec::new();
-    for Step { through, to } in steps {
-        if let Through::Conductor(id) = through {
-            let along = s.h.conductor(id).from == at;
-            let (Some(current), Ok(ohms)) = (s.current(None, id), s.points.ohms[id.index()]) else {
-                return Err(NoDrop::Unsure(Unsure::Resistance(through)));
-            };
-            let current = if along {
-                current
-            } else {
-                Range { low: -current.high, high: -current.low, open: current.open }
-            };
-            terms.push(current.map(|current| term(s, id, current, ohms)));
+impl Asked<'_, '_, '_> {
+    fn dropped(&self, feed: PinId, pin: PinId, back: Option<PinId>) -> Result<Range<Dropped>, NoDrop> {
+        let s = self.s;
+        let mut range = Range::of(Dropped::default());
+        let ways = |of: &mut Range<Dropped>, terms: Vec<Range<DropTerm>>, back: bool| {
+            for term in terms {
+                of.open = of.open.or(term.open);
+                for (dropped, term) in [(&mut of.low, term.low), (&mut of.high, term.high)] {
+                    let way = if back { &mut dropped.back } else { &mut dropped.supply };
+                    way.push(term);
+                }
+            }
+        };
+        ways(&mut range, self.terms(feed, pin)?, false);
+        let mut from = back.ok_or(NoDrop::NoReturn)?;
+        for _ in 0..4 {
+            let net = s.points.local(from);
+            if s.flows.stuck.contains(&net) {
+                return Err(NoDrop::NoReturn);
+            }
+            if let Some(body) = s.outlets.body.get(&net) {
+                let contacts = &s.electrical.net(from).contacts;
+                let contact = contacts.iter().find(|c| c.body == *body).ok_or(NoDrop::NoReturn)?;
+                ways(&mut range, self.terms(from, contact.pin)?, true);
+                return Ok(range);
+            }
+            let (outlet, ground) = s.outlets.passes.get(&net).ok_or(NoDrop::NoReturn)?;
+            ways(&mut range, self.terms(from, *outlet)?, true);
+            from = *ground;
         }
-        if let super::Point::Pin(pin) = to {
-            at = pin;
-        }
+        Err(NoDrop::NoReturn)
     }
-    Ok(terms)
+
+    /// What each wire of a way drops. What a wire drops rises with its current, so the ends of the current give its ends; those
+    /// of the whole way lie within the sums of these.
+    fn terms(&self, from: PinId, to: PinId) -> Result<Vec<Range<DropTerm>>, NoDrop> {
+        let steps = self.s.ways.way(from, to).ok_or(NoDrop::Unsure(Unsure::Apart))?;
+        let mut at = from;
+        let mut terms = Vec::new();
+        for Step { through, to } in steps {
+            if let Through::Conductor(id) = through {
+                let term = self.term(id).ok_or(NoDrop::Unsure(Unsure::Resistance(through)))?;
+                terms.push(if self.s.h.conductor(id).from == at { term } else { against(term) });
+            }
+            if let super::Point::Pin(pin) = to {
+                at = pin;
+            }
+        }
+        Ok(terms)
+    }
+
+    /// What a wire drops from its `from` to its `to`: worked out once, however many loads it serves. None where it is not known.
+    fn term(&self, id: ConductorId) -> Option<Range<DropTerm>> {
+        let s = self.s;
+        let of_wire = || {
+            let ohms = s.points.ohms[id.index()].ok()?;
+            Some(s.current(None, id)?.map(|current| term(s, id, current, ohms)))
+        };
+        *self.terms[id.index()].get_or_init(of_wire)
+    }
+}
+
+/// What is dropped along a wire that is passed from its `to` to its `from`. It is as warm: that asks how much
+/// current flows, not which way.
+fn against(term: Range<DropTerm>) -> Range<DropTerm> {
+    let turned = |t: DropTerm| DropTerm { current: -t.current, drop: -t.drop, ..t };
+    Range { low: turned(term.high), high: turned(term.low), open: term.open }
 }
 
 fn term(s: &Solved, id: ConductorId, current: Current, ohms: Resistance) -> DropTerm {

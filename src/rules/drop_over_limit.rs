@@ -25,6 +25,13 @@ pub static RULE: Rule = Rule {
     check,
 };
 
+/// Circuits of a way that are named one by one: a way from load to load passes as many as there are loads.
+const TOLD: usize = 6;
+
+/// Wires of the longest way for which a gauge is sought: each is asked in each gauge, and what many loads share in a chain
+/// wants feeds of its own sooner than thicker wire. The rule's own remedy stands then.
+const LONG: usize = 60;
+
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     let switches: BTreeSet<DeviceId> = facts.feeds.iter().flat_map(|f| f.behind.through.clone()).collect();
@@ -151,12 +158,21 @@ fn fault(
     });
     fault = fault.at(circuit.span, &circuit.name, format!("feeds `{pin}`"));
     let by_circuit = by_circuit(facts, known);
-    for (id, volts) in &by_circuit {
+    let takes: Vec<&(CircuitId, Voltage)> =
+        by_circuit.iter().filter(|(_, volts)| *volts > Voltage::ZERO).collect();
+    let (told, rest) = takes.split_at(takes.len().min(TOLD));
+    for (id, volts) in told {
         let circuit = h.circuit(*id);
-        let words = format!("{} of it", size(h, *volts));
-        if *volts > Voltage::ZERO {
-            fault = fault.at(circuit.span, &circuit.name, words);
-        }
+        fault = fault.at(circuit.span, &circuit.name, format!("{} of it", size(h, *volts)));
+    }
+    if let Some((id, _)) = rest.first() {
+        let circuit = h.circuit(*id);
+        let volts = rest.iter().map(|(_, volts)| *volts).sum();
+        let words = match rest.len() {
+            1 => format!("{} of it", size(h, volts)),
+            n => format!("{} of it with {} more", size(h, volts), n - 1),
+        };
+        fault = fault.at(circuit.span, &circuit.name, words);
     }
     let feed = h.device(h.pin(drop.feed).device);
     fault = fault.at(feed.span, &feed.name, "fed from here");
@@ -188,9 +204,11 @@ fn fault(
     }
 }
 
-/// Names in quotes: `A`, `B` and `C`.
-fn listed<'n>(names: impl Iterator<Item = &'n str>) -> String {
-    let names: Vec<String> = names.map(|name| format!("`{name}`")).collect();
+/// Names in quotes: `A`, `B` and `C`; of many the first ones, and how many more there are.
+fn listed<'n>(names: impl ExactSizeIterator<Item = &'n str>) -> String {
+    let few = if names.len() > TOLD + 1 { TOLD } else { names.len() };
+    let more = (names.len() > few).then(|| format!("{} more", names.len() - few));
+    let names: Vec<String> = names.take(few).map(|name| format!("`{name}`")).chain(more).collect();
     match names.split_last() {
         Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
         _ => names.concat(),
@@ -223,6 +241,9 @@ enum Mend {
 fn thicker(facts: &Facts, known: &Dropped, by_circuit: &[(CircuitId, Voltage)], allowed: Voltage) -> Mend {
     let h = facts.harness;
     let terms: Vec<&DropTerm> = known.supply.iter().chain(&known.back).collect();
+    if terms.len() > LONG {
+        return Mend::None;
+    }
     let ohms = |gauge| resistance_at_20(gauge).0.ohms_per_metre();
     let circuit = |term: &DropTerm| h.conductor(term.conductor).circuit;
     let thinner = |term: &DropTerm, gauge| ohms(gauge) < ohms(h.conductor(term.conductor).gauge);
