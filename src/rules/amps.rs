@@ -37,6 +37,30 @@ impl Weighed {
     }
 }
 
+/// The wires of ground loops, in which current goes round.
+pub(super) struct Looping(BTreeSet<ConductorId>);
+
+impl Looping {
+    pub(super) fn of(facts: &Facts<'_>) -> Looping {
+        Looping(facts.ground_loops.iter().flat_map(|found| found.conductors.iter().copied()).collect())
+    }
+
+    /// What mends a wire that is too thin for what comes from body to body: thicker wire would draw more of it. None where
+    /// that is not what loads it.
+    pub(super) fn remedy(
+        &self,
+        facts: &Facts<'_>,
+        id: ConductorId,
+        weighed: &Weighed,
+    ) -> Option<&'static str> {
+        let loops = weighed.phase.is_some() && facts.ground.is_beside_bonds(id) && self.0.contains(&id);
+        loops.then_some(
+            "open the loop first (`ground-loop`), and check again: the figures will be others, and thicker wire would only \
+             draw more of this current",
+        )
+    }
+}
+
 /// The currents of a conductor.
 pub(super) struct Carried {
     /// Those of which something is known, none of them nothing.

@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::{self, Carried, Weighed};
+use super::amps::{self, Carried, Looping, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::by_table;
@@ -84,10 +84,15 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             (None, None) => {}
         }
     }
+    let looping = Looping::of(facts);
     for (run, wires) in &mut over {
         wires.sort_by_key(|over| (Reverse(over.weighed.severity), Reverse(over.share()), over.id));
         if let Some((worst, others)) = wires.split_first() {
-            verdict.finds(fault(facts, *run, worst, others));
+            let found = fault(facts, *run, worst, others);
+            verdict.finds(match looping.remedy(facts, worst.id, &worst.weighed) {
+                Some(remedy) => found.mend(remedy),
+                None => found,
+            });
         }
     }
 }

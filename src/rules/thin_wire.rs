@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::{self, Carried, InRuns, Weighed};
+use super::amps::{self, Carried, InRuns, Looping, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{ambient_of, by_table};
@@ -100,10 +100,15 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             amps::outside(facts, id, &why, &mut told, verdict);
         }
     }
+    let looping = Looping::of(facts);
     for wires in over.values_mut() {
         wires.sort_by_key(|over| (Reverse(over.severity()), Reverse(over.excess()), over.id));
         if let Some((worst, others)) = wires.split_first() {
-            verdict.finds(fault(facts, worst, others));
+            let found = fault(facts, worst, others);
+            verdict.finds(match looping.remedy(facts, worst.id, &worst.weighed) {
+                Some(remedy) => found.mend(remedy),
+                None => found,
+            });
         }
     }
 }
