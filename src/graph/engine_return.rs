@@ -40,22 +40,16 @@ pub fn grounded_structure(h: &Harness) -> Vec<BodyId> {
 }
 
 /// From every engine to every body of the structure that something is grounded on, or where there is none, to every one that
-/// a bond joins with an engine. A bond that insulates joins nothing. Left out where no bonds lead from one to the other.
+/// bonds lead to from an engine before they lead to any other. A bond that insulates joins nothing. Left out where no bonds
+/// lead from one to the other.
 pub fn engine_returns(h: &Harness) -> Vec<EngineReturn> {
     let kind = |body: BodyId, kind| h.body(body).kind == kind;
     let bodies = || (0..h.bodies.len()).map(BodyId::at);
     let mut ends = grounded_structure(h);
     if ends.is_empty() {
-        let bonded = |b: &BodyId| {
-            h.bonds.iter().any(|bond| {
-                let engine = bond.ends.iter().any(|end| kind(*end, BodyKind::Engine));
-                engine && bond.ends.contains(b)
-            })
-        };
-        ends = bodies().filter(|b| kind(*b, BodyKind::Structure)).filter(bonded).collect();
+        ends = first_structure(h);
     }
-    let conducting: Vec<BondId> =
-        (0..h.bonds.len()).map(BondId::at).filter(|bond| insulates(h, *bond).is_none()).collect();
+    let conducting = conducting(h);
     let mut found = Vec::new();
     for engine in bodies().filter(|b| kind(*b, BodyKind::Engine)) {
         for end in ends.iter().copied() {
@@ -71,6 +65,36 @@ pub fn engine_returns(h: &Harness) -> Vec<EngineReturn> {
         }
     }
     found
+}
+
+/// Bodies of the structure that bonds lead to from an engine and over no other body of the structure, in order.
+fn first_structure(h: &Harness) -> Vec<BodyId> {
+    let structure = |body: BodyId| h.body(body).kind == BodyKind::Structure;
+    let mut sets = UnionFind::<usize>::new(h.bodies.len());
+    for [a, b] in h.bonds.iter().map(|bond| bond.ends).filter(|ends| !ends.iter().any(|b| structure(*b))) {
+        sets.union(a.index(), b.index());
+    }
+    let engines = (0..h.bodies.len()).filter(|i| h.body(BodyId::at(*i)).kind == BodyKind::Engine);
+    let with_engine: BTreeSet<usize> = engines.map(|i| sets.find(i)).collect();
+    let reached = |[a, b]: [BodyId; 2]| {
+        (structure(a) && !structure(b) && with_engine.contains(&sets.find(b.index()))).then_some(a)
+    };
+    let ends = h.bonds.iter().flat_map(|bond| [bond.ends, [bond.ends[1], bond.ends[0]]]);
+    let found: BTreeSet<BodyId> = ends.filter_map(reached).collect();
+    found.into_iter().collect()
+}
+
+/// The bonds that do not insulate, in order.
+fn conducting(h: &Harness) -> Vec<BondId> {
+    (0..h.bonds.len()).map(BondId::at).filter(|bond| insulates(h, *bond).is_none()).collect()
+}
+
+/// The other bonds that the current of a bond takes once that has come loose, in order; none where its bodies are apart then,
+/// or only insulated bonds join them.
+pub fn bonds_around(h: &Harness, bond: BondId) -> Vec<BondId> {
+    let mut others = conducting(h);
+    others.retain(|other| *other != bond);
+    on_ways(h, &others, h.bond(bond).ends)
 }
 
 /// Number of what bonds join, by body.

@@ -2,6 +2,7 @@
 
 use super::why::{Asked, Derivation, Line};
 use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
+use crate::graph::engine_return::bonds_around;
 use crate::graph::ground_network::{
     Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen, bond_current,
 };
@@ -329,8 +330,14 @@ pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
     }
     match asked.loading.ground.straps.get(id.index()) {
         Some(Strap::Alone) => {
-            let words = "no wire of the harness leads around it: its current stops";
-            told.figure("if it opens", words, Vec::new());
+            let others: Vec<String> =
+                bonds_around(h, id).into_iter().map(|other| format!("`{}`", h.bond(other).name)).collect();
+            let bonds = if others.len() == 1 { "the bond" } else { "the bonds" };
+            let goes = match others.is_empty() {
+                true => "its current stops".to_owned(),
+                false => format!("its current takes {bonds} {}", others.join(" and ")),
+            };
+            told.figure("if it opens", format!("no wire of the harness leads around it: {goes}"), Vec::new());
         }
         Some(Strap::Around(opens)) => opens.iter().for_each(|open| if_open(asked, open, &mut told)),
         Some(Strap::Unsure(why)) => {

@@ -16,8 +16,8 @@ pub static RULE: Rule = Rule {
     severity: Severity::Doubt,
     why: "The starter's and the alternator's current returns through the strap. What it drops there turns the engine \
           slowly, shifts every reading that is taken across it, and looks for other ways.",
-    limit: "5 mΩ over all bonds from the engine to any body of the structure that something is grounded on, without those \
-            that insulate",
+    limit: "5 mΩ over all bonds from the engine to any body of the structure that something is grounded on, or where nothing \
+            is, to the first that bonds lead to; without bonds that insulate",
     source: Source::Document { document: "FAA-H-8083-32", place: "chapter 4" },
     remedy: "clean the ends of the strap to bright metal and measure it again, or fit a thicker or shorter one",
     check,

@@ -62,6 +62,9 @@ fn a_strap_tells_what_its_loss_does() {
     assert!(words.contains(&"P3A20N of GND-2, 20 AWG"), "{words:?}");
     let sound = why("harness-specs/four-cylinder.yaml", "Engine strap");
     assert!(figure(&sound, "if it opens").value.contains("its current stops"));
+    let abreast = why("tests/rules/resistive-strap/pass-abreast.yaml", "left strap");
+    let goes = figure(&abreast, "if it opens").value;
+    assert_eq!(goes, "no wire of the harness leads around it: its current takes the bond `right strap`");
 }
 
 /// What is given as nothing is said so, and what would take more than the supply is no figure.
