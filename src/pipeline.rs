@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::Path;
+use std::thread::{self, ScopedJoinHandle};
 
 use crate::diag::{Finding, Sink, Sources};
 use crate::draw::board::{Beyond, Board, TilePaper, boards, tiles};
@@ -25,6 +26,7 @@ use crate::harness::{Conductor, Harness, PinId};
 use crate::packet::file_set::sha256;
 use crate::packet::heading::Heading;
 use crate::packet::papers::{self, Drawing, Papers, Print, Score};
+use crate::packet::table::Table;
 use crate::packet::{FileSet, Manifest, Unmade, lists};
 use crate::parts::library::Library;
 use crate::parts::user::library_for;
@@ -198,43 +200,32 @@ impl Resolved {
     /// spec's folder, so that they are the same wherever it lies.
     pub fn papers<'a>(&self, report: &'a Report) -> Papers<'a> {
         let Resolved { harness, library, routing, bundles, .. } = self;
-        let plan = Plan::of(harness, library, routing);
-        let clamping = Clamping::of(harness, library, routing, bundles);
-        let units = harness.header.units;
-        let mut tables = vec![
-            lists::cut(&cut_list(harness, library, routing, &plan), &plan.lengths, units),
-            lists::crimp(&crimp_list(harness, library, routing, &plan), units),
-            lists::parts(&parts_list(harness, library, &plan, &clamping), clamping.unheld(), units),
-            lists::install(&install_sheet(&install::Job {
-                h: harness,
-                library,
-                routing,
-                bundles,
-                plan: &plan,
-            })),
-        ];
-        if harness.places.iter().any(|place| place.station.is_some()) {
-            tables
-                .push(lists::mass_and_balance(&balance(harness, library, routing, &plan, &clamping), units));
-        }
-        let sections = load_table(harness, &Loading::of(harness, library, routing).feeds);
-        if !sections.is_empty() {
-            tables.push(lists::loads(&sections, units));
-        }
+        let plan = &Plan::of(harness, library, routing);
         let banner = papers::banner(&report.findings);
-        let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
-        let fed = plan.terminations.feeds.iter().map(|feed| feed.map(|feed| fed(&plan, feed)));
-        let fed: Vec<Option<Fed>> = fed.collect();
-        let wired = wiring(harness, library, routing, &sheet).into_iter().map(|sheet| sheet.scene);
-        let mut drawings = sheets("wiring", "Wiring", wired.collect());
-        let laid = routing_with(harness, library, routing, bundles, banner.as_deref());
+        let words = banner.as_deref();
+        // Each works on its own and none waits for another, so how many run at once changes nothing but the time.
+        let (tables, wired, looms, [laid, faces, through]) = thread::scope(|scope| {
+            let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
+            let wired = scope.spawn(move || wiring(harness, library, routing, &sheet));
+            let looms =
+                scope.spawn(|| boards(harness, library, routing, bundles, &beyond(harness, plan), words));
+            let others = scope.spawn(|| {
+                let feeds = plan.terminations.feeds.iter();
+                let fed: Vec<Option<Fed>> = feeds.map(|feed| feed.map(|feed| fed(plan, feed))).collect();
+                [
+                    routing_with(harness, library, routing, bundles, words),
+                    faces(harness, library, words),
+                    holes(harness, library, routing, bundles, &fed, words),
+                ]
+            });
+            (self.tables(plan), joined(wired), joined(looms), joined(others))
+        });
+        let mut drawings = sheets("wiring", "Wiring", wired.into_iter().map(|sheet| sheet.scene).collect());
         drawings.extend(sheets("routing", "Routing", laid));
-        let looms = boards(harness, library, routing, bundles, &beyond(harness, &plan), banner.as_deref());
-        let prints = looms.iter().enumerate().flat_map(|(i, board)| prints(i + 1, board, banner.as_deref()));
+        let prints = looms.iter().enumerate().flat_map(|(i, board)| prints(i + 1, board, words));
         let prints: Vec<Print> = prints.collect();
         drawings.extend(sheets("board", "Board", looms.into_iter().map(|board| board.scene).collect()));
-        drawings.extend(sheets("faces", "Faces", faces(harness, library, banner.as_deref())));
-        let through = holes(harness, library, routing, bundles, &fed, banner.as_deref());
+        drawings.extend(sheets("faces", "Faces", faces));
         drawings.extend(sheets("holes", "Holes", through));
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
         Papers {
@@ -249,6 +240,32 @@ impl Resolved {
             banner,
         }
     }
+
+    /// All lists.
+    fn tables(&self, plan: &Plan) -> Vec<Table> {
+        let Resolved { harness, library, routing, bundles, .. } = self;
+        let clamping = Clamping::of(harness, library, routing, bundles);
+        let units = harness.header.units;
+        let mut tables = vec![
+            lists::cut(&cut_list(harness, library, routing, plan), &plan.lengths, units),
+            lists::crimp(&crimp_list(harness, library, routing, plan), units),
+            lists::parts(&parts_list(harness, library, plan, &clamping), clamping.unheld(), units),
+            lists::install(&install_sheet(&install::Job { h: harness, library, routing, bundles, plan })),
+        ];
+        if harness.places.iter().any(|place| place.station.is_some()) {
+            tables.push(lists::mass_and_balance(&balance(harness, library, routing, plan, &clamping), units));
+        }
+        let sections = load_table(harness, &Loading::of(harness, library, routing).feeds);
+        if !sections.is_empty() {
+            tables.push(lists::loads(&sections, units));
+        }
+        tables
+    }
+}
+
+/// What a thread made; its panic goes on in this one.
+fn joined<T>(worker: ScopedJoinHandle<'_, T>) -> T {
+    worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 
 /// The sheets of a drawing of several: `wiring-1`, `wiring-2`.

@@ -197,9 +197,16 @@ impl Papers<'_> {
     /// One for each paper: a packet goes to shops whose printers take one or the other.
     #[cfg(feature = "book")]
     fn add_books(&self, set: &mut FileSet) -> Result<(), Unmade> {
-        for paper in crate::draw::Paper::ALL {
+        let write = |paper| super::book::Book::of(self, paper).write();
+        let [first, second] = crate::draw::Paper::ALL;
+        let (one, other) = std::thread::scope(|scope| {
+            let other = scope.spawn(|| write(second));
+            let one = write(first);
+            (one, other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+        });
+        for (paper, written) in [(first, one), (second, other)] {
             let name = super::book::file_name(paper);
-            match super::book::Book::of(self, paper).write() {
+            match written {
                 Ok(bytes) => set.add(&name, bytes),
                 Err(reason) => return Err(Unmade { name, reason: reason.to_string() }),
             };
