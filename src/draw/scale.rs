@@ -34,6 +34,19 @@ impl Scale {
         Scale { paper: 100, thing: 1 },
     ];
 
+    /// Those from full size down: for machines rather than for parts.
+    pub const REDUCING: [Scale; 9] = [
+        Scale::FULL,
+        Scale { paper: 1, thing: 2 },
+        Scale { paper: 1, thing: 5 },
+        Scale { paper: 1, thing: 10 },
+        Scale { paper: 1, thing: 20 },
+        Scale { paper: 1, thing: 50 },
+        Scale { paper: 1, thing: 100 },
+        Scale { paper: 1, thing: 200 },
+        Scale { paper: 1, thing: 500 },
+    ];
+
     /// Those from full size on, smallest first.
     pub fn enlarging() -> impl DoubleEndedIterator<Item = Scale> {
         Scale::ALL.into_iter().filter(|s| s.paper >= s.thing)

@@ -187,6 +187,8 @@ pub struct Place {
     pub hole: Option<HoleId>,
     /// Distance from the weighing datum.
     pub station: Option<Located<Station>>,
+    /// Where it lies as the designer looks at it, to the right and upwards.
+    pub position: Option<Located<[Length; 2]>>,
     /// Radius of the tightest bend here.
     pub bend: Option<Located<Length>>,
     /// Where it is said that a magneto is here.

@@ -64,6 +64,7 @@ impl Reader<'_, '_> {
         self.barriers(&mut made, &zone_names);
         self.runs(&mut made, &zone_names);
         self.particulars(&mut made);
+        self.positions(&made);
         self.bodies(&mut made);
         made
     }
@@ -126,6 +127,7 @@ impl Reader<'_, '_> {
                     zones: Vec::new(),
                     hole: Some(hole_id),
                     station: None,
+                    position: None,
                     bend: None,
                     magneto: None,
                     span: hole_spot.name,
@@ -220,6 +222,7 @@ impl Reader<'_, '_> {
                         zones: Vec::new(),
                         hole: None,
                         station: None,
+                        position: None,
                         bend: None,
                         magneto: None,
                         span,
@@ -311,8 +314,41 @@ impl Reader<'_, '_> {
             if let Some(place) = made.places.get_mut(id.index()) {
                 place.title.clone_from(&spec.title);
                 place.station = located(spec.station, self.origin, spot, "station");
+                place.position = located(spec.position, self.origin, spot, "position");
                 place.bend = located(spec.bend, self.origin, spot, "bend");
                 place.magneto = spec.magneto.then(|| self.origin.field(spot, "magneto"));
+            }
+        }
+    }
+
+    /// A run is as long as its ends are apart at least, however one looks at them, and no two places are one.
+    fn positions(&mut self, made: &Structure) {
+        let mut taken: BTreeMap<[Length; 2], &str> = BTreeMap::new();
+        for place in &made.places {
+            let Some(position) = place.position else { continue };
+            if let Some(other) = taken.insert(position.value, &place.name) {
+                let message = format!("`{}` lies where `{other}` does", place.name);
+                self.sink.unreadable(
+                    position.span,
+                    message,
+                    "give it a position of its own, as much beside the other one as it takes to draw both",
+                );
+            }
+        }
+        for run in &made.runs {
+            let [a, b] = run.ends.map(|end| made.places.get(end.index()));
+            let (Some(a), Some(b)) = (a, b) else { continue };
+            let (Some(from), Some(to)) = (a.position, b.position) else { continue };
+            let across = |i: usize| i128::from(from.value[i].um()) - i128::from(to.value[i].um());
+            let length = i128::from(run.length.value.um());
+            if across(0).pow(2) + across(1).pow(2) > length.pow(2) {
+                let message = format!(
+                    "the run from `{}` to `{}` is {} long, and their positions are further apart",
+                    a.name, b.name, run.length.value
+                );
+                let remedy =
+                    "measure the positions or the run again: no run is shorter than the straight line";
+                self.sink.unreadable(run.length.span, message, remedy);
             }
         }
     }

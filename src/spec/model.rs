@@ -248,6 +248,11 @@ pub struct PlaceSpec {
     /// Distance from the weighing datum, aft positive: gives the arm of what lies there.
     #[serde(default)]
     pub station: Option<Station>,
+    /// Where it lies: `[x, y]` from a corner left of and below everything, x to the right, y upwards; looked at from the
+    /// side or from above, as the designer chooses, all places the same way. Where every place on the route has one, the
+    /// routing drawing is a map to scale.
+    #[serde(default)]
+    pub position: Option<[Length; 2]>,
     /// Radius of the tightest bend that the bundle makes here.
     #[serde(default)]
     pub bend: Option<Length>,

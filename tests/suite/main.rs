@@ -58,6 +58,7 @@ mod resolve_installation;
 mod routing;
 mod routing_drawing;
 mod routing_laws;
+mod routing_map;
 mod rules;
 mod splices;
 mod steiner;

@@ -317,3 +317,36 @@ fn a_supply_has_one_protector() {
                 one, before it, belongs to the bus";
     assert!(said.iter().any(|said| said.ends_with(both)), "{said:?}");
 }
+
+#[test]
+fn positions_of_places_are_read_and_those_that_cannot_be_are_told() {
+    let circuits = "circuits: {CHT1: {from: CHT1, to: GAUGE.cht-1}}";
+    let with = |places: &str| read(&bench(&format!("places: {{{places}}}\n{circuits}\n")));
+    let (h, findings, _) = with("panel: {position: [0 mm, 1.2 m]}, FH1: {position: [800 mm, 1000 mm]}");
+    assert_eq!(findings, []);
+    let told = |name: &str| {
+        let place = h.places.iter().find(|p| p.name == name).unwrap();
+        place.position.map(|p| p.value.map(|length| length.mm()))
+    };
+    assert_eq!((told("panel"), told("FH1")), (Some([0.0, 1200.0]), Some([800.0, 1000.0])));
+    assert_eq!(told("shelf"), None);
+    // 3-4-5: the ends of the run of 900 mm are 1000 mm apart, those of the one of 300 mm just as far as it is long.
+    let refused = |places: &str| {
+        let (_, findings, sources) = with(places);
+        complaints(&findings, &sources)
+    };
+    let apart = "panel: {position: [0 mm, 0 mm]}, FH1: {position: [800 mm, 600 mm]}, shelf: {position: [800 mm, 900 mm]}";
+    let told = refused(apart);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(
+        told[0].starts_with("6:49 the run from `panel` to `FH1` is 900 mm long, and their positions"),
+        "{told:?}"
+    );
+    let told = refused("panel: {position: [1 mm, 2 mm]}, cyl-1: {position: [1 mm, 2 mm]}");
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains("lies where"), "{told:?}");
+    for wrong in ["[-5 mm, 0 mm]", "[5 mm]", "[1 mm, 2 mm, 3 mm]", "[1, 2]", "12 mm"] {
+        let told = refused(&format!("panel: {{position: {wrong}}}"));
+        assert!(!told.is_empty(), "{wrong}");
+    }
+}

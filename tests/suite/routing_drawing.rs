@@ -13,7 +13,7 @@ use fairlead::pipeline;
 use fairlead::quantity::Length;
 
 /// What must hold of every routing drawing.
-fn measure(h: &Harness, scenes: &[Scene], name: &str) {
+pub fn measure(h: &Harness, scenes: &[Scene], name: &str) {
     crate::faces::assert_clean(name, scenes);
     // What must hold of all of them together: items keep the places of their own sheets.
     let scene = &joined(scenes);
@@ -24,7 +24,7 @@ fn measure(h: &Harness, scenes: &[Scene], name: &str) {
 }
 
 /// All sheets side by side, as one.
-fn joined(scenes: &[Scene]) -> Scene {
+pub fn joined(scenes: &[Scene]) -> Scene {
     let mut all = Scene::default();
     let mut left = Mm::ZERO;
     for scene in scenes {
@@ -52,7 +52,7 @@ fn no_run_lies_in_a_wall(scene: &Scene, name: &str) {
     }
 }
 
-fn words(scene: &Scene, layer: Layer) -> impl Iterator<Item = (&Item, &str)> {
+pub fn words(scene: &Scene, layer: Layer) -> impl Iterator<Item = (&Item, &str)> {
     let texts = scene.items().iter().filter_map(|i| match &i.shape {
         Shape::Text(text) => Some((i, text.words.as_str())),
         _ => None,
@@ -61,7 +61,7 @@ fn words(scene: &Scene, layer: Layer) -> impl Iterator<Item = (&Item, &str)> {
 }
 
 /// The kind and name of what an item is itself.
-fn own(item: &Item) -> Option<(TagKind, &str)> {
+pub fn own(item: &Item) -> Option<(TagKind, &str)> {
     item.mark.tags().first().map(|t| (t.kind, &*t.id))
 }
 
@@ -153,7 +153,7 @@ fn meet((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
     touching.map(|(_, _, r)| r)
 }
 
-fn drawn(loom: &Loom) -> Vec<Scene> {
+pub fn drawn(loom: &Loom) -> Vec<Scene> {
     let library = Library::supplied();
     let bundles = Bundles::of(&loom.harness, library, &loom.routing);
     routing_with(&loom.harness, library, &loom.routing, &bundles, None)

@@ -1,7 +1,7 @@
 //! A placed scene in; what a drawing office would send back out: overlaps, lettering on lines, wires that
 //! cannot be told apart, things outside the frame. Measures, changes nothing.
 
-mod meet;
+pub(super) mod meet;
 mod survey;
 
 use std::fmt;

@@ -166,7 +166,7 @@ fn bundle(job: &Job, scene: &mut Scene, run: RunId, points: &[Point]) {
 /// Ink of the bundles.
 pub(super) const LOOM: Ink = Ink::new(52, 60, 68);
 
-fn is_fire(job: &Job, cover: &str) -> bool {
+pub(super) fn is_fire(job: &Job, cover: &str) -> bool {
     use crate::parts::model::CoveringUse;
     job.library
         .coverings

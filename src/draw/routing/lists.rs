@@ -13,7 +13,7 @@ use crate::draw::palette::Ink;
 use crate::draw::signs;
 use crate::draw::stroke::{Dash, Stroke};
 use crate::graph::clamp::{clamp_count, clamp_spacing};
-use crate::harness::{Device, DeviceClass, DeviceId, HoleId, PlaceId, Run, RunId};
+use crate::harness::{Device, DeviceClass, DeviceId, HoleId, Place, PlaceId, Run, RunId};
 use crate::quantity::Length;
 
 /// Where something of the spec stands on the drawing.
@@ -238,8 +238,14 @@ pub(super) fn notes(job: &Job, first: &[String], width: Mm) -> Block {
     block
 }
 
+/// Which of the two pictures is drawn, and what is in it that not every one has.
+pub(super) enum Picture {
+    Tree { broken: bool },
+    Map { crossings: usize },
+}
+
 /// What the signs mean; only those that are used.
-pub(super) fn legend(job: &Job, broken: bool) -> Legend {
+pub(super) fn legend(job: &Job, picture: &Picture) -> Legend {
     let mut legend = Legend::new("Signs");
     let level = |a: Area| (Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y));
     let scale = match job.reduction {
@@ -280,6 +286,34 @@ pub(super) fn legend(job: &Job, broken: bool) -> Legend {
             },
         );
     }
+    match picture {
+        Picture::Tree { broken } => tree_signs(job, *broken, &mut legend),
+        Picture::Map { crossings } => map_signs(job, *crossings, &mut legend),
+    }
+    let has = |wanted: fn(&DeviceClass) -> bool| job.h.devices.iter().any(|d| wanted(&d.class));
+    let kinds: [(bool, &str, crate::draw::block::Sign); 7] = [
+        (has(|c| matches!(c, DeviceClass::Equipment)), "equipment", signs::equipment),
+        (has(|c| matches!(c, DeviceClass::Sensor)), "probe, sender or pick-up", signs::sensor),
+        (has(|c| matches!(c, DeviceClass::Ground { .. })), "ground stud on a body", signs::ground),
+        (has(|c| matches!(c, DeviceClass::Supply { .. })), "breaker or fuse", signs::supply),
+        (has(|c| matches!(c, DeviceClass::InLine { .. })), "in-line connector", signs::in_line),
+        (has(|c| matches!(c, DeviceClass::Splice { .. })), "splice", signs::splice),
+        (has(|c| matches!(c, DeviceClass::Stud { .. })), "stud or post", signs::stud),
+    ];
+    for (used, meaning, sign) in kinds {
+        if used {
+            legend.entry(meaning, |s, m, a| sign(s, m, a.centre()));
+        }
+    }
+    if job.leads_at.iter().any(|d| !d.is_empty()) {
+        legend.entry("end of a device's own leads", |s, m, a| signs::lead_end(s, m, a.centre()));
+    }
+    legend
+}
+
+/// Signs of places, holes and walls on a tree.
+fn tree_signs(job: &Job, broken: bool, legend: &mut Legend) {
+    let level = |a: Area| (Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y));
     legend.entry("place: runs meet here; its name and what is fitted stand below its left end", |s, m, a| {
         let area = Area::between(a.centre().by(mm(-4.0), mm(-1.6)), a.centre().by(mm(4.0), mm(1.6)));
         s.rounded_rect(m, area, mm(1.6), Stroke::WIDE.filled(Ink::WHITE));
@@ -303,23 +337,50 @@ pub(super) fn legend(job: &Job, broken: bool) -> Legend {
             s.circle(m, a.centre(), mm(2.8), Stroke::WIDE.filled(Ink::WHITE));
         });
     }
-    let has = |wanted: fn(&DeviceClass) -> bool| job.h.devices.iter().any(|d| wanted(&d.class));
-    let kinds: [(bool, &str, crate::draw::block::Sign); 7] = [
-        (has(|c| matches!(c, DeviceClass::Equipment)), "equipment", signs::equipment),
-        (has(|c| matches!(c, DeviceClass::Sensor)), "probe, sender or pick-up", signs::sensor),
-        (has(|c| matches!(c, DeviceClass::Ground { .. })), "ground stud on a body", signs::ground),
-        (has(|c| matches!(c, DeviceClass::Supply { .. })), "breaker or fuse", signs::supply),
-        (has(|c| matches!(c, DeviceClass::InLine { .. })), "in-line connector", signs::in_line),
-        (has(|c| matches!(c, DeviceClass::Splice { .. })), "splice", signs::splice),
-        (has(|c| matches!(c, DeviceClass::Stud { .. })), "stud or post", signs::stud),
-    ];
-    for (used, meaning, sign) in kinds {
-        if used {
-            legend.entry(meaning, |s, m, a| sign(s, m, a.centre()));
+}
+
+/// Ground of a place's sign: that of its zone, white where it does not lie in one alone.
+pub(super) fn zone_ink(job: &Job, place: &Place) -> Ink {
+    match place.zones.as_slice() {
+        [zone] if job.h.zone(*zone).hazards.is_empty() => Ink::MIST,
+        [_] => Ink::SAND,
+        _ => Ink::WHITE,
+    }
+}
+
+/// The same on a map.
+fn map_signs(job: &Job, crossings: usize, legend: &mut Legend) {
+    let level = |a: Area| (Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y));
+    let inks = || job.h.places.iter().filter(|p| p.hole.is_none()).map(|p| zone_ink(job, p));
+    for (ink, meaning) in [
+        (Ink::MIST, "place, where it lies, in a zone without hazards"),
+        (Ink::SAND, "place, where it lies, in a zone with hazards"),
+        (Ink::WHITE, "place between two zones, or in none"),
+    ] {
+        if inks().any(|used| used == ink) {
+            legend.entry(meaning, move |s, m, a| {
+                let area = Area::between(a.centre(), a.centre()).grown(mm(1.8));
+                s.rounded_rect(m, area, mm(1.8), Stroke::WIDE.filled(ink));
+            });
         }
     }
-    if job.leads_at.iter().any(|d| !d.is_empty()) {
-        legend.entry("end of a device's own leads", |s, m, a| signs::lead_end(s, m, a.centre()));
+    if !job.h.holes.is_empty() {
+        legend.entry("hole, and the wall that it is in", |s, m, a| {
+            let (from, to) = level(a);
+            s.line(m, from, to, Stroke::BAR.inked(Ink::SLATE));
+            let area = Area::between(a.centre(), a.centre()).grown(mm(1.8));
+            s.rect(m, area, Stroke::WIDE.filled(Ink::WHITE));
+        });
     }
-    legend
+    if crossings > 0 {
+        let times = if crossings == 1 { "once".to_owned() } else { format!("{crossings} times") };
+        legend.entry(&format!("runs that pass and do not meet, {times}"), |s, m, a| {
+            let (from, to) = level(a);
+            let line = |width: f64, ink| Stroke::WIDE.measured(mm(width)).inked(ink);
+            let (top, foot) = (a.centre().by(Mm::ZERO, mm(-3.0)), a.centre().by(Mm::ZERO, mm(3.0)));
+            s.line(m, from, to, line(1.4, LOOM));
+            s.line(m, top, foot, line(3.0, Ink::WHITE));
+            s.line(m, top, foot, line(1.4, LOOM));
+        });
+    }
 }

@@ -1,23 +1,29 @@
 //! The routing drawing: a resolved harness and where it lies in; the structure as measured out: places, runs with
-//! length and bundle, zones, walls with their holes, and what is fitted where.
+//! length and bundle, zones, walls with their holes, and what is fitted where. A map to scale where every place on the
+//! route has a position and the map can be read; else a tree:
 //!
 //! ```text
 //! tree ─ order ─ patch ─ plan, rows ─┬─ chord (loops; those that find no way go back as broken runs) ─ drawn ─┐
 //!                                    └─────────────────────────── lists (tables, notes, legend) ────────┴─ arrange
+//!
+//! map (room: where lettering stands) ─ chart ─ lists ─ arrange
 //! ```
 //!
 //! Guarantees: every place, run and hole is drawn once, with its figures once in the drawing and once in the tables;
-//! no run crosses another; every line of a run carries the names of the circuits and conductors in it.
+//! no run of a tree crosses another, one of a map passes over with a gap; every line of a run carries the names of the circuits and conductors in it.
 
 mod arrange;
 mod card;
+mod chart;
 mod chord;
 mod drawn;
 mod job;
 mod lists;
+mod map;
 mod order;
 mod patch;
 mod plan;
+mod room;
 mod rows;
 mod table;
 mod tree;
@@ -26,6 +32,7 @@ use std::cmp::Reverse;
 use std::ops::Range;
 
 use super::geometry::{Area, Point, mm};
+use super::scale::Scale;
 use super::scene::Scene;
 use super::title_block::TitleBlock;
 use crate::graph::{Bundles, Routing};
@@ -33,6 +40,7 @@ use crate::harness::{DeviceClass, Harness, PlaceId, RunId};
 use crate::parts::library::Library;
 use arrange::Piece;
 use job::Job;
+use map::Refusal;
 
 /// Rounds in which runs that find no way are broken off, before all that are left are.
 const ROUNDS: usize = 4;
@@ -52,11 +60,48 @@ pub fn routing_with(
     banner: Option<&str>,
 ) -> Vec<Scene> {
     let job = Job::new(h, library, routing, bundles);
-    tree_drawing(&job, banner)
+    let found = map::Map::of(&job, &title_block(h, &Scale::FULL.to_string()), banner);
+    let why = match found {
+        Ok(map) => return map_drawing(&job, &map, banner),
+        Err(Refusal::NotAsked) => None,
+        Err(Refusal::Without(places)) => {
+            Some(format!("Drawn as a tree: these places have no position: {}.", places.join(", ")))
+        }
+        Err(Refusal::Crowded) => Some(
+            "Drawn as a tree: places have positions, but at no scale that fits A2 is there room to read a map of them."
+                .to_owned(),
+        ),
+    };
+    tree_drawing(&job, why, banner)
+}
+
+/// The structure as it lies, to scale.
+fn map_drawing(job: &Job, map: &map::Map, banner: Option<&str>) -> Vec<Scene> {
+    let drawing = chart::draw(job, map);
+    let area = drawing.bounds().unwrap_or_default().grown(mm(0.5));
+    let at_run = |run: RunId| map.lines.get(run.index()).map(|line| line.clamp);
+    let at_place = |place: PlaceId| map.spots.get(place.index()).copied().flatten().map(|spot| spot.at);
+    let mut first = vec![
+        "Places lie where the spec puts them, to scale; runs are drawn straight from place to place, bent once where another place is in the way. Lengths are measured \
+         along the structure, not on the drawing; tails, service loops and reserves are in the cut list."
+            .to_owned(),
+    ];
+    let unseen = job.h.places.iter().filter(|p| p.position.is_none()).map(|p| p.name.as_str());
+    let unseen: Vec<&str> = unseen.collect();
+    if !unseen.is_empty() {
+        first.push(format!("⚠ On no run and without a position, not drawn: {}.", unseen.join(", ")));
+    }
+    let contents = arrange::Contents {
+        pieces: &[Piece { drawing, area, taken: vec![area] }],
+        tables: &lists::tables(job, &at_run, &at_place),
+        notes: &lists::notes(job, &first, mm(96.0)),
+        legend: &lists::legend(job, &lists::Picture::Map { crossings: map.crossings() }),
+    };
+    arrange::on_sheets(&contents, &title_block(job.h, &map.scale.to_string()), banner)
 }
 
 /// The structure as a tree: where things are measured along it, not where they lie.
-fn tree_drawing(job: &Job, banner: Option<&str>) -> Vec<Scene> {
+fn tree_drawing(job: &Job, why: Option<String>, banner: Option<&str>) -> Vec<Scene> {
     let h = job.h;
     let grown = tree::grow(h, &job.weight, busiest_place(h, job.routing));
     let mut broken: Vec<RunId> = Vec::new();
@@ -103,11 +148,15 @@ fn tree_drawing(job: &Job, banner: Option<&str>) -> Vec<Scene> {
         at_run[chord.run.index()] = Some(chord.label.area(chord.label_at).centre());
     }
     let tables = lists::tables(job, &|run| at_run.get(run.index()).copied().flatten(), &at_place);
+    let first: Vec<String> = [NOT_TO_SCALE.to_owned()].into_iter().chain(why).collect();
     let contents = arrange::Contents {
         pieces: &pieces,
         tables: &tables,
-        notes: &lists::notes(job, &[NOT_TO_SCALE.to_owned()], mm(96.0)),
-        legend: &lists::legend(job, tree.nodes.iter().any(|n| n.stub.is_some())),
+        notes: &lists::notes(job, &first, mm(96.0)),
+        legend: &lists::legend(
+            job,
+            &lists::Picture::Tree { broken: tree.nodes.iter().any(|n| n.stub.is_some()) },
+        ),
     };
     arrange::on_sheets(&contents, &title_block(h, "not to scale"), banner)
 }
