@@ -12,7 +12,7 @@ use super::ground_network::{Phase, bond_current};
 use crate::harness::{BodyId, BondId, Device, DeviceClass, Harness};
 use crate::quantity::{Current, Resistance};
 use crate::spec::words::BodyKind;
-use crate::trade::network::{Branch, Network, Source};
+use crate::trade::network::{Branch, Network, Node, Reduced, Source};
 
 /// The way from an engine to a body of the structure, over bonds.
 #[derive(Clone, Debug)]
@@ -25,8 +25,13 @@ pub struct EngineReturn {
     pub least: Resistance,
     /// Resistance without the unknown bonds; None where there is no other way.
     pub most: Option<Resistance>,
-    /// Bonds on the ways from one to the other, in order.
-    pub bonds: Vec<BondId>,
+}
+
+impl EngineReturn {
+    /// Bonds on the ways from one to the other, in order. Looks at every bond of the harness.
+    pub fn bonds(&self, h: &Harness) -> Vec<BondId> {
+        on_ways(h, &conducting(h), [self.engine, self.structure])
+    }
 }
 
 /// Bodies of the structure that something is grounded on, in order: a ground point, or a device whose case is joined to it.
@@ -50,18 +55,17 @@ pub fn engine_returns(h: &Harness) -> Vec<EngineReturn> {
         ends = first_structure(h);
     }
     let conducting = conducting(h);
+    // Made ready once for every engine and end.
+    let (taken, nodes) = network(h, &conducting, Some(Resistance::ZERO));
+    let taken = taken.reduced();
+    let (left_out, _) = network(h, &conducting, None);
+    let left_out = left_out.reduced();
     let mut found = Vec::new();
     for engine in bodies().filter(|b| kind(*b, BodyKind::Engine)) {
         for end in ends.iter().copied() {
-            let between = |unknown| between(h, &conducting, [engine, end], unknown);
-            let Some(least) = between(Some(Resistance::ZERO)) else { continue };
-            found.push(EngineReturn {
-                engine,
-                structure: end,
-                least,
-                most: between(None),
-                bonds: on_ways(h, &conducting, [engine, end]),
-            });
+            let pair = [engine, end].map(|body| nodes[body.index()]);
+            let Some(least) = between(&taken, pair) else { continue };
+            found.push(EngineReturn { engine, structure: end, least, most: between(&left_out, pair) });
         }
     }
     found
@@ -120,22 +124,19 @@ fn on_ways(h: &Harness, bonds: &[BondId], [a, b]: [BodyId; 2]) -> Vec<BondId> {
     on_ring.map(|(bond, _)| *bond).collect()
 }
 
-/// Resistance between two bodies over these bonds, those of which it is not given taken as `unknown` or left out. None where
-/// nothing joins them then.
-fn between(
-    h: &Harness,
-    bonds: &[BondId],
-    [a, b]: [BodyId; 2],
-    unknown: Option<Resistance>,
-) -> Option<Resistance> {
+/// The bodies as nodes, joined by these bonds; those of which the resistance is not given are taken as `unknown` or left out.
+fn network(h: &Harness, bonds: &[BondId], unknown: Option<Resistance>) -> (Network, Vec<Node>) {
     let (mut network, nodes) = Network::of_nodes(h.bodies.len());
     for bond in bonds.iter().map(|id| h.bond(*id)) {
         if let Some(resistance) = bond.resistance.map(|r| r.value).or(unknown) {
             network.join(nodes[bond.ends[0].index()], nodes[bond.ends[1].index()], resistance);
         }
     }
-    let (from, to) = (nodes[a.index()], nodes[b.index()]);
-    let reduced = network.reduced();
+    (network, nodes)
+}
+
+/// Resistance between two nodes. None where nothing joins them.
+fn between(reduced: &Reduced, [from, to]: [Node; 2]) -> Option<Resistance> {
     if !reduced.joined(from, to) {
         return None;
     }

@@ -39,7 +39,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         }
         let open = ways.iter().filter(|way| way.most.is_none_or(|most| most > limit.value));
-        unmeasured.extend(open.flat_map(|way| &way.bonds).filter(|id| h.bond(**id).resistance.is_none()));
+        unmeasured.extend(open.flat_map(|way| way.bonds(h)).filter(|id| h.bond(*id).resistance.is_none()));
     }
     for bond in unmeasured.into_iter().map(|id| h.bond(id)) {
         verdict.not_judged(bond.span, &bond.name, "its resistance is not given (`resistance:`)");
@@ -62,7 +62,7 @@ fn fault(facts: &Facts, way: &EngineReturn) -> Fault {
     ))
     .by(limit.source());
     // The worst first; what is not measured may be sound.
-    let mut bonds: Vec<&Bond> = way.bonds.iter().map(|id| h.bond(*id)).collect();
+    let mut bonds: Vec<&Bond> = way.bonds(h).into_iter().map(|id| h.bond(id)).collect();
     bonds.sort_by_key(|bond| std::cmp::Reverse(bond.resistance.map(|r| r.value)));
     for bond in bonds {
         let words = bond.resistance.map_or("not measured".to_owned(), |r| r.value.show(units));
