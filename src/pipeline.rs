@@ -14,11 +14,11 @@ use std::path::Path;
 use std::thread::{self, ScopedJoinHandle};
 
 use crate::diag::{Finding, Sink, Sources};
-use crate::draw::board::{Beyond, Board, TilePaper, boards, tiles};
+use crate::draw::board::{Beyond, Board, boards, tiles};
 use crate::draw::holes::Fed;
 use crate::draw::routing::routing_with;
 use crate::draw::wiring::{WiringSheet, wiring};
-use crate::draw::{Scene, faces, holes};
+use crate::draw::{Paper, Scene, faces, holes};
 use crate::graph::feeding::Feed;
 use crate::graph::{Bundles, Loading, Routing};
 use crate::harness::resolve::{self, resolve};
@@ -281,13 +281,13 @@ fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
 
 /// A board in pages, for either paper.
 fn prints(number: usize, board: &Board, banner: Option<&str>) -> Vec<Print> {
-    let print = |paper: TilePaper| Print {
-        name: format!("board-{number}-{}", paper.name().to_lowercase()),
+    let print = |paper: Paper| Print {
+        name: format!("board-{number}-{}", paper.word().to_lowercase()),
         of: format!("board-{number}"),
-        title: format!("pages of {}", paper.name()),
+        title: format!("pages of {}", paper.word()),
         pages: tiles(board, paper, banner),
     };
-    TilePaper::ALL.map(print).into()
+    Paper::ALL.map(print).into()
 }
 
 /// What the board lays beyond the place at both ends of each conductor, by conductor id.

@@ -3,8 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use fairlead::draw::board::{Beyond, OVERLAP, TilePaper, boards, tiles};
-use fairlead::draw::{Area, Board, Item, Layer, Mm, Point, Scene, Shape, Step, TagKind, mm};
+use fairlead::draw::board::{Beyond, OVERLAP, boards, tiles, window as window_of};
+use fairlead::draw::{Area, Board, Item, Layer, Mm, Paper, Point, Scene, Shape, Step, TagKind, mm};
 use fairlead::graph::{Bundles, LeastBends, Routing};
 use fairlead::harness::{DeviceClass, Harness, PinSite, RunId};
 use fairlead::parts::library::Library;
@@ -316,9 +316,9 @@ fn generated_looms_lie_flat_and_whole() {
 
 /// The pages of one board.
 fn pages_join(name: &str, board: &Board) {
-    for paper in TilePaper::ALL {
+    for paper in Paper::ALL {
         let pages = tiles(board, paper, Some("BUILT DESPITE FINDINGS: 2 stop. See the findings sheet."));
-        let size = paper.size();
+        let size = paper.lying().size;
         // Where a page shows the board: the way from board to page, found by the items themselves.
         let mut shown: BTreeMap<String, (Area, Mm, Mm)> = BTreeMap::new();
         for page in &pages {
@@ -333,7 +333,7 @@ fn pages_join(name: &str, board: &Board) {
         }
         for page in &pages[1..] {
             let window = page.clip.expect("a window");
-            assert_eq!(window, paper.window());
+            assert_eq!(window, window_of(paper));
             let own = texts(page).find(|(i, _)| i.mark.layer == Layer::Note).unwrap().1.to_owned();
             // An item that is on the board only once: the same mark, drawn in the same size.
             let twin = |item: &Item| {

@@ -35,7 +35,7 @@ use crate::harness::Harness;
 use crate::parts::library::Library;
 use crate::quantity::Length;
 use job::Job;
-pub use tiles::{OVERLAP, TilePaper, tiles};
+pub use tiles::{OVERLAP, tiles, window};
 use words::Texts;
 
 /// What an end of a conductor has beyond its place, as the cut list reckons it.

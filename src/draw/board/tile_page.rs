@@ -2,7 +2,7 @@
 //! and what it belongs to. Also the plan of all pages.
 
 use super::Board;
-use super::tiles::{Cut, OVERLAP};
+use super::tiles::{self, Cut, OVERLAP};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::lettering::{self, Height, Lettering};
 use crate::draw::mark::{Layer, Mark};
@@ -28,7 +28,7 @@ fn note() -> Mark {
 
 /// An empty page with what stands on every one: title, ruler, banner, and a name.
 fn blank(page: &Page, name: &str, words: &str) -> Scene {
-    let (size, window) = (page.cut.paper.size(), page.cut.paper.window());
+    let (size, window) = (page.cut.paper.lying().size, tiles::window(page.cut.paper));
     let of = &page.board.scene;
     let mut scene = Scene::new(size);
     scene.title = format!("{}, {words}", of.title);
@@ -94,7 +94,7 @@ fn ruler(scene: &mut Scene, mark: &Mark, at: Point) {
 /// A page of the board.
 pub(super) fn tile(page: &Page, at: (usize, usize), items: &[&Item]) -> Scene {
     let cut = page.cut;
-    let (window, shown, name) = (cut.paper.window(), cut.shown(at), cut.name(at));
+    let (window, shown, name) = (tiles::window(cut.paper), cut.shown(at), cut.name(at));
     let mut scene = blank(page, &name, &format!("page {name}"));
     let mut part = Scene::default();
     for item in items {
@@ -106,7 +106,7 @@ pub(super) fn tile(page: &Page, at: (usize, usize), items: &[&Item]) -> Scene {
     scene.rect(&mark, window, Stroke::THIN);
     crosses(&mut scene, &mark, window);
     neighbours(&mut scene, &mark, cut, at);
-    let size = cut.paper.size();
+    let size = cut.paper.lying().size;
     let room = Area::between(
         Point::new(size.width - mm(44.0), window.max.y + mm(8.0)),
         Point::new(size.width - mm(11.0), size.height - mm(6.0)),
@@ -126,7 +126,7 @@ fn crosses(scene: &mut Scene, mark: &Mark, window: Area) {
 
 /// The page that is glued to each edge.
 fn neighbours(scene: &mut Scene, mark: &Mark, cut: &Cut, (row, column): (usize, usize)) {
-    let (window, centre) = (cut.paper.window(), cut.paper.window().centre());
+    let (window, centre) = (tiles::window(cut.paper), tiles::window(cut.paper).centre());
     let told = |row: Option<usize>, column: Option<usize>| {
         let at = (row.filter(|r| *r < cut.rows)?, column.filter(|c| *c < cut.columns)?);
         let name = cut.name(at);
@@ -169,7 +169,7 @@ fn small_plan(scene: &mut Scene, mark: &Mark, cut: &Cut, own: (usize, usize), ro
 /// All pages on the board, small, and how they are glued.
 pub(super) fn plan(page: &Page, items: &[&Item]) -> Scene {
     let cut = page.cut;
-    let window = cut.paper.window();
+    let window = tiles::window(cut.paper);
     let mut scene = blank(page, "Plan", "plan of the pages");
     let mark = note();
     let left_out = cut.left_out();
@@ -177,7 +177,7 @@ pub(super) fn plan(page: &Page, items: &[&Item]) -> Scene {
         "{} pages of {}, each overlapping its neighbours by 10 mm. Print at 100 % and measure the ruler. Cut each page along its \
          frame at the left and at the top and lay it over its neighbour so that the crosses fall on one another; glue.",
         cut.filled.len(),
-        cut.paper.name()
+        cut.paper.word()
     )];
     if !left_out.is_empty() {
         how.push(format!("Left out, because nothing lies there: {}.", left_out.join(", ")));

@@ -11,6 +11,7 @@ use super::{Board, card};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::mark::Layer;
 use crate::draw::outline;
+use crate::draw::paper::Paper;
 use crate::draw::scene::{Item, Scene, Shape};
 
 /// How far neighbouring pages show the same.
@@ -20,46 +21,16 @@ const BORDER: Mm = mm(11.0);
 /// Strip below the window: ruler, plan, title.
 const STRIP: Mm = mm(38.0);
 
-/// A paper that a board is cut to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum TilePaper {
-    /// A4 lying, ISO 216.
-    A4,
-    /// Letter lying, 11 in by 8.5 in, ANSI/ASME Y14.1 (from memory).
-    Letter,
-}
-
-impl TilePaper {
-    /// Both.
-    pub const ALL: [TilePaper; 2] = [TilePaper::A4, TilePaper::Letter];
-
-    /// Its size, lying.
-    pub fn size(self) -> Extent {
-        match self {
-            TilePaper::A4 => Extent::new(mm(297.0), mm(210.0)),
-            TilePaper::Letter => Extent::new(mm(279.4), mm(215.9)),
-        }
-    }
-
-    /// Its name: `A4`, `Letter`.
-    pub fn name(self) -> &'static str {
-        match self {
-            TilePaper::A4 => "A4",
-            TilePaper::Letter => "Letter",
-        }
-    }
-
-    /// Where a page shows the board.
-    pub fn window(self) -> Area {
-        let size = self.size();
-        Area::between(Point::new(BORDER, BORDER), Point::new(size.width - BORDER, size.height - STRIP))
-    }
+/// Where a page, lying, shows the board.
+pub fn window(paper: Paper) -> Area {
+    let size = paper.lying().size;
+    Area::between(Point::new(BORDER, BORDER), Point::new(size.width - BORDER, size.height - STRIP))
 }
 
 /// How a board is cut.
 #[derive(Clone, Debug)]
 pub(super) struct Cut {
-    pub paper: TilePaper,
+    pub paper: Paper,
     /// The upper left corner of the first page's window, on the board's sheet.
     pub origin: Point,
     pub columns: usize,
@@ -69,7 +40,7 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    fn of(board: &Board, paper: TilePaper) -> Cut {
+    fn of(board: &Board, paper: Paper) -> Cut {
         let (size, step) = (board.area.extent(), step(paper));
         let count = |length: Mm, step: Mm| {
             let pages = (length - OVERLAP).um().max(1) + step.um() - 1;
@@ -112,7 +83,7 @@ impl Cut {
     pub fn shown(&self, (row, column): (usize, usize)) -> Area {
         let step = step(self.paper);
         let corner = self.origin.by(step.width.times(column), step.height.times(row));
-        Area::at(corner, self.paper.window().extent())
+        Area::at(corner, window(self.paper).extent())
     }
 
     /// `B3`: letter of the column, number of the row.
@@ -127,8 +98,8 @@ impl Cut {
     }
 }
 
-fn step(paper: TilePaper) -> Extent {
-    let window = paper.window();
+fn step(paper: Paper) -> Extent {
+    let window = window(paper);
     Extent::new(window.width() - OVERLAP, window.height() - OVERLAP)
 }
 
@@ -154,7 +125,7 @@ fn covered(item: &Item) -> Vec<Area> {
 }
 
 /// The plan and the pages of a board. `banner` stands on each, where the harness must not be built yet.
-pub fn tiles(board: &Board, paper: TilePaper, banner: Option<&str>) -> Vec<Scene> {
+pub fn tiles(board: &Board, paper: Paper, banner: Option<&str>) -> Vec<Scene> {
     let cut = Cut::of(board, paper);
     let items: Vec<&Item> = board.scene.items().iter().filter(|i| is_of_board(i)).collect();
     let page = Page { board, cut: &cut, banner };
