@@ -41,6 +41,7 @@ mod signs;
 pub mod stroke;
 pub mod svg_out;
 pub mod symbols;
+mod tagging;
 pub mod title_block;
 pub mod typeface;
 pub mod wire_end;

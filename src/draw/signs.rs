@@ -1,14 +1,29 @@
 //! Small signs for the lists at a place: what kind of thing is fitted there. All are this drawing's own and stand in
 //! its legend; all fit into 3.2 mm by 2.8 mm.
 
+use crate::draw::block::Sign;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::mark::Mark;
 use crate::draw::palette::Ink;
 use crate::draw::scene::Scene;
 use crate::draw::stroke::Stroke;
+use crate::harness::DeviceClass;
 
 fn boxed(at: Point, half_width: f64, half_height: f64) -> Area {
     Area::between(at.by(mm(-half_width), mm(-half_height)), at.by(mm(half_width), mm(half_height)))
+}
+
+/// The sign of a device of a class.
+pub(super) fn of(class: &DeviceClass) -> Sign {
+    match class {
+        DeviceClass::Equipment => equipment,
+        DeviceClass::Sensor => sensor,
+        DeviceClass::Ground { .. } => ground,
+        DeviceClass::Supply { .. } => supply,
+        DeviceClass::InLine { .. } => in_line,
+        DeviceClass::Splice { .. } => splice,
+        DeviceClass::Stud { .. } => stud,
+    }
 }
 
 /// Equipment: a box.

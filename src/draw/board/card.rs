@@ -4,7 +4,7 @@ use super::Job;
 use super::ends::End;
 use super::loom::Knot;
 use super::words::Row;
-use crate::draw::block::{Block, Sign, Words, words};
+use crate::draw::block::{Block, Words, words};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::lettering::{self, Height, Lettering};
 use crate::draw::mark::{Layer, Mark};
@@ -139,7 +139,7 @@ pub(super) fn of_end(job: &Job, place: PlaceId, end: &End) -> Row {
         (_, all) => conductors(all),
     };
     let entry: [Words; 2] = [words(&end.name(job.h), NAME, &mark), words(&count, PLAIN, &mark)];
-    name.add_signed(sign(&job.h.device(end.device).class), &mark.on(Layer::Symbol), &entry, LIMIT);
+    name.add_signed(signs::of(&job.h.device(end.device).class), &mark.on(Layer::Symbol), &entry, LIMIT);
     let told_words = said(job, end);
     told.add(&[words(&told_words, QUIET, &mark)], LIMIT);
     Row { name, told, told_words }
@@ -193,18 +193,6 @@ pub(super) fn conductors(count: usize) -> String {
 
 fn noun(count: usize) -> &'static str {
     if count == 1 { "conductor" } else { "conductors" }
-}
-
-fn sign(class: &DeviceClass) -> Sign {
-    match class {
-        DeviceClass::Equipment => signs::equipment,
-        DeviceClass::Sensor => signs::sensor,
-        DeviceClass::Ground { .. } => signs::ground,
-        DeviceClass::Supply { .. } => signs::supply,
-        DeviceClass::InLine { .. } => signs::in_line,
-        DeviceClass::Splice { .. } => signs::splice,
-        DeviceClass::Stud { .. } => signs::stud,
-    }
 }
 
 /// Least width that lettering of this height needs between two lines, for what is checked by eye.

@@ -1,11 +1,10 @@
 //! What every part of a board looks things up in: the harness, where it lies, and the marks of what is drawn.
 
-use std::collections::BTreeSet;
-
 use super::ends::End;
 use crate::draw::mark::{Layer, Mark, TagKind};
+use crate::draw::tagging::{device_mark, with_wires};
 use crate::graph::{Bundles, Routing};
-use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PlaceId, RunId};
+use crate::harness::{ConductorId, DeviceId, Harness, PlaceId, RunId};
 use crate::quantity::Units;
 
 pub(super) struct Job<'a> {
@@ -37,15 +36,7 @@ impl<'a> Job<'a> {
     }
 
     pub fn device_mark(&self, device: DeviceId, place: PlaceId) -> Mark {
-        let d = self.h.device(device);
-        let kind = match d.class {
-            DeviceClass::Equipment | DeviceClass::Sensor => TagKind::Device,
-            DeviceClass::Ground { .. } => TagKind::Ground,
-            DeviceClass::Supply { .. } => TagKind::Supply,
-            DeviceClass::InLine { .. } => TagKind::Connector,
-            DeviceClass::Splice { .. } | DeviceClass::Stud { .. } => TagKind::Joint,
-        };
-        Mark::new(Layer::Label).with(kind, &d.name).with(TagKind::Place, &self.h.place(place).name)
+        device_mark(self.h, device, place)
     }
 
     /// A connector or device with its place and every wire that ends there, drain leads with the screens they start at.
@@ -59,10 +50,4 @@ impl<'a> Job<'a> {
         };
         with_wires(self.h, own, &end.conductors)
     }
-}
-
-fn with_wires(h: &Harness, mark: Mark, inside: &[ConductorId]) -> Mark {
-    let circuits: BTreeSet<_> = inside.iter().map(|c| h.conductor(*c).circuit).collect();
-    mark.with_all(TagKind::Circuit, circuits.iter().map(|c| h.circuit(*c).name.as_str()))
-        .with_all(TagKind::Conductor, inside.iter().map(|c| h.conductor(*c).mark.as_str()))
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::job::Job;
 use super::patch::Stub;
-use crate::draw::block::{Block, Sign, Words, words};
+use crate::draw::block::{Block, Words, words};
 use crate::draw::geometry::{Mm, mm};
 use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark, TagKind};
@@ -50,7 +50,7 @@ pub(super) fn of_place(job: &Job, id: PlaceId, pierces: bool, limit: Mm) -> Bloc
         }
         let own = job.device_mark(*first, id);
         entry.push(words(&told(job, *first), PLAIN, &own));
-        block.add_signed(sign(&job.h.device(*first).class), &own.on(Layer::Symbol), &entry, limit);
+        block.add_signed(signs::of(&job.h.device(*first).class), &own.on(Layer::Symbol), &entry, limit);
     }
     for device in &job.leads_at[id.index()] {
         let own = job.device_mark(*device, id);
@@ -84,18 +84,6 @@ pub(super) fn class_word(class: &DeviceClass) -> &'static str {
         DeviceClass::InLine { .. } => "in-line connector",
         DeviceClass::Splice { .. } => "splice",
         DeviceClass::Stud { .. } => "stud",
-    }
-}
-
-fn sign(class: &DeviceClass) -> Sign {
-    match class {
-        DeviceClass::Equipment => signs::equipment,
-        DeviceClass::Sensor => signs::sensor,
-        DeviceClass::Ground { .. } => signs::ground,
-        DeviceClass::Supply { .. } => signs::supply,
-        DeviceClass::InLine { .. } => signs::in_line,
-        DeviceClass::Splice { .. } => signs::splice,
-        DeviceClass::Stud { .. } => signs::stud,
     }
 }
 

@@ -1,12 +1,11 @@
 //! What every part of the routing drawing looks things up in: marks, what is fitted where, how thick a bundle is
 //! drawn.
 
-use std::collections::BTreeSet;
-
 use crate::draw::geometry::{Mm, mm};
 use crate::draw::mark::{Layer, Mark, TagKind};
+use crate::draw::tagging::{device_mark, with_wires};
 use crate::graph::{Bundles, Routing};
-use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, HoleId, PlaceId, RunId};
+use crate::harness::{ConductorId, DeviceId, Harness, HoleId, PlaceId, RunId};
 use crate::parts::library::Library;
 use crate::quantity::{Length, Units};
 
@@ -50,11 +49,7 @@ impl<'a> Job<'a> {
         let widest = widest.unwrap_or(Length::ZERO).mm();
         let reduction = [1, 2, 3, 5, 10, 20, 50].into_iter().find(|r| widest / *r as f64 <= THICKEST);
         let tagged = |kind, name: &str, conductors: &[ConductorId]| {
-            let circuits: BTreeSet<_> = conductors.iter().map(|c| h.conductor(*c).circuit).collect();
-            Mark::new(Layer::Structure)
-                .with(kind, name)
-                .with_all(TagKind::Circuit, circuits.iter().map(|c| h.circuit(*c).name.as_str()))
-                .with_all(TagKind::Conductor, conductors.iter().map(|c| h.conductor(*c).mark.as_str()))
+            with_wires(h, Mark::new(Layer::Structure).with(kind, name), conductors)
         };
         let runs = h.runs.iter().zip(&routing.in_run);
         let holes = h.holes.iter().zip(&routing.in_hole);
@@ -91,15 +86,7 @@ impl<'a> Job<'a> {
     }
 
     pub fn device_mark(&self, device: DeviceId, place: PlaceId) -> Mark {
-        let d = self.h.device(device);
-        let kind = match d.class {
-            DeviceClass::Equipment | DeviceClass::Sensor => TagKind::Device,
-            DeviceClass::Ground { .. } => TagKind::Ground,
-            DeviceClass::Supply { .. } => TagKind::Supply,
-            DeviceClass::InLine { .. } => TagKind::Connector,
-            DeviceClass::Splice { .. } | DeviceClass::Stud { .. } => TagKind::Joint,
-        };
-        Mark::new(Layer::Label).with(kind, &d.name).with(TagKind::Place, &self.h.place(place).name)
+        device_mark(self.h, device, place)
     }
 
     /// Width of a run's line on paper.

@@ -14,7 +14,8 @@ use crate::draw::palette::Ink;
 use crate::draw::scene::{Anchor, Item, Scene, Turn};
 use crate::draw::stroke::Stroke;
 use crate::draw::symbols::{self, Facing};
-use crate::harness::{DeviceClass, DeviceId, Harness, PinId};
+use crate::draw::tagging::device_kind;
+use crate::harness::{DeviceId, Harness, PinId};
 use crate::quantity::Current;
 
 /// What is needed to draw a device.
@@ -45,13 +46,7 @@ impl DeviceDrawing<'_> {
     /// Draws one device.
     pub fn draw(&self, scene: &mut Scene, id: DeviceId, node: NodeId, face: &Face) -> Spot {
         let device = self.h.device(id);
-        let kind = match device.class {
-            DeviceClass::Ground { .. } => TagKind::Ground,
-            DeviceClass::Supply { .. } => TagKind::Supply,
-            DeviceClass::Splice { .. } | DeviceClass::Stud { .. } => TagKind::Joint,
-            DeviceClass::InLine { .. } => TagKind::Connector,
-            DeviceClass::Equipment | DeviceClass::Sensor => TagKind::Device,
-        };
+        let kind = device_kind(&device.class);
         let mut mark = Mark::new(Layer::Device).with(kind, &device.name);
         if kind != TagKind::Device {
             mark = mark.with(TagKind::Device, &device.name);
