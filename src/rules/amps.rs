@@ -3,8 +3,9 @@
 
 use std::collections::BTreeSet;
 
+use super::hot_part::unsaid_ambient;
 use super::sender_offset::why_not;
-use super::{Facts, Verdict};
+use super::{Facts, Fault, Verdict};
 use crate::diag::{Severity, Span};
 use crate::graph::{Basis, Phase, Through, Unsure, around};
 use crate::harness::{ConductorId, RunId, ZoneId};
@@ -45,16 +46,20 @@ impl Looping {
         Looping(facts.ground_loops.iter().flat_map(|found| found.conductors.iter().copied()).collect())
     }
 
-    /// What mends a wire that is too thin for what comes from body to body: thicker wire would draw more of it. None where
-    /// that is not what loads it.
-    pub(super) fn remedy(
+    /// What is found of a wire that is too thin; where what comes from body to body loads it, with another remedy, for
+    /// thicker wire would draw more of that.
+    pub(super) fn mended(
         &self,
         facts: &Facts<'_>,
         id: ConductorId,
         weighed: &Weighed,
-    ) -> Option<&'static str> {
+        found: Fault,
+    ) -> Fault {
         let loops = weighed.phase.is_some() && facts.ground.is_beside_bonds(id) && self.0.contains(&id);
-        loops.then_some(
+        if !loops {
+            return found;
+        }
+        found.mend(
             "open the loop first (`ground-loop`), and check again: the figures will be others, and thicker wire would only \
              draw more of this current",
         )
@@ -179,6 +184,24 @@ pub(super) const ABOVE_THE_CURVES: &str = "the altitude curve ends at 60,000 ft"
 pub(super) const NO_RISE: &str = "use wire of a hotter class, or lead it a cooler way (`through:`): where the place is as \
                                   hot as the insulation may get, thicker wire carries nothing either";
 
+/// What a conductor of copper carries; None for one that carries nothing, and, said so, for one that is not of copper or of
+/// whose currents nothing is known.
+pub(super) fn carried(
+    facts: &Facts<'_>,
+    id: ConductorId,
+    told: &mut Unjudged,
+    verdict: &mut Verdict,
+) -> Option<Carried> {
+    match Carried::of(facts, id) {
+        Ok(carried) if carried.is_none() || not_copper(facts, id, told, verdict) => None,
+        Ok(carried) => Some(carried),
+        Err(why) => {
+            outside(facts, id, &why, told, verdict);
+            None
+        }
+    }
+}
+
 /// What was said already.
 #[derive(Default)]
 pub(super) struct Unjudged {
@@ -191,8 +214,7 @@ pub(super) struct Unjudged {
 /// A zone says no ambient.
 pub(super) fn no_ambient(facts: &Facts<'_>, zone: ZoneId, told: &mut Unjudged, verdict: &mut Verdict) {
     if told.zones.insert(zone) {
-        let zone = facts.harness.zone(zone);
-        verdict.not_judged(zone.span, &zone.name, "how hot it gets there is not said (`ambient:`)");
+        unsaid_ambient(facts, zone, verdict);
     }
 }
 
@@ -218,12 +240,7 @@ pub(super) fn no_rating(
 }
 
 /// True where it is not copper, for which alone there are figures.
-pub(super) fn not_copper(
-    facts: &Facts<'_>,
-    id: ConductorId,
-    told: &mut Unjudged,
-    verdict: &mut Verdict,
-) -> bool {
+fn not_copper(facts: &Facts<'_>, id: ConductorId, told: &mut Unjudged, verdict: &mut Verdict) -> bool {
     let alloy = facts.harness.conductor(id).alloy;
     if alloy != Alloy::Copper {
         let reason = format!("it carries current and is of {}; the tables are for copper", alloy.name());

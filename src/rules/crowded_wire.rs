@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::{self, Carried, Looping, Weighed};
+use super::amps::{self, Looping, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::by_table;
@@ -35,16 +35,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let mut over: BTreeMap<RunId, Vec<Over>> = BTreeMap::new();
     let mut told = amps::Unjudged::default();
     for id in h.conductor_ids() {
-        let carried = match Carried::of(facts, id) {
-            Ok(carried) => carried,
-            Err(why) => {
-                amps::outside(facts, id, &why, &mut told, verdict);
-                continue;
-            }
-        };
-        if carried.is_none() || amps::not_copper(facts, id, &mut told, verdict) {
-            continue;
-        }
+        let Some(carried) = amps::carried(facts, id, &mut told, verdict) else { continue };
         let Some(path) = facts.routing.path_of(h, id) else {
             amps::no_way(facts, id, &mut told, verdict);
             continue;
@@ -88,11 +79,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     for (run, wires) in &mut over {
         wires.sort_by_key(|over| (Reverse(over.weighed.severity), Reverse(over.share()), over.id));
         if let Some((worst, others)) = wires.split_first() {
-            let found = fault(facts, *run, worst, others);
-            verdict.finds(match looping.remedy(facts, worst.id, &worst.weighed) {
-                Some(remedy) => found.mend(remedy),
-                None => found,
-            });
+            verdict.finds(looping.mended(facts, worst.id, &worst.weighed, fault(facts, *run, worst, others)));
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::hot_part::unsaid_ambient;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{CircuitId, ConductorId, Located, Run, RunId, ZoneId};
@@ -60,8 +61,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         );
     }
     for zone in no_ambient {
-        let zone = h.zone(zone);
-        verdict.not_judged(zone.span, &zone.name, "how hot it gets there is not said (`ambient:`)");
+        unsaid_ambient(facts, zone, verdict);
     }
     for i in 0..h.runs.len() {
         of_run(facts, RunId::at(i), verdict);

@@ -61,14 +61,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 (Some((zone, ambient)), None) => {
                     verdict.finds(fault(facts, device, &part.what, rated, zone, ambient));
                 }
-                (_, Some(zone)) if told.insert(zone) => {
-                    let zone = h.zone(zone);
-                    verdict.not_judged(
-                        zone.span,
-                        &zone.name,
-                        "how hot it gets there is not said (`ambient:`)",
-                    );
-                }
+                (_, Some(zone)) if told.insert(zone) => unsaid_ambient(facts, zone, verdict),
                 _ => {}
             }
         }
@@ -78,6 +71,12 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
 
 /// Why nobody can say how hot a splice gets that lies anywhere.
 pub(super) const UNPLACED: &str = "where it lies is not known";
+
+/// Says that nobody can tell how hot it gets in a zone.
+pub(super) fn unsaid_ambient(facts: &Facts<'_>, zone: ZoneId, verdict: &mut Verdict) {
+    let zone = facts.harness.zone(zone);
+    verdict.not_judged(zone.span, &zone.name, "how hot it gets there is not said (`ambient:`)");
+}
 
 /// Why nobody can say how hot it gets at a place.
 pub(super) fn no_zone(facts: &Facts<'_>, place: PlaceId) -> String {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::hot_part::{UNPLACED, coolest, no_zone};
+use super::hot_part::{UNPLACED, coolest, no_zone, unsaid_ambient};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{DeviceId, ZoneId};
@@ -57,14 +57,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                     .by(limit.source());
                     verdict.finds(fault.seen("a reading that wanders as the place warms and cools"));
                 }
-                (_, Some(zone)) if unsaid.insert(zone) => {
-                    let zone = h.zone(zone);
-                    verdict.not_judged(
-                        zone.span,
-                        &zone.name,
-                        "how hot it gets there is not said (`ambient:`)",
-                    );
-                }
+                (_, Some(zone)) if unsaid.insert(zone) => unsaid_ambient(facts, zone, verdict),
                 (_, Some(_)) => {}
                 (None, None) => verdict.not_judged(device.span, &device.name, no_zone(facts, place)),
             }

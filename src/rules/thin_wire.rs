@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::amps::{self, Carried, InRuns, Looping, Weighed};
+use super::amps::{self, InRuns, Looping, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{ambient_of, by_table};
@@ -64,16 +64,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let mut told = amps::Unjudged::default();
     for id in h.conductor_ids() {
         let c = h.conductor(id);
-        let carried = match Carried::of(facts, id) {
-            Ok(carried) => carried,
-            Err(why) => {
-                amps::outside(facts, id, &why, &mut told, verdict);
-                continue;
-            }
-        };
-        if carried.is_none() || amps::not_copper(facts, id, &mut told, verdict) {
-            continue;
-        }
+        let Some(carried) = amps::carried(facts, id, &mut told, verdict) else { continue };
         let ambient = ambient_of(h, facts.routing, id);
         if let Some(zone) = ambient.unsaid {
             amps::no_ambient(facts, zone, &mut told, verdict);
@@ -104,11 +95,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     for wires in over.values_mut() {
         wires.sort_by_key(|over| (Reverse(over.severity()), Reverse(over.excess()), over.id));
         if let Some((worst, others)) = wires.split_first() {
-            let found = fault(facts, worst, others);
-            verdict.finds(match looping.remedy(facts, worst.id, &worst.weighed) {
-                Some(remedy) => found.mend(remedy),
-                None => found,
-            });
+            verdict.finds(looping.mended(facts, worst.id, &worst.weighed, fault(facts, worst, others)));
         }
     }
 }
