@@ -39,7 +39,8 @@ pub struct Sender {
     pub zeros: Result<Zeros, Unread>,
     /// Resistance of its signal wire; none counts for a sender of voltages.
     pub wire: Option<Resistance>,
-    /// What is added to its signal, by scenario, those that cannot be told left out; whole grounds first.
+    /// What is added to its signal, by scenario, those that cannot be told left out; whole grounds first. Where the loss of a
+    /// bond parts the two zeros it is [`Unsure::Apart`].
     pub offsets: Vec<(Scenario, Result<Range<Offset>, Unsure>)>,
     /// Conductors and bonds from the sender's zero to the indicator's, each with whether it is passed from its first end to
     /// its second.
@@ -83,8 +84,17 @@ pub struct Offset {
 }
 
 impl Sender {
+    /// Each bond without which it has no zero any more: its signal wire is then the engine's only way back.
+    pub fn hangs_on(&self) -> impl Iterator<Item = BondId> + '_ {
+        self.offsets.iter().filter_map(|(scenario, offset)| match (scenario, offset) {
+            (Scenario::Open(bond, Phase::Cruise), Err(Unsure::Apart)) => Some(*bond),
+            _ => None,
+        })
+    }
+
     /// The state of the grounds in which it is furthest off, by volts; of equals the first. Where an unknown resistance leaves
-    /// it open, the end that is further off counts. None where none is known.
+    /// it open, the end that is further off counts. None where none is known. That it has no zero at all
+    /// ([`Sender::hangs_on`]) is worse than any.
     pub fn worst(&self) -> Option<(Scenario, Offset)> {
         let known = self.offsets.iter().filter_map(|(scenario, offset)| Some((*scenario, offset.ok()?)));
         let ends = known.flat_map(|(scenario, range)| [(scenario, range.low), (scenario, range.high)]);
@@ -218,6 +228,9 @@ impl Asked<'_, '_, '_, '_> {
             let open = others.map(|range| range.map(|volts| offset(volts + own)));
             made.offsets.push((Scenario::Open(case.bond, case.phase), open));
         }
+        for bond in made.way.iter().filter_map(|(through, _)| self.only_way_over(*through)) {
+            made.offsets.extend(Phase::ALL.map(|phase| (Scenario::Open(bond, phase), Err(Unsure::Apart))));
+        }
         Some(made)
     }
 
@@ -321,6 +334,13 @@ impl Asked<'_, '_, '_, '_> {
             at = step.to;
         }
         way
+    }
+
+    /// The bond that this is, where nothing leads around it: without it the two zeros have nothing to do with each other.
+    fn only_way_over(&self, through: Through) -> Option<BondId> {
+        let Through::Bond(bond) = through else { return None };
+        let branch = self.s.points.bonds[bond.index()]?;
+        self.s.reduced.ring_of(branch).is_none().then_some(bond)
     }
 
     /// Bonds on the way, and those of the rings that it passes: what drives current through others stays there.

@@ -181,7 +181,10 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
             Scenario::Whole(phase) => phase.words().to_owned(),
             Scenario::Open(bond, phase) => format!("{}, {} open", phase.words(), asked.h.bond(*bond).name),
         };
-        if let Some((scenario, offset)) = sender.worst() {
+        if let Some(bond) = sender.hangs_on().next() {
+            let words = format!("no zero to read against: {} open", asked.h.bond(bond).name);
+            told.figure("worst offset", words, vec![zero_lost(asked)]);
+        } else if let Some((scenario, offset)) = sender.worst() {
             let line = Line::of(state(&scenario), volts_words(asked, offset.volts)).by(KIRCHHOFF);
             told.figure("worst offset", offset_words(asked, &offset), vec![line]);
         }
@@ -192,10 +195,28 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
                     let terms = offset_terms(asked, sender, *scenario, range);
                     told.figure(&name, between(range, |offset| offset_words(asked, offset)), terms);
                 }
+                Err(Unsure::Apart) if matches!(scenario, Scenario::Open(..)) => {
+                    told.figure(&name, "no zero to read against", vec![zero_lost(asked)]);
+                }
                 Err(why) => told.figure(&name, format!("not known: {}", unsure(asked, *why)), Vec::new()),
             }
         }
     }
+}
+
+/// Nothing but its signal wire leads from the body of a sender to its indicator.
+fn zero_lost(asked: &Asked) -> Line {
+    let up_to = asked
+        .h
+        .header
+        .supply
+        .map(|v| format!("up to the {} of the supply", v.value.show(asked.h.header.units)));
+    Line::of(
+        "nothing joins its case to the indicator's ground",
+        up_to.unwrap_or_else(|| "up to the supply".to_owned()),
+    )
+    .because("what the engine makes and takes then seeks its way through signal wires and pins")
+    .by(KIRCHHOFF)
 }
 
 /// Contacts are not measured, and no document that can be read gives a figure for those of this harness.
@@ -334,7 +355,7 @@ pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
                 bonds_around(h, id).into_iter().map(|other| format!("`{}`", h.bond(other).name)).collect();
             let bonds = if others.len() == 1 { "the bond" } else { "the bonds" };
             let goes = match others.is_empty() {
-                true => "its current stops".to_owned(),
+                true => stops(asked, id),
                 false => format!("its current takes {bonds} {}", others.join(" and ")),
             };
             told.figure("if it opens", format!("no wire of the harness leads around it: {goes}"), Vec::new());
@@ -346,6 +367,22 @@ pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
         None => {}
     }
     told
+}
+
+/// What is left of the current of a bond that nothing leads around.
+fn stops(asked: &Asked, id: BondId) -> String {
+    let senders = asked.loading.ground.senders.iter().filter(|s| s.hangs_on().any(|bond| bond == id));
+    let names: Vec<&str> = senders.map(|s| asked.h.device(s.device).name.as_str()).collect();
+    match names.split_last() {
+        None => "its current stops".to_owned(),
+        Some((only, [])) => {
+            format!("what is left of its current takes the signal wire of {only}, which loses its zero")
+        }
+        Some((last, first)) => format!(
+            "what is left of its current takes the signal wires of {} and {last}, which lose their zero",
+            first.join(", ")
+        ),
+    }
 }
 
 fn if_open(asked: &Asked, open: &StrapOpen, told: &mut Derivation) {

@@ -67,6 +67,25 @@ fn a_strap_tells_what_its_loss_does() {
     assert_eq!(goes, "no wire of the harness leads around it: its current takes the bond `right strap`");
 }
 
+/// Without the only strap a sender grounded on the engine has no zero at its indicator on the airframe: no figure of whole
+/// grounds is worse.
+#[test]
+fn a_sender_can_lose_its_zero() {
+    let spec = "tests/rules/sender-offset/fail-only-strap.yaml";
+    let found = why(spec, "OP");
+    let worst = figure(&found, "worst offset");
+    assert_eq!(worst.value, "no zero to read against: strap open");
+    assert_eq!(worst.terms[0].value, "up to the 14 V of the supply");
+    assert_eq!(figure(&found, "offset in cruise, strap open").value, "no zero to read against");
+    let goes = figure(&why(spec, "strap"), "if it opens").value;
+    assert!(
+        goes.ends_with("what is left of its current takes the signal wire of OP, which loses its zero"),
+        "{goes}"
+    );
+    // The oil temperature comes back over a wire of its own and keeps it.
+    assert!(!figure(&why(spec, "OT"), "worst offset").value.contains("zero"));
+}
+
 /// What is given as nothing is said so, and what would take more than the supply is no figure.
 #[test]
 fn bonds_at_both_ends_of_what_can_be_written() {
