@@ -1,8 +1,9 @@
 //! Nets in; grounds and returns of engine instruments that touch a ground of the radios out.
 
+use super::split_engine_ground::is_indicator;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::PinId;
+use crate::harness::{Device, DeviceClass, PinId};
 use crate::parts::words::Role;
 use crate::spec::words::BodyKind;
 
@@ -24,8 +25,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let Some(contact) = net.contacts.iter().find(|c| h.body(c.body).kind == BodyKind::Avionics) else {
             continue;
         };
+        // A radio belongs there.
+        let of_engine = |device: &Device| is_indicator(device) || matches!(device.class, DeviceClass::Sensor);
         let grounded = |pin: &PinId| {
-            h.device(h.pin(*pin).device).style.is_some()
+            of_engine(h.device(h.pin(*pin).device))
                 && matches!(h.port_of(*pin), Some((_, Role::Ground | Role::Return)))
         };
         // What the wire at the point leads to, rather than what that device joins to it inside.
