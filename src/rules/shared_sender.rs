@@ -2,24 +2,69 @@
 
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::harness::Port;
-use crate::parts::words::PortKind;
+use crate::harness::{ConductorId, Device, DeviceClass, PinId, Port};
+use crate::parts::words::{PortKind, Role};
 use crate::spec::words::OldGauge;
 
 /// The rule.
 pub static RULE: Rule = Rule {
     name: "shared-sender",
-    title: "A sender is still wired to its old gauge",
+    title: "A sender is read by two gauges",
     severity: Severity::Stop,
-    why: "A gauge reads a resistance by the current it sends through it. The old gauge sends its own through the same \
+    why: "A gauge reads a resistance by the current it sends through it. A second gauge sends its own through the same \
           float, so both show another level than there is.",
-    limit: "a resistive sender is read by one gauge (`old-gauge: removed`)",
+    limit: "a resistive sender is read by one gauge: of this harness, or the old one (`old-gauge:`)",
     source: Source::Physics("Ohm's law: two currents through one resistance"),
     remedy: "take the old gauge's wire off the sender, and write `old-gauge: removed`",
     check,
 };
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
+    for device in &facts.harness.devices {
+        for port in device.ports.iter().filter(|port| port.kind == PortKind::Resistance) {
+            two_of_this_harness(facts, device, port, verdict);
+        }
+    }
+    old_gauges(facts, verdict);
+}
+
+/// Ports of gauges that send a current each through one resistance.
+fn two_of_this_harness(facts: &Facts<'_>, device: &Device, port: &Port, verdict: &mut Verdict) {
+    let h = facts.harness;
+    if !matches!(device.class, DeviceClass::Sensor) {
+        return;
+    }
+    let signal = port.pins.iter().filter(|(role, _)| *role == Role::Signal);
+    let wired = signal.flat_map(|(_, pin)| facts.electrical.wired(*pin)).copied();
+    let reads = |pin: &PinId| {
+        let gauge = matches!(h.device(h.pin(*pin).device).class, DeviceClass::Equipment);
+        gauge && matches!(h.port_of(*pin), Some((other, Role::Signal)) if port.suits(other))
+    };
+    let gauges: Vec<PinId> = wired.filter(reads).collect();
+    if gauges.len() < 2 {
+        return;
+    }
+    let names: Vec<String> = gauges.iter().map(|pin| format!("`{}`", facts.pin_name(*pin))).collect();
+    let mut fault = Fault::new(format!("`{}` is read at {}", device.name, names.join(" and ")));
+    // The one that came last in the spec is the one to move.
+    let mut ends: Vec<(ConductorId, PinId)> = gauges
+        .iter()
+        .filter_map(|pin| Some((*facts.electrical.conductors_at(*pin).first()?, *pin)))
+        .collect();
+    ends.sort_unstable_by(|a, b| b.cmp(a));
+    for (wire, pin) in ends {
+        let (span, circuit) = facts.spot(wire);
+        fault = fault.at(span, circuit, format!("leads to `{}`", facts.pin_name(pin)));
+    }
+    verdict.finds(
+        fault
+            .at(device.span, &device.name, "one resistance")
+            .mend("give each gauge a sender of its own, or let the one hand on what it reads")
+            .seen("two wrong readings that look right"),
+    );
+}
+
+fn old_gauges(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     for device in &h.devices {
         let Some(old) = device.mounting.old_gauge.filter(|old| old.value == OldGauge::Connected) else {
