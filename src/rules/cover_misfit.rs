@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{Located, Run, RunId};
 use crate::parts::model::CoveringPart;
-use crate::quantity::{Length, Units};
+use crate::quantity::{Length, Units, beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -62,16 +62,17 @@ fn misfit(
     how: &str,
 ) -> Fault {
     let shown = |length: Length| length.show(units);
+    let (low, high) = (covering.over.low(), covering.over.high());
+    // The end of its range that the bundle is beyond is shown as fine as the bundle itself.
+    let over = thick > high;
+    let [bundle, end] = beside(thick, if over { high } else { low }, shown);
+    let range = if over { format!("{} to {end}", shown(low)) } else { format!("{end} to {}", shown(high)) };
     Fault::new(format!(
-        "`{}` {how} the bundle of run `{}`, which is {} thick; it is made for {} to {}",
-        cover.value,
-        run.name,
-        shown(thick),
-        shown(covering.over.low()),
-        shown(covering.over.high())
+        "`{}` {how} the bundle of run `{}`, which is {bundle} thick; it is made for {range}",
+        cover.value, run.name,
     ))
-    .at(run.span, &run.name, format!("bundle of {}", shown(thick)))
-    .limit(cover.span, format!("for {} to {}", shown(covering.over.low()), shown(covering.over.high())))
+    .at(run.span, &run.name, format!("bundle of {bundle}"))
+    .limit(cover.span, format!("for {range}"))
     .seen("a sleeve that is slit to get it on, or not fitted at all")
 }
 

@@ -9,7 +9,7 @@ use crate::graph::ground_volts::beyond;
 use crate::graph::{Phase, Scenario, Through, Unsure};
 use crate::harness::{BodyId, Harness};
 use crate::parts::words::Measure;
-use crate::quantity::{Reading, Voltage};
+use crate::quantity::{Reading, Voltage, beside};
 use crate::spec::words::BodyKind;
 
 /// The rule.
@@ -117,16 +117,15 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     });
     let told: Vec<(Phase, &Range<Offset>)> = told.collect();
     let found = told.iter().find(|(p, _)| *p == phase).map(|(_, range)| *range);
-    let message = found.map(error_words).unwrap_or_default();
+    let error = found.and_then(|range| nearer(range).misread).map_or(tolerance, |m| m.error.abs());
+    let most = &beside(error, tolerance, Reading::show)[1];
+    let shown = |error: Reading| beside(error, tolerance, Reading::show)[0].clone();
+    let message = found.map(|range| error_words(range, &shown)).unwrap_or_default();
     let volts = found.map_or(Voltage::ZERO, |range| nearer(range).volts);
     let open = found.is_some_and(|range| range.open.is_some()) && beyond(h, volts).is_none();
     let least = if open { "at least " } else { "" };
-    let mut fault = Fault::new(format!(
-        "`{}` reads {message} {}, its tolerance is {}",
-        device.name,
-        phase.words(),
-        tolerance.show()
-    ));
+    let mut fault =
+        Fault::new(format!("`{}` reads {message} {}, its tolerance is {most}", device.name, phase.words()));
     fault = fault.at(
         device.span,
         &device.name,
@@ -155,7 +154,8 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     fault = fault.mend(remedy(facts, sender, &shares));
     let what = device.measures.map_or("the reading", Measure::words);
     let words = told.iter().filter(|(_, o)| o.low.misread.is_some());
-    let words: Vec<String> = words.map(|(p, o)| format!("{} {}", error_words(o), p.words())).collect();
+    let words: Vec<String> =
+        words.map(|(p, o)| format!("{} {}", error_words(o, &shown), p.words())).collect();
     let same = told.windows(2).all(|w| w[0].1 == w[1].1);
     fault.seen(match words.first() {
         Some(first) if same => {
@@ -265,8 +265,8 @@ fn nearer(range: &Range<Offset>) -> &Offset {
 }
 
 /// `4.2 psi high at 60 psi`; where a resistance leaves it open, what it is at least, or both ends.
-fn error_words(range: &Range<Offset>) -> String {
-    let words = |offset: &Offset| offset.misread.map(of_one).unwrap_or_default();
+fn error_words(range: &Range<Offset>, shown: &dyn Fn(Reading) -> String) -> String {
+    let words = |offset: &Offset| offset.misread.map(|m| of_one(m, shown)).unwrap_or_default();
     let low = |offset: &Offset| offset.misread.map(|m| m.error.value() < 0.0);
     match range.exact() {
         Some(offset) => words(offset),
@@ -275,11 +275,11 @@ fn error_words(range: &Range<Offset>) -> String {
     }
 }
 
-fn of_one(m: Misread) -> String {
+fn of_one(m: Misread, shown: &dyn Fn(Reading) -> String) -> String {
     let way = if m.error.value() < 0.0 { "low" } else { "high" };
     match m.off_scale {
         true => format!("off its scale, {way},"),
-        false => format!("{} {way} at {}", m.error.abs().show(), m.at.show()),
+        false => format!("{} {way} at {}", shown(m.error.abs()), m.at.show()),
     }
 }
 

@@ -5,7 +5,8 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::Phase;
 use crate::graph::ground_network::{Overload, Strap, StrapOpen, bond_current};
-use crate::harness::{Bond, BondId, ConductorId};
+use crate::harness::{Bond, BondId, ConductorId, DeviceClass};
+use crate::quantity::beside;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -60,12 +61,9 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
     let units = h.header.units;
     let told = opens.iter().filter_map(|open| {
         let o = open.overloads.first()?;
-        let (mark, current) = (&h.conductor(o.conductor).mark, o.current.show(units));
-        Some(format!(
-            "wire `{mark}` carries {current} {}, {} is its rating",
-            open.phase.words(),
-            o.rating.ampacity.show(units)
-        ))
+        let mark = &h.conductor(o.conductor).mark;
+        let [current, most] = beside(o.current, o.rating.ampacity, |current| current.show(units));
+        Some(format!("wire `{mark}` carries {current} {}, {most} is its rating", open.phase.words()))
     });
     let told: Vec<String> = told.collect();
     let mut fault = Fault::new(format!("if the bond `{}` comes loose, {}", bond.name, told.join("; ")));
@@ -91,12 +89,31 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
     for said in [bond.carries, bond.cranking].into_iter().flatten() {
         fault = fault.at(said.span, &bond.name, "this current");
     }
+    named.sort_unstable();
+    named.dedup();
+    if named.iter().all(|c| joins_grounds(facts, *c)) {
+        let most = opens.iter().map(|o| o.declared).max().unwrap_or_default().show(units);
+        let marks: Vec<String> = named.iter().map(|c| format!("`{}`", h.conductor(*c).mark)).collect();
+        fault = fault.mend(format!(
+            "take {} out, or give it the copper for {most}: a second strap must carry what the first one does",
+            marks.join(" and ")
+        ));
+    }
     let gaps = opens.iter().map(|o| format!("{} {}", size(h, o.gap), o.phase.words()));
     let gaps: Vec<String> = gaps.collect();
     fault.seen(format!(
         "the wire glows and burns its bundle; from body to body lie {}, and every reading is wrong",
         gaps.join(", ")
     ))
+}
+
+/// True for a wire from ground point to ground point: a strap that the harness lays.
+fn joins_grounds(facts: &Facts, wire: ConductorId) -> bool {
+    let h = facts.harness;
+    let c = h.conductor(wire);
+    [c.from, c.to]
+        .into_iter()
+        .all(|pin| matches!(h.device(h.pin(pin).device).class, DeviceClass::Ground { .. }))
 }
 
 fn carries(facts: &Facts, open: &StrapOpen, o: &Overload) -> String {
