@@ -60,7 +60,7 @@ pub use ground_network::{GroundNetwork, Phase, Scenario, Unsure};
 pub use load::{Load, Loads, Site, Told};
 pub use loading::Loading;
 pub use own_leads::OwnLeads;
-pub use rating::{Ambient, Ratings, RunLoad, ambient_of, around, by_table, steady};
+pub use rating::{Ambient, Ratings, RunLoad, above_the_figures, ambient_of, around, by_table, steady};
 pub use route::RouteGraph;
 pub use route_reach::Reach;
 pub use route_splice::{SplicePlace, splice_places};

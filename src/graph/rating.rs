@@ -176,8 +176,14 @@ pub fn steady(h: &Harness, currents: &Currents, ground: &GroundNetwork, id: Cond
     }
 }
 
+/// True where the harness is used above 60,000 ft, for which the table and the altitude curve are at most: the air is
+/// thinner there than any figure allows for.
+pub fn above_the_figures(h: &Harness) -> bool {
+    h.header.ceiling.is_some_and(|ceiling| altitude_factor(ceiling.value).is_none())
+}
+
 /// What a copper conductor may carry by Table 11-9 in the hottest zone that it passes. `None` where its insulation or
-/// the ambient of any of them is not known, for other materials, and for sizes beside the table.
+/// the ambient of any of them is not known, for other materials, for sizes beside the table and above its altitude.
 pub fn by_table(h: &Harness, library: &Library, routing: &Routing, id: ConductorId) -> Option<TableRating> {
     by_table_at(h, library, routing, id, h.conductor(id).gauge)
 }
@@ -193,7 +199,7 @@ pub(super) fn by_table_at(
     let c = h.conductor(id);
     let rated = library.wires.get(c.wire).rated.filter(|_| c.alloy == Alloy::Copper)?;
     let around = ambient_of(h, routing, id);
-    let (_, ambient) = around.hottest.filter(|_| around.unsaid.is_none())?;
+    let (_, ambient) = around.hottest.filter(|_| around.unsaid.is_none() && !above_the_figures(h))?;
     table_rating(gauge, rated, ambient)
 }
 

@@ -20,8 +20,9 @@ pub(super) fn bus(asked: &Asked, id: BusId) -> Derivation {
     match bus.source {
         Some(source) => {
             let mostly = source.value * watched_above().value;
-            let watched = Line::of("to be watched above", mostly.show(units))
-                .because(format!("{} of it", watched_above().value.show(units)))
+            let share = watched_above().value.show(units);
+            let watched = Line::of("to be watched above (cross-check by rule of thumb)", mostly.show(units))
+                .because(format!("{share} of it; what counts is the sum of the loads against all of it"))
                 .by(watched_above().source());
             let lines = vec![Line::of("as the spec says", "").at([source.span]), watched];
             told.figure("its source gives", source.value.show(units), lines);
@@ -51,7 +52,9 @@ pub(super) fn bus(asked: &Asked, id: BusId) -> Derivation {
         let section = sections.iter().find(|s| s.bus == bus.name && s.phase == phase);
         if let Some(margin) = section.and_then(|s| s.least_margin()) {
             lines.push(
-                Line::of("left of the source", margin.to_string()).because("source less all that draws"),
+                Line::of("left of the source (the law)", margin.to_string())
+                    .because("source less all that draws")
+                    .by("Kirchhoff's first law"),
             );
         }
         told.figure(&name, (sum.known() + sum.intermittent).to_string(), lines);

@@ -2,26 +2,61 @@
 
 use super::load_words::{said_by, served_pin};
 use super::why::{Asked, Derivation, Line};
-use crate::graph::{Basis, Share, ambient_of, by_table, steady};
-use crate::harness::ConductorId;
-use crate::quantity::{Current, Temperature};
+use crate::graph::{Ambient, Basis, Share, above_the_figures, ambient_of, by_table, steady};
+use crate::harness::{ConductorId, ZoneId};
+use crate::quantity::{Current, Fraction, Temperature, Units};
 use crate::trade::bundled::Bundled;
+use crate::trade::derating::Factor;
 use crate::trade::limit::Reading;
 use crate::trade::table_rating::TableRating;
 use crate::trade::thermocouple_colour::Alloy;
-use crate::trade::wire_table::conductor_temperature;
+use crate::trade::wire_table::{conductor_temperature, warming_source};
 
 const TABLE: &str = "FAA AC 43.13-1B CHG 1 Table 11-9";
+
+/// What is computed for this harness.
+const FREE_AIR: &str = "ampacity by the free-air method (the law)";
+/// What is shown beside it.
+const BY_TABLE: &str = "ampacity by the table (cross-check by rule of thumb)";
 
 /// Current, what the wire may carry by both methods, its temperature, and what its insulation stands.
 pub(super) fn figures(asked: &Asked, id: ConductorId, told: &mut Derivation) {
     current(asked, id, told);
-    let table = by_table(asked.h, asked.library, asked.routing, id);
-    if let Some(rating) = &table {
-        by_the_table(asked, id, rating, told);
-    }
     in_free_air(asked, id, told);
+    let h = asked.h;
+    let table = by_table(h, asked.library, asked.routing, id);
+    match &table {
+        Some(rating) => by_the_table(asked, id, rating, told),
+        None if !may_be_rated(asked, id) => {}
+        None if above_the_figures(h) => {
+            let line =
+                Line::of("the table is for 60,000 ft at most", "").at(h.header.ceiling.map(|c| c.span));
+            told.figure(BY_TABLE, "not known", vec![line.by(TABLE)]);
+        }
+        None => {
+            if let Some(zone) = ambient_of(h, asked.routing, id).unsaid {
+                told.figure(BY_TABLE, no_ambient(asked, zone), vec![unsaid(asked, zone)]);
+            }
+        }
+    }
     insulation(asked, id, table.as_ref(), told);
+}
+
+/// Of copper, with insulation that is rated.
+fn may_be_rated(asked: &Asked, id: ConductorId) -> bool {
+    let c = asked.h.conductor(id);
+    c.alloy == Alloy::Copper && asked.library.wires.get(c.wire).rated.is_some()
+}
+
+/// Why a figure is not known that hangs on how hot it gets in a zone.
+pub(super) fn no_ambient(asked: &Asked, zone: ZoneId) -> String {
+    format!("not known: zone `{}` says no ambient", asked.h.zone(zone).name)
+}
+
+/// The zone that leaves a figure open.
+fn unsaid(asked: &Asked, zone: ZoneId) -> Line {
+    let zone = asked.h.zone(zone);
+    Line::of(format!("how hot it gets in {}", zone.name), "not said").at([zone.span])
 }
 
 fn current(asked: &Asked, id: ConductorId, told: &mut Derivation) {
@@ -98,7 +133,7 @@ fn by_the_table(asked: &Asked, id: ConductorId, rating: &TableRating, told: &mut
                 .by("heat made against heat lost"),
         );
     }
-    told.figure("ampacity by the table", rating.ampacity.show(units), terms);
+    told.figure(BY_TABLE, rating.ampacity.show(units), terms);
 }
 
 /// Of all runs that are passed, the one in which it may carry least.
@@ -106,8 +141,27 @@ fn in_free_air(asked: &Asked, id: ConductorId, told: &mut Derivation) {
     let h = asked.h;
     let units = h.header.units;
     let Some(path) = asked.routing.path_of(h, id) else { return };
+    if path.runs.is_empty() || !may_be_rated(asked, id) {
+        return;
+    }
+    if above_the_figures(h) {
+        let line = Line::of("the altitude curve ends at 60,000 ft", "").at(h.header.ceiling.map(|c| c.span));
+        told.figure(FREE_AIR, "not known", vec![line.by("FAA AC 43.13-1B CHG 1 par. 11-69")]);
+        return;
+    }
     let rated = |run| Some((run, asked.loading.ratings.in_run(h, asked.library, id, run)?.ok()?));
     let least = path.runs.iter().filter_map(|run| rated(*run)).min_by_key(|(run, r)| (r.ampacity, *run));
+    // Where a run is so hot that nothing is left, the others do not matter.
+    let open = path.runs.iter().map(|run| h.run(*run).zone).find(|zone| h.zone(*zone).ambient.is_none());
+    if let Some(zone) = open.filter(|_| least.is_none_or(|(_, r)| r.ampacity > Current::ZERO)) {
+        let mut terms = vec![unsaid(asked, zone)];
+        terms.extend(least.map(|(run, rating)| {
+            let words = format!("least where it is said, in run {}", h.run(run).name);
+            Line::of(words, rating.ampacity.show(units)).at([h.run(run).span])
+        }));
+        told.figure(FREE_AIR, no_ambient(asked, zone), terms);
+        return;
+    }
     let Some((run, rating)) = least else { return };
     let Bundled { rise, free_air, bundle, altitude, ampacity } = rating;
     let zone = h.zone(h.run(run).zone);
@@ -118,6 +172,7 @@ fn in_free_air(asked: &Asked, id: ConductorId, told: &mut Derivation) {
             free_air.current.show(units),
         )
         .at(zone.ambient.map(|a| a.span))
+        .because(good_to(Some(free_air.within()), units))
         .by(free_air.source()),
     ];
     if let Some(load) = asked.loading.ratings.run(run) {
@@ -126,6 +181,8 @@ fn in_free_air(asked: &Asked, id: ConductorId, told: &mut Derivation) {
         if load.unknown > 0 {
             formula.push_str(&format!("; {} of unknown current taken as fully loaded", load.unknown));
         }
+        let good = off_by(bundle);
+        formula.push_str(&if good.is_empty() { good } else { format!("; {good}") });
         terms.push(
             Line::of(words, format!("{:.3}", bundle.share.ratio()))
                 .because(formula)
@@ -134,13 +191,42 @@ fn in_free_air(asked: &Asked, id: ConductorId, told: &mut Derivation) {
     }
     let feet = asked.loading.ratings.altitude().inches() / 12.0;
     let ceiling = h.header.ceiling;
+    let (words, formula) = match ceiling {
+        Some(_) => (format!("times, for {feet:.0} ft"), off_by(altitude)),
+        None => {
+            let formula = "no `ceiling:` is given, and higher up it carries less";
+            ("times, for sea level".to_owned(), formula.to_owned())
+        }
+    };
     terms.push(
-        Line::of(format!("times, for {feet:.0} ft"), format!("{:.3}", altitude.share.ratio()))
+        Line::of(words, format!("{:.3}", altitude.share.ratio()))
             .at(ceiling.map(|c| c.span))
+            .because(formula)
             .by_default(ceiling.is_none())
             .by(with_caution("FAA AC 43.13-1B CHG 1 par. 11-69", altitude.reading)),
     );
-    told.figure("ampacity by the free-air method", ampacity.show(units), terms);
+    if ampacity > Current::ZERO {
+        let words = "what its terms may be off, added up".to_owned();
+        terms.push(Line::of(good_to(rating.within(), units), "").because(words));
+    }
+    told.figure(FREE_AIR, ampacity.show(units), terms);
+}
+
+/// How far off a figure may be, in percent of itself.
+fn good_to(within: Option<Fraction>, units: Units) -> String {
+    match within {
+        Some(within) => format!("good to ± {}", within.show(units)),
+        None => "how far off it may be is not known".to_owned(),
+    }
+}
+
+/// How far off a factor may be; empty for one that is so by what the words mean.
+fn off_by(factor: Factor) -> String {
+    match factor.within {
+        Some(within) if within == Fraction::ZERO => String::new(),
+        Some(within) => format!("good to ± {:.2}", within.ratio()),
+        None => "held against no figure above 35 wires".to_owned(),
+    }
 }
 
 fn with_caution(source: &str, reading: Reading) -> String {
@@ -153,22 +239,31 @@ fn insulation(asked: &Asked, id: ConductorId, table: Option<&TableRating>, told:
     let c = h.conductor(id);
     let wire = asked.library.wires.get(c.wire);
     let Some(rated) = wire.rated else { return };
-    let hottest = ambient_of(h, asked.routing, id).hottest;
+    let Ambient { hottest, unsaid: open } = ambient_of(h, asked.routing, id);
     let current = steady(h, &asked.loading.currents, &asked.loading.ground, id);
-    if let (Some((zone, ambient)), Some(current)) = (hottest, current) {
+    let warms = current.is_some_and(|current| current > Current::ZERO) && c.alloy == Alloy::Copper;
+    if let Some(zone) = open {
+        told.figure("temperature of the conductor", no_ambient(asked, zone), vec![unsaid(asked, zone)]);
+    } else if warms && table.is_none() {
+        let why = match above_the_figures(h) {
+            true => "the table is for 60,000 ft at most".to_owned(),
+            false => format!("the table goes from 24 AWG to 4/0 AWG, not to {}", c.gauge),
+        };
+        told.figure("temperature of the conductor", format!("not known: {why}"), Vec::new());
+    } else if let (Some((zone, ambient)), Some(current)) = (hottest, current) {
         let zone = h.zone(zone);
         let mut terms = vec![
             Line::of(format!("ambient of {}", zone.name), ambient.show(units))
                 .at(zone.ambient.map(|a| a.span)),
         ];
-        let warm = match table.filter(|_| current > Current::ZERO && c.alloy == Alloy::Copper) {
+        let warm = match table.filter(|_| warms) {
             Some(table) => {
                 let warm = conductor_temperature(ambient, table.limit, current, table.ampacity);
                 let rise = warm.above(ambient);
                 terms.push(
                     Line::of("rise by its own current", rise.show(units))
                         .because("(limit − ambient) √(current / ampacity)")
-                        .by("FAA AC 43.13-1B CHG 1 page 11-22"),
+                        .by(warming_source()),
                 );
                 warm
             }
@@ -177,9 +272,11 @@ fn insulation(asked: &Asked, id: ConductorId, table: Option<&TableRating>, told:
         told.figure("temperature of the conductor", warm.show(units), terms);
     }
     let mut terms = vec![Line::of("as its part says", rated.show(units))];
+    let before = if open.is_some() { "hottest zone that says it" } else { "hottest zone it passes" };
+    terms.extend(open.map(|zone| unsaid(asked, zone)));
     if let Some((zone, ambient)) = hottest {
         terms.push(
-            against(format!("hottest zone it passes, {}", h.zone(zone).name), rated, ambient, asked)
+            against(format!("{before}, {}", h.zone(zone).name), rated, ambient, asked)
                 .at(h.zone(zone).ambient.map(|a| a.span)),
         );
     }

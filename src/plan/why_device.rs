@@ -25,6 +25,7 @@ pub(super) fn device(asked: &Asked, id: DeviceId) -> Derivation {
     super::why_thermocouple::readings(asked, id, &mut told);
     super::why_bus::supply(asked, id, &mut told);
     super::why_ground::of_sender(asked, id, &mut told);
+    super::why_offset::none_told(asked, id, &mut told);
     super::why_probe::of_probe(asked, id, &mut told);
     if let Some(lead) = device.lead {
         let line = Line::of("from the part or the spec", "").at(lead.span);

@@ -1,6 +1,7 @@
 //! Why the ground does what it does: resistances, drops, offsets of senders and straps that come loose, term by term.
 
 use super::why::{Asked, Derivation, Line};
+use super::why_offset;
 use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
 use crate::graph::engine_return::bonds_around;
 use crate::graph::ground_network::{
@@ -11,7 +12,7 @@ use crate::graph::{Phase, Scenario, Through, Unsure, duty_of, only_circuit_at};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
 use crate::quantity::{Resistance, Voltage};
 use crate::trade::voltage_drop::{Duty, allowed_drop};
-use crate::trade::wire_table::resistance_at_20;
+use crate::trade::wire_table::{resistance_at_20, warming_source};
 
 const OHM: &str = "Ohm's law";
 pub(super) const KIRCHHOFF: &str = "Kirchhoff's laws over the ground network";
@@ -110,7 +111,7 @@ fn drop_term(asked: &Asked, way: &str, t: &DropTerm) -> Line {
     Line::of(format!("{way}: {} of {}", c.mark, h.circuit(c.circuit).name), t.drop.show(units))
         .because(formula)
         .at([c.span])
-        .by(format!("{OHM}; warmed by its own current, AC 43.13-1B page 11-22"))
+        .by(format!("{OHM}; warmed by its own current, {}", warming_source()))
 }
 
 fn allowed(asked: &Asked, drop: &Drop) -> Option<Line> {
@@ -281,6 +282,7 @@ fn reading(asked: &Asked, sender: &Sender) -> Vec<Line> {
         let points = port.scale.iter().map(|p| Line::of(p.gives.to_string(), p.reads.show()).by("the part"));
         lines.extend(points);
         lines.extend(port.tolerance.map(|t| Line::of("tolerance", t.show()).by("the part")));
+        lines.extend(why_offset::excitation(port));
     }
     lines
 }

@@ -63,11 +63,12 @@ fn room(asked: &Asked, hole: &Hole, all: &Bundle, bore: Located<Length>, told: &
     if let Some(share) = all.fill(bore.value) {
         let formula = "sum of the squares of the diameters by the square of the bore";
         let mut terms = vec![Line::of("share of the area", share.show(units)).because(formula)];
+        terms.push(Line::of("says nothing of how the strands lie: see how they fit", ""));
         if let Some(most) = hole.max_fill {
             terms.push(Line::of("most that is allowed", most.value.show(units)).at([most.span]));
         }
         terms.extend(unknown.iter().cloned());
-        told.figure("fill", share.show(units), terms);
+        told.figure("fill by area (cross-check by rule of thumb)", share.show(units), terms);
     }
     if all.strands.is_empty() {
         return;
@@ -80,7 +81,7 @@ fn room(asked: &Asked, hole: &Hole, all: &Bundle, bore: Located<Length>, told: &
     };
     let mut terms = vec![Line::of(words, left.abs().show(units)).because("packed diameter against the bore")];
     terms.extend(unknown.iter().cloned());
-    told.figure("fit", fit, terms);
+    told.figure("fit (the law)", fit, terms);
     if let Some(spare) = all.spare(bore.value) {
         let formula =
             "largest circle with which a packing in the bore was found; the strands make room for it";

@@ -8,7 +8,7 @@ use super::sender_offset::why_not;
 use super::{Facts, Fault, Verdict};
 use crate::diag::{Severity, Span};
 use crate::graph::{Basis, Phase, Through, Unsure, around};
-use crate::harness::{ConductorId, RunId, ZoneId};
+use crate::harness::{ConductorId, Harness, RunId, ZoneId};
 use crate::parts::library::WirePartId;
 use crate::quantity::{Current, Gauge, Temperature, Units};
 use crate::trade::bundled::Bundled;
@@ -179,6 +179,15 @@ impl InRuns {
 
 /// Why there is no rating in a run of which the ambient is known.
 pub(super) const ABOVE_THE_CURVES: &str = "the altitude curve ends at 60,000 ft";
+
+/// Why there is no rating by the table.
+pub(super) const ABOVE_THE_TABLE: &str = "Table 11-9 is for 60,000 ft at most";
+
+/// What to say behind a figure of the free-air method where nobody says how high the harness is used: it is the most that
+/// any altitude allows.
+pub(super) fn sea_level(h: &Harness) -> &'static str {
+    if h.header.ceiling.is_none() { " at sea level (no `ceiling:` is given)" } else { "" }
+}
 
 /// What helps where the place is as hot as the insulation may get: no gauge does.
 pub(super) const NO_RISE: &str = "use wire of a hotter class, or lead it a cooler way (`through:`): where the place is as \

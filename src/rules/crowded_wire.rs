@@ -122,10 +122,11 @@ fn fault(facts: &Facts<'_>, run: RunId, worst: &Over, others: &[Over]) -> Fault 
     ))
     .weighs(weighed.severity);
     let terms = format!(
-        "{} in free air, times {:.2} for the bundle, times {:.2} for the altitude{caution}",
+        "{} in free air, times {:.2} for the bundle, times {:.2} for the altitude{}{caution}",
         rating.free_air.current.show(units),
         rating.bundle.share.ratio(),
         rating.altitude.share.ratio(),
+        if h.header.ceiling.is_none() { ", sea level as no `ceiling:` is given" } else { "" },
     );
     let (span, circuit) = facts.spot(*id);
     fault = fault.at(span, circuit, terms);

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::amps::{self, InRuns, Looping, Weighed};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::{ambient_of, by_table};
+use crate::graph::{above_the_figures, ambient_of, by_table};
 use crate::harness::{CircuitId, ConductorId, RunId};
 use crate::quantity::Current;
 use crate::trade::bundled::Bundled;
@@ -22,8 +22,9 @@ pub static RULE: Rule = Rule {
           bundle touch.",
     limit: "by Table 11-9 for the gauge and the temperature class of the insulation, times √((class − ambient) / (class − \
             70 °C)) where a zone that is passed is hotter than 70 °C; sizes between two rows by their copper area. The \
-            table is for a full bundle at 60,000 ft: where the free-air method allows the current in every run that is \
-            passed, or for a wire that lies in no run, alone at its place, the finding is a note. What may divide between \
+            table is for a full bundle at 60,000 ft, not judged above: where the free-air method allows the current in \
+            every run that is passed (at sea level, without `ceiling:`), or for a wire that lies in no run, alone at its \
+            place, the finding is a note. What may divide between \
             several ways carries at most the loads of them all, and what the ground network sends there in cruise and \
             while cranking: not judged where a bond beside it does not say what it carries, or a resistance that decides \
             it is not known",
@@ -77,6 +78,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             amps::no_way(facts, id, &mut told, verdict);
             continue;
         };
+        if above_the_figures(h) {
+            amps::outside(facts, id, &amps::ABOVE_THE_TABLE, &mut told, verdict);
+            continue;
+        }
         let Some(rating) = by_table(h, facts.library, facts.routing, id) else {
             amps::no_table(facts, id, &mut told, verdict);
             continue;
@@ -106,10 +111,11 @@ fn fault(facts: &Facts<'_>, worst: &Over, others: &[Over]) -> Fault {
     let units = h.header.units;
     let Over { id, weighed, rating, in_runs, alone } = worst;
     let c = h.conductor(*id);
-    let by_free_air = |lain: &Bundled| format!(", by the free-air method {}", lain.ampacity.show(units));
+    let at = amps::sea_level(h);
+    let by_free_air = |lain: &Bundled| format!(", by the free-air method {}{at}", lain.ampacity.show(units));
     let cross_check = match (&in_runs.least, &in_runs.open) {
         (least, Some((run, why))) => {
-            let least = least.map(|(_, lain)| format!("{}, but ", lain.ampacity.show(units)));
+            let least = least.map(|(_, lain)| format!("{}{at}, but ", lain.ampacity.show(units)));
             let run = &h.run(*run).name;
             format!(", by the free-air method {}not judged in `{run}`: {why}", least.unwrap_or_default())
         }

@@ -46,6 +46,17 @@ impl Bundled {
     pub fn reading(&self) -> Reading {
         self.free_air.reading.max(self.bundle.reading).max(self.altitude.reading)
     }
+
+    /// How far off the ampacity may be, to either side, as a share of it: what its terms may be off, added up. None where
+    /// one of them was held against nothing, and where it may carry nothing.
+    pub fn within(&self) -> Option<Fraction> {
+        let of_factor = |factor: Factor| {
+            let share = factor.share.ratio();
+            (share > 0.0).then(|| Some(factor.within?.ratio() / share)).flatten()
+        };
+        let sum = self.free_air.within().ratio() + of_factor(self.bundle)? + of_factor(self.altitude)?;
+        (self.ampacity > Current::ZERO).then(|| Fraction::from_ratio(sum))
+    }
 }
 
 /// What the curves do not cover.
@@ -120,6 +131,18 @@ mod tests {
     fn alone_at_sea_level_it_is_the_free_air_current() {
         let found = bundled(&asked()).unwrap();
         assert_eq!((found.ampacity, found.reading()), (found.free_air.current, Reading::Secondary));
+        assert_eq!(found.within(), Some(Fraction::from_percent(3.0)));
+    }
+
+    /// 8 wires at 60 % are 0.595, 20,000 ft are 0.91: 3 % + 0.01 / 0.595 + 0.01 / 0.91 = 5.78 %.
+    #[test]
+    fn what_the_terms_may_be_off_adds_up() {
+        let (load, altitude) = (Fraction::from_percent(60.0), Length::from_inches(240_000.0));
+        let lain = |asked| bundled(&asked).unwrap();
+        let off = lain(Asked { wires: 8, load, altitude, ..asked() }).within().unwrap();
+        assert!((off.ratio() - 0.057_796).abs() < 1e-6, "{off}");
+        let hot = Asked { ambient: Temperature::from_celsius(150.0), ..asked() };
+        assert_eq!((lain(Asked { wires: 60, ..asked() }).within(), lain(hot).within()), (None, None));
     }
 
     #[test]

@@ -15,13 +15,21 @@ pub struct Factor {
     pub share: Fraction,
     /// How it came here.
     pub reading: Reading,
+    /// How far off the share may be, to either side: none where it is so by what the words mean. `None` where it was
+    /// held against nothing.
+    pub within: Option<Fraction>,
 }
+
+/// How well the bundle curves were digitised, and how far the straight lines of the altitude curve may lie from it.
+const CURVE: f64 = 0.01;
+/// The most wires for which the extended bundle curves were held against a figure of the document.
+const MOST_HELD: usize = 35;
 
 /// Loads in percent of what the bundle could carry, the columns of the table.
 const LOADS: [f64; 5] = [20.0, 40.0, 60.0, 80.0, 100.0];
 
 /// Factors for 1, 2, 3 … wires in the bundle. MIL-W-5088L bundle derating curves, digitised by a third party, good to
-/// about 0.01 (secondary); the same family of curves as AC 43.13-1B figure 11-6.
+/// 0.01 (secondary); the same family of curves as AC 43.13-1B figure 11-6.
 const BUNDLE: [[f64; 5]; 19] = [
     [1.0, 1.0, 1.0, 1.0, 1.0],
     [0.9675, 0.92, 0.91, 0.87, 0.825],
@@ -72,7 +80,11 @@ pub fn bundle_factor(wires: usize, load: Fraction) -> Option<Factor> {
     let (row, reading) = bundle_row(wires)?;
     let points: Vec<(f64, f64)> = LOADS.iter().copied().zip(row).collect();
     let percent = (load.ratio() * 100.0).max(20.0);
-    Some(Factor { share: between(&points, percent).map(Fraction::from_ratio)?, reading })
+    let within = match wires {
+        1 => Some(Fraction::ZERO),
+        _ => (wires <= MOST_HELD).then_some(Fraction::from_ratio(CURVE)),
+    };
+    Some(Factor { share: between(&points, percent).map(Fraction::from_ratio)?, reading, within })
 }
 
 /// Altitude in feet, share of the sea-level ampacity. 20,000 ft: read in AC 43.13-1B page 11-27. 35,000 and 60,000 ft:
@@ -83,10 +95,16 @@ const READ_TO_FEET: f64 = 20_000.0;
 
 /// Share of the sea-level ampacity that may be carried at `altitude`: straight lines between 1 at sea level, 0.91 at
 /// 20,000 ft, 0.86 at 35,000 ft and 0.79 at 60,000 ft. None above 60,000 ft.
+///
+/// The points have two figures. Between them the curve is taken to hang below its chords, as these grow flatter with
+/// height; the lines through neighbouring points leave it about 0.01 to hang by in the middle of a chord. So the share is
+/// taken as good to 0.01 (an estimate, no source).
 pub fn altitude_factor(altitude: Length) -> Option<Factor> {
     let feet = (altitude.inches() / 12.0).max(0.0);
     let share = between(&ALTITUDES, feet).map(Fraction::from_ratio)?;
-    Some(Factor { share, reading: if feet <= READ_TO_FEET { Reading::Text } else { Reading::Memory } })
+    let reading = if feet <= READ_TO_FEET { Reading::Text } else { Reading::Memory };
+    let within = Some(if feet > 0.0 { Fraction::from_ratio(CURVE) } else { Fraction::ZERO });
+    Some(Factor { share, reading, within })
 }
 
 /// Share of a Table 11-9 ampacity that may be carried where the ambient is hotter than the table's 70 °C, or by a
@@ -126,6 +144,9 @@ mod tests {
             (reading(1), reading(19), reading(20)),
             (Reading::Text, Reading::Secondary, Reading::Extended)
         );
+        let off = |wires| bundle_factor(wires, Fraction::from_percent(50.0)).unwrap().within;
+        let held = Some(Fraction::from_ratio(0.01));
+        assert_eq!((off(1), off(2), off(35), off(36)), (Some(Fraction::ZERO), held, held, None));
     }
 
     #[test]
@@ -148,6 +169,8 @@ mod tests {
         assert_eq!((up(0.0), up(-200.0)), (Some((1.0, Reading::Text)), Some((1.0, Reading::Text))));
         assert_eq!((up(10_000.0), up(20_000.0)), (Some((0.955, Reading::Text)), Some((0.91, Reading::Text))));
         assert_eq!((up(60_000.0), up(60_001.0)), (Some((0.79, Reading::Memory)), None));
+        let off = |feet: f64| altitude_factor(Length::from_inches(12.0 * feet)).unwrap().within;
+        assert_eq!((off(0.0), off(1.0)), (Some(Fraction::ZERO), Some(Fraction::from_ratio(0.01))));
         let class = InsulationClass::C150;
         let hot =
             |c: f64| ambient_factor(class, class.conductor_limit(), Temperature::from_celsius(c)).ratio();

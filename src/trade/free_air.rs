@@ -37,6 +37,12 @@ impl FreeAir {
             _ => "AC 43.13-1B CHG 1 figure 11-4, extended from a digitisation of MIL-W-5088L and Table 11-9",
         }
     }
+
+    /// How far off it may be, to either side: 3 percent on the digitised curves; off them 5, which is how well the way
+    /// back from Table 11-9 meets the curves where both are known (see the head of this file).
+    pub fn within(self) -> Fraction {
+        Fraction::from_percent(if self.reading == Reading::Secondary { 3.0 } else { 5.0 })
+    }
 }
 
 /// Gauge, amperes at a rise of 30 °C and of 250 °C.

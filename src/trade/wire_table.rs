@@ -8,6 +8,7 @@
 //! the table, metric sizes that of IEC 60228 class 5. What neither has gets solid annealed copper by IEC 60028 and the
 //! diameter law of ASTM B258, to which stranded wire may come a few percent on top.
 
+use super::limit::{Limit, Reading};
 use super::wire_metric::flexible_at_20;
 use crate::quantity::{Area, Current, Gauge, Length, LinearMass, LinearResistance, Resistance, Temperature};
 
@@ -193,6 +194,11 @@ pub fn conductor_temperature(
     let share = current.abs().amps() / ampacity.abs().amps();
     let rise = limit.above(ambient);
     if share.is_finite() { ambient.plus(rise * share.sqrt()) } else { limit }
+}
+
+/// Where [`conductor_temperature`] comes from, as printed.
+pub fn warming_source() -> String {
+    Limit { value: (), document: "AC 43.13-1B CHG 1", place: "page 11-22", reading: Reading::Memory }.source()
 }
 
 /// What finished wire measures.

@@ -269,3 +269,18 @@ fn the_parts_list_has_the_clamps_of_the_sheet() {
     assert_eq!(remark("fire-sleeve-clamp"), "");
     assert!(parts.iter().any(|r| r.remark.contains("for no spacing is declared")), "{parts:?}");
 }
+
+/// Who says no ceiling is told on the sheet that the wires were held against sea level.
+#[test]
+fn sea_level_is_a_default_of_the_sheet() {
+    let fed = SPEC.replace("circuits:", "supplies: {CB: {at: panel, breaker: 2 A, stud: '#8'}}\ncircuits:\n  POWER: {from: CB, to: GAUGE.power}");
+    let asked = |text: &str| {
+        let visits = sheet(text);
+        let tasks = visits.iter().flat_map(|v| &v.tasks);
+        tasks.filter(|t| t.kind == "altitude").map(|t| t.said.words()).collect::<Vec<_>>()
+    };
+    assert_eq!(asked(&fed), ["sea level *"]);
+    assert!(asked(&fed.replace("etfe-22}", "etfe-22, ceiling: 12000 ft}")).is_empty());
+    // Without a feed nothing warms a wire.
+    assert!(asked(SPEC).is_empty());
+}

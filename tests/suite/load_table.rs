@@ -144,9 +144,9 @@ fn a_wire_tells_what_it_carries_may_carry_and_stands() {
     let named: Vec<&str> = terms.iter().map(|(words, _)| words.as_str()).collect();
     assert_eq!(named, ["sum of the loads", "GAUGE.B.19", "LAMP.supply"]);
     // AC 43.13-1B CHG 1 Table 11-9: 5 A for 22 AWG at 150 °C; √(50 / 80) of it at 100 °C.
-    let (value, terms) = figure(&told, "ampacity by the table");
+    let (value, terms) = figure(&told, "ampacity by the table (cross-check by rule of thumb)");
     assert_eq!((value.as_str(), terms[0].1.as_str(), terms[1].1.as_str()), ("3.95 A", "5 A", "0.791"));
-    let (_, terms) = figure(&told, "ampacity by the free-air method");
+    let (_, terms) = figure(&told, "ampacity by the free-air method (the law)");
     assert!(
         terms.iter().any(|(words, value)| words == "times, for 10000 ft" && value == "0.955"),
         "{terms:?}"

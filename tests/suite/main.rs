@@ -65,6 +65,7 @@ mod steiner;
 mod tidy;
 mod tidy_docs;
 mod why;
+mod why_current;
 mod why_ground;
 mod why_install;
 mod wiring;

@@ -32,6 +32,7 @@ pub(super) fn everywhere(job: &Job<'_>) -> Option<Visit> {
         Task::new("drip loops", work).by(words.source())
     });
     tasks.extend(thin_wires(h));
+    tasks.extend(altitude(h));
     tasks.push(reserve(h));
     tasks.extend(spares(h));
     Some(Visit {
@@ -101,6 +102,19 @@ fn fluid_lines(job: &Job<'_>) -> Vec<Task> {
         );
     }
     tasks
+}
+
+/// Without `ceiling:` what wires may carry is what they may at sea level, the most that any altitude allows.
+fn altitude(h: &Harness) -> Option<Task> {
+    let feeds = h.devices.iter().any(|d| matches!(d.class, DeviceClass::Supply { .. }));
+    (feeds && h.header.ceiling.is_none()).then(|| {
+        let work =
+            "Where the machine goes above sea level, have the spec checked again with its `ceiling:` first";
+        Task::new("altitude", work)
+            .more("what wires may carry was worked out for sea level; thin air cools them less")
+            .said(Said::Default("sea level".to_owned()))
+            .by("FAA AC 43.13-1B CHG 1 par. 11-69")
+    })
 }
 
 /// Wire that is thinner than the document likes to see alone.
