@@ -24,6 +24,7 @@
 //! ```
 
 mod align;
+mod anew;
 mod atom;
 mod body;
 mod build;
@@ -42,6 +43,10 @@ mod order;
 mod order_exact;
 #[cfg(test)]
 mod order_minimum;
+#[cfg(test)]
+mod order_on_sheets;
+#[cfg(test)]
+mod order_sat;
 mod pins;
 mod plan;
 mod seat;

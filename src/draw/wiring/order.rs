@@ -3,9 +3,11 @@
 //! Layer by layer: each node goes to the mean place of what its rows are linked to (barycentre, forth and back), then
 //! the parts of each node take the order with the fewest crossings, exactly where they are few (see
 //! [`super::order_exact`]), else by exchanging neighbours while that saves crossings. The best order met is kept, the order of the spec if nothing is
-//! better; at last whole circuits are moved (see [`super::sift`]), and a small chart is begun anew from shuffled orders. Links in a channel are chords: two of them must cross exactly if their ends alternate around it.
+//! better; at last whole circuits are moved (see [`super::sift`]), and a small chart is begun anew from other orders (see
+//! [`super::anew`]). Links in a channel are chords: two of them must cross exactly if their ends alternate around it.
 //! Cost: O(n log n) for each of a fixed number of sweeps. Source of the method: Sugiyama, Tagawa, Toda (1981).
 
+use super::anew::begin_anew;
 use super::chart::{Chart, Link, LinkId, NodeId, RowId, Terminal};
 use super::order_exact;
 use super::seat::Side;
@@ -28,10 +30,6 @@ pub(super) struct Sorter<'a> {
     /// Links of each channel.
     channels: Vec<Vec<LinkId>>,
 }
-
-/// Most links of a chart that is begun anew from other orders, and how often.
-const SMALL: usize = 80;
-const STARTS: usize = 40;
 
 /// How much is tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,17 +80,18 @@ pub(super) fn order(chart: &mut Chart, effort: Effort) -> usize {
         return best;
     }
     best = sift(&mut sorter, best);
-    sorter.start_anew(best)
+    begin_anew(&mut sorter, best)
 }
 
-type State = Vec<(Vec<NodeId>, Vec<RowId>)>;
+/// The order of everything.
+pub(super) type State = Vec<(Vec<NodeId>, Vec<RowId>)>;
 
 impl Sorter<'_> {
-    fn state(&self) -> State {
+    pub fn state(&self) -> State {
         self.chart.nodes.iter().map(|n| (n.children.clone(), n.rows.clone())).collect()
     }
 
-    fn restore(&mut self, state: State) {
+    pub fn restore(&mut self, state: State) {
         for (node, (children, rows)) in self.chart.nodes.iter_mut().zip(state) {
             node.children = children;
             node.rows = rows;
@@ -210,45 +209,8 @@ impl Sorter<'_> {
         sum
     }
 
-    /// Leaves no crossing of a small chart to where the sweeps happened to begin: begins from shuffled orders too, always
-    /// the same ones, and keeps the best. Returns how many crossings are left.
-    fn start_anew(&mut self, crossings: usize) -> usize {
-        let (mut best, mut kept) = (crossings, self.state());
-        if self.chart.links.len() > SMALL {
-            return best;
-        }
-        let mut dice = 0x9E37_79B9_7F4A_7C15_u64;
-        // Marsaglia 2003, xorshift64.
-        let mut roll = |below: usize| {
-            dice ^= dice << 13;
-            dice ^= dice >> 7;
-            dice ^= dice << 17;
-            usize::try_from(dice % below.max(1) as u64).unwrap_or(0)
-        };
-        for _ in 0..STARTS {
-            if best == 0 {
-                break;
-            }
-            for node in &mut self.chart.nodes {
-                for i in (1..node.children.len()).rev().filter(|_| node.free) {
-                    node.children.swap(i, roll(i + 1));
-                }
-            }
-            for rank in 0..self.size.len() {
-                self.number(rank);
-            }
-            self.exchange_all();
-            let now = self.crossings();
-            if now < best {
-                (best, kept) = (now, self.state());
-            }
-        }
-        self.restore(kept);
-        best
-    }
-
     /// Sorts the parts of every node exactly where they are few, else exchanges neighbours, until nothing is saved.
-    fn exchange_all(&mut self) {
+    pub fn exchange_all(&mut self) {
         for _ in 0..ROUNDS {
             let mut saved = 0;
             for node in 0..self.chart.nodes.len() {

@@ -2,6 +2,7 @@
 
 use super::chart::{Chart, NodeId, RowId, Terminal, What};
 use super::order::{Effort, order};
+use super::order_sat;
 use super::seat::{Ranks, Side};
 use crate::harness::ConductorId;
 
@@ -170,6 +171,7 @@ fn small_charts_have_as_few_crossings_as_they_can() {
         tried += 1;
         let left = runs(&chart);
         let least = fewest(&mut chart, &left, 0);
+        assert_eq!(order_sat::fewest(&chart, crossings(&chart)), least, "the solver is told the same");
         let found = order(&mut chart, Effort::Full);
         assert_eq!(found, crossings(&chart), "counted as by pairs");
         crossed += usize::from(least > 0);

@@ -2,7 +2,8 @@
 //!
 //! What leads from one port of an indicator runs through many ranks. Layer by layer it cannot overtake its neighbour,
 //! because the first step makes things worse; so here all its rows are moved at once, from its port over every gate to
-//! the device at its far end, past each other circuit of the same connector, and the best place is kept.
+//! the device at its far end, past each other circuit of the same connector, and the best place is kept; so are what is
+//! laid together past what else goes through the same gate or zone.
 //! Cost: each trial counts all crossings anew; the number of trials is bounded so that large drawings stay near-linear.
 //! Source of the idea: sifting, Matuszewski, Schönfeld, Molitor (1999).
 
@@ -19,7 +20,7 @@ const BUDGET: usize = 2_000_000;
 const ROUNDS: usize = 4;
 
 /// Nodes that are moved together, by the node that holds them.
-type Unit = BTreeMap<NodeId, Vec<NodeId>>;
+pub(super) type Unit = BTreeMap<NodeId, Vec<NodeId>>;
 
 /// Moves circuits while that saves crossings; returns how many are left.
 pub(super) fn sift(sorter: &mut Sorter, crossings: usize) -> usize {
@@ -54,24 +55,7 @@ pub(super) fn sift(sorter: &mut Sorter, crossings: usize) -> usize {
 
 /// Moves `unit` next to `other` in every rank that holds both; takes it back unless that saves crossings.
 fn attempt(sorter: &mut Sorter, unit: &Unit, other: &Unit, below: bool, best: usize) -> usize {
-    let mut kept: Vec<(NodeId, Vec<NodeId>)> = Vec::new();
-    for (parent, nodes) in unit {
-        let Some(marks) = other.get(parent) else { continue };
-        let children = &sorter.chart.nodes[*parent].children;
-        let mut rest: Vec<NodeId> = children.iter().copied().filter(|c| !nodes.contains(c)).collect();
-        let moved: Vec<NodeId> = children.iter().copied().filter(|c| nodes.contains(c)).collect();
-        let at = if below {
-            rest.iter().rposition(|c| marks.contains(c)).map(|p| p + 1)
-        } else {
-            rest.iter().position(|c| marks.contains(c))
-        };
-        let Some(at) = at else { continue };
-        rest.splice(at..at, moved);
-        if rest != *children {
-            kept.push((*parent, children.clone()));
-            sorter.chart.nodes[*parent].children = rest;
-        }
-    }
+    let kept = shift(sorter.chart, unit, other, below);
     if kept.is_empty() {
         return best;
     }
@@ -88,30 +72,65 @@ fn attempt(sorter: &mut Sorter, unit: &Unit, other: &Unit, below: bool, best: us
     best
 }
 
-/// The circuits of each connector of an indicator.
-fn units(chart: &Chart) -> Vec<Vec<Unit>> {
-    let mut groups: BTreeMap<NodeId, Vec<Unit>> = BTreeMap::new();
-    for (port, node) in chart.nodes.iter().enumerate() {
-        let Some(parent) = node.parent.filter(|p| node.what == What::Port && !chart.nodes[*p].rigid) else {
-            continue;
+/// Moves `unit` next to `other` in every rank that holds both; returns what changed, as it was before.
+pub(super) fn shift(chart: &mut Chart, unit: &Unit, other: &Unit, below: bool) -> Vec<(NodeId, Vec<NodeId>)> {
+    let mut kept: Vec<(NodeId, Vec<NodeId>)> = Vec::new();
+    for (parent, nodes) in unit {
+        let Some(marks) = other.get(parent) else { continue };
+        let children = &chart.nodes[*parent].children;
+        let mut rest: Vec<NodeId> = children.iter().copied().filter(|c| !nodes.contains(c)).collect();
+        let moved: Vec<NodeId> = children.iter().copied().filter(|c| nodes.contains(c)).collect();
+        let at = if below {
+            rest.iter().rposition(|c| marks.contains(c)).map(|p| p + 1)
+        } else {
+            rest.iter().position(|c| marks.contains(c))
         };
-        let conductors: BTreeSet<ConductorId> = links_of(chart, port).collect();
-        let mut unit = Unit::new();
-        for conductor in &conductors {
-            for link in chart.trails.get(conductor).into_iter().flatten() {
-                for end in chart.links[*link].ends {
-                    for (holder, moved) in movable(chart, end.row, &conductors) {
-                        let nodes = unit.entry(holder).or_default();
-                        if !nodes.contains(&moved) {
-                            nodes.push(moved);
-                        }
+        let Some(at) = at else { continue };
+        rest.splice(at..at, moved);
+        if rest != *children {
+            kept.push((*parent, children.clone()));
+            chart.nodes[*parent].children = rest;
+        }
+    }
+    kept
+}
+
+/// What may be moved past each other: the circuits of each connector of an indicator, and what is laid together through
+/// each gate and zone.
+pub(super) fn units(chart: &Chart) -> Vec<Vec<Unit>> {
+    let mut groups: BTreeMap<NodeId, Vec<Unit>> = BTreeMap::new();
+    for (id, node) in chart.nodes.iter().enumerate() {
+        let Some(parent) = node.parent.filter(|p| !chart.nodes[*p].rigid) else { continue };
+        let wanted = match (node.what, chart.nodes[parent].what) {
+            (What::Port, _) | (What::Strand, What::Gate(..) | What::Zone { .. }) => true,
+            _ => false,
+        };
+        if wanted {
+            groups.entry(parent).or_default().push(unit(chart, &links_of(chart, id).collect()));
+        }
+    }
+    let mut groups: Vec<Vec<Unit>> = groups.into_values().filter(|g| g.len() > 1).collect();
+    groups.sort();
+    groups.dedup();
+    groups
+}
+
+/// Everything that moves with these conductors.
+fn unit(chart: &Chart, conductors: &BTreeSet<ConductorId>) -> Unit {
+    let mut unit = Unit::new();
+    for conductor in conductors {
+        for link in chart.trails.get(conductor).into_iter().flatten() {
+            for end in chart.links[*link].ends {
+                for (holder, moved) in movable(chart, end.row, conductors) {
+                    let nodes = unit.entry(holder).or_default();
+                    if !nodes.contains(&moved) {
+                        nodes.push(moved);
                     }
                 }
             }
         }
-        groups.entry(parent).or_default().push(unit);
     }
-    groups.into_values().collect()
+    unit
 }
 
 /// Conductors at the rows below a node.
