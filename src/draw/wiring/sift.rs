@@ -101,10 +101,10 @@ pub(super) fn units(chart: &Chart) -> Vec<Vec<Unit>> {
     let mut groups: BTreeMap<NodeId, Vec<Unit>> = BTreeMap::new();
     for (id, node) in chart.nodes.iter().enumerate() {
         let Some(parent) = node.parent.filter(|p| !chart.nodes[*p].rigid) else { continue };
-        let wanted = match (node.what, chart.nodes[parent].what) {
-            (What::Port, _) | (What::Strand, What::Gate(..) | What::Zone { .. }) => true,
-            _ => false,
-        };
+        let wanted = matches!(
+            (node.what, chart.nodes[parent].what),
+            (What::Port, _) | (What::Strand, What::Gate(..) | What::Zone { .. })
+        );
         if wanted {
             groups.entry(parent).or_default().push(unit(chart, &links_of(chart, id).collect()));
         }
