@@ -34,6 +34,7 @@ use crate::plan::Plan;
 use crate::plan::clamping::Clamping;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
+use crate::plan::feed_order::FedStrand;
 use crate::plan::install::{self, install_sheet};
 use crate::plan::length::{CutLength, Item, Lies, Term};
 use crate::plan::load_table::load_table;
@@ -210,12 +211,10 @@ impl Resolved {
             let looms =
                 scope.spawn(|| boards(harness, library, routing, bundles, &beyond(harness, plan), words));
             let others = scope.spawn(|| {
-                let feeds = plan.terminations.feeds.iter();
-                let fed: Vec<Option<Fed>> = feeds.map(|feed| feed.map(|feed| fed(plan, feed))).collect();
                 [
                     routing_with(harness, library, routing, bundles, words),
                     faces(harness, library, words),
-                    holes(harness, library, routing, bundles, &fed, words),
+                    holes(harness, library, routing, bundles, &fed(plan), words),
                 ]
             });
             (self.tables(plan), joined(wired), joined(looms), joined(others))
@@ -309,14 +308,12 @@ pub fn beyond(h: &Harness, plan: &Plan) -> Vec<[Beyond; 2]> {
     h.conductors.iter().zip(&plan.lengths).map(both).collect()
 }
 
-/// What the drawing of a hole says of its feeding.
-fn fed(plan: &Plan, feed: Feed) -> Fed {
-    let through = plan
-        .terminations
-        .of
-        .iter()
-        .flatten()
-        .filter(|end| end.through.iter().any(|passage| passage.hole == feed.hole));
-    let ends = through.map(|end| (end.conductor, end.when.turn())).collect();
-    Fed { from: feed.from, towards: feed.towards, ends, back: feed.back }
+/// What the drawing of each hole says of its feeding, by hole id.
+pub fn fed(plan: &Plan) -> Vec<Option<Fed>> {
+    let of = |(feed, strands): (&Option<Feed>, &Vec<FedStrand>)| {
+        let feed = (*feed)?;
+        let order = strands.iter().flat_map(|strand| strand.conductors.iter().copied()).collect();
+        Some(Fed { from: feed.from, towards: feed.towards, order, back: feed.back })
+    };
+    plan.terminations.feeds.iter().zip(&plan.fed).map(of).collect()
 }

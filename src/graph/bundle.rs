@@ -8,6 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
+use super::hole_room::HoleRoom;
 use super::own_leads::OwnLeads;
 use super::routing::Routing;
 use crate::harness::{CableId, ConductorId, DeviceId, Harness, Hole, HoleId, RunId};
@@ -17,7 +18,7 @@ use crate::quantity::{Fraction, Length};
 use crate::trade::packing::{Circle, Packing, at_least, never_wider_than, pack};
 
 /// One round thing in a bundle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Strand {
     /// A single wire.
     Wire(ConductorId),
@@ -127,6 +128,7 @@ pub struct Bundles {
     runs: Vec<Bundle>,
     holes: Vec<Bundle>,
     shared_holes: Vec<Bundle>,
+    rooms: Vec<OnceLock<HoleRoom>>,
 }
 
 impl Bundles {
@@ -143,7 +145,8 @@ impl Bundles {
         let runs = gather(&routing.in_run, leads.along);
         let holes = gather(&routing.in_hole, leads.through);
         let shared_holes = holes.iter().zip(&h.holes).map(|(own, hole)| own.with_others(hole)).collect();
-        Bundles { runs, holes, shared_holes }
+        let rooms = h.holes.iter().map(|_| OnceLock::new()).collect();
+        Bundles { runs, holes, shared_holes, rooms }
     }
 
     /// The bundles of other groups of conductors: those that leave a place for the same connector. Packs nothing yet;
@@ -167,6 +170,12 @@ impl Bundles {
     /// strands of this harness.
     pub fn hole_with_others(&self, id: HoleId) -> &Bundle {
         &self.shared_holes[id.index()]
+    }
+
+    /// What a hole of the harness that these bundles were gathered of holds, and what may still be added. Packs; what was
+    /// found is kept.
+    pub fn room(&self, h: &Harness, id: HoleId) -> &HoleRoom {
+        self.rooms[id.index()].get_or_init(|| HoleRoom::of(h.hole(id), self.hole_with_others(id)))
     }
 }
 

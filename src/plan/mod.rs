@@ -8,6 +8,7 @@ pub mod clamping;
 pub mod crimp_list;
 pub mod cut_list;
 pub mod end_words;
+pub mod feed_order;
 pub mod install;
 pub mod length;
 pub mod load_table;
@@ -34,8 +35,9 @@ mod why_wire;
 pub use crate::graph::{feeding, fitting};
 
 use crate::graph::Routing;
-use crate::harness::Harness;
+use crate::harness::{Harness, HoleId};
 use crate::parts::library::Library;
+use feed_order::FedStrand;
 use length::CutLength;
 use termination::Terminations;
 
@@ -46,6 +48,10 @@ pub struct Plan {
     pub terminations: Terminations,
     /// Cut length of each conductor, by conductor id.
     pub lengths: Vec<CutLength>,
+    /// What is fed through each hole, in order, by hole id.
+    pub fed: Vec<Vec<FedStrand>>,
+    /// By run id: the hole that some of its wires are fed through before they lie there.
+    pub fed_into: Vec<Option<HoleId>>,
 }
 
 impl Plan {
@@ -53,6 +59,8 @@ impl Plan {
     pub fn of(h: &Harness, library: &Library, routing: &Routing) -> Plan {
         let terminations = termination::terminate(h, library, routing);
         let lengths = length::lengths(h, library, routing, &terminations);
-        Plan { terminations, lengths }
+        let fed = feed_order::feed_orders(h, library, &terminations);
+        let fed_into = feed_order::fed_into(h, routing, &terminations);
+        Plan { terminations, lengths, fed, fed_into }
     }
 }

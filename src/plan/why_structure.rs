@@ -3,7 +3,7 @@
 use super::why::{Asked, Derivation, Line};
 use super::why_install;
 use crate::graph::{Bundle, Strand};
-use crate::harness::{ConductorId, DeviceId, Hole, HoleId, Located, PlaceId, RunId};
+use crate::harness::{ConductorId, DeviceId, HoleId, Located, PlaceId, RunId};
 use crate::quantity::Length;
 
 pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
@@ -27,9 +27,13 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
         );
     }
     let all = asked.bundles.hole_with_others(id);
-    told.figure("bundle", all.diameter().show(units), circles(asked, all, hole.others_outside));
+    told.figure(
+        "bundle",
+        asked.bundles.room(h, id).diameter_words(units),
+        circles(asked, all, hole.others_outside),
+    );
     match hole.bore {
-        Some(bore) => room(asked, hole, all, bore, &mut told),
+        Some(bore) => room(asked, id, all, bore, &mut told),
         None => told.figure("bore", "not given", Vec::new()),
     }
     if let Some(feed) = asked.plan.terminations.feeds.get(id.index()).copied().flatten() {
@@ -51,8 +55,9 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
 }
 
 /// How far the strands fill the bore, whether they pass it, and what is left.
-fn room(asked: &Asked, hole: &Hole, all: &Bundle, bore: Located<Length>, told: &mut Derivation) {
+fn room(asked: &Asked, id: HoleId, all: &Bundle, bore: Located<Length>, told: &mut Derivation) {
     let units = asked.h.header.units;
+    let (hole, room) = (asked.h.hole(id), asked.bundles.room(asked.h, id));
     told.figure("bore", bore.value.show(units), vec![Line::of("clear diameter", "").at([bore.span])]);
     let mut unknown: Vec<Line> = Vec::new();
     if hole.others > 0 && hole.others_outside.is_none() {
@@ -60,7 +65,7 @@ fn room(asked: &Asked, hole: &Hole, all: &Bundle, bore: Located<Length>, told: &
         unknown.push(Line::of(words, "size not given").at([hole.span]));
     }
     unknown.extend(all.leads.iter().map(|lead| own_lead(asked, *lead)));
-    if let Some(share) = all.fill(bore.value) {
+    if let Some(share) = room.fill {
         let formula = "sum of the squares of the diameters by the square of the bore";
         let mut terms = vec![Line::of("share of the area", share.show(units)).because(formula)];
         terms.push(Line::of("says nothing of how the strands lie: see how they fit", ""));
@@ -68,7 +73,11 @@ fn room(asked: &Asked, hole: &Hole, all: &Bundle, bore: Located<Length>, told: &
             terms.push(Line::of("most that is allowed", most.value.show(units)).at([most.span]));
         }
         terms.extend(unknown.iter().cloned());
-        told.figure("fill by area (cross-check by rule of thumb)", share.show(units), terms);
+        told.figure(
+            "fill by area (cross-check by rule of thumb)",
+            room.fill_words(units).unwrap_or_default(),
+            terms,
+        );
     }
     if all.strands.is_empty() {
         return;
@@ -82,13 +91,15 @@ fn room(asked: &Asked, hole: &Hole, all: &Bundle, bore: Located<Length>, told: &
     let mut terms = vec![Line::of(words, left.abs().show(units)).because("packed diameter against the bore")];
     terms.extend(unknown.iter().cloned());
     told.figure("fit (the law)", fit, terms);
-    if let Some(spare) = all.spare(bore.value) {
-        let formula =
-            "largest circle with which a packing in the bore was found; the strands make room for it";
-        let mut terms = vec![Line::of("one more strand of", spare.show(units)).because(formula)];
-        terms.extend(unknown);
-        told.figure("spare circle", spare.show(units), terms);
-    }
+    let spare = room.more.show(units);
+    let formula = "a packing with it in the bore was found, and it keeps the limits of the hole";
+    let mut terms = vec![Line::of("one more strand of", spare.clone()).because(formula)];
+    terms.extend(hole.max_fill.map(|most| Line::of("most fill", most.value.show(units)).at([most.span])));
+    terms.extend(
+        hole.max_conductors.map(|most| Line::of("most conductors", most.value.to_string()).at([most.span])),
+    );
+    terms.extend(unknown);
+    told.figure("spare circle", spare, terms);
 }
 
 fn own_lead(asked: &Asked, lead: DeviceId) -> Line {

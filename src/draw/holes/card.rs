@@ -15,8 +15,10 @@ use crate::draw::particulars::Particulars;
 use crate::draw::scale::Scale;
 use crate::draw::scene::Scene;
 use crate::draw::stroke::Stroke;
+use crate::graph::More;
 use crate::harness::{Harness, PinId, PinSite, ZoneId};
 use crate::parts::library::Library;
+use crate::quantity::Length;
 
 const NAME: Lettering = Lettering::LARGE.bold();
 const PLAIN: Lettering = Lettering::SMALL;
@@ -159,39 +161,42 @@ fn facts(h: &Harness, opening: &Opening) -> Particulars {
         None => say("lining", "not given", false),
     }
     say("seal", hole.seal.as_deref().unwrap_or("not given"), false);
-    let own = opening.bundle.conductors;
-    let all = own + hole.others as usize;
-    let others = match hole.others {
-        0 => String::new(),
-        n => format!(", {n} of other harnesses among them, not drawn: their size is not known"),
+    let (room, own) = (opening.room, opening.bundle.conductors);
+    let all = room.conductors;
+    let others = match (hole.others, hole.others_outside) {
+        (0, _) => String::new(),
+        (n, Some(_)) => format!(", {n} of other harnesses among them, drawn grey"),
+        (n, None) => format!(", {n} of other harnesses among them, not drawn: their size is not known"),
     };
     let (count, over) = match hole.max_conductors.map(|m| m.value as usize) {
         Some(most) => (format!("{all} of {most} allowed{others}"), all > most),
         None => (format!("{all}, no limit given{others}"), false),
     };
     say("conductors", &count, over);
-    let bundle = opening.bundle.diameter();
-    let fill = opening.clear().and_then(|bore| opening.bundle.fill(bore));
-    let mut area = match (fill, hole.max_fill) {
-        (Some(fill), Some(most)) => format!("{} of {} allowed", fill.show(units), most.value.show(units)),
-        (Some(fill), None) => format!("{}, no limit given", fill.show(units)),
+    let mut area = match (room.fill_words(units), hole.max_fill) {
+        (Some(fill), Some(most)) => format!("{fill} of {} allowed", most.value.show(units)),
+        (Some(fill), None) => format!("{fill}, no limit given"),
         (None, _) => "not known, no bore given".to_owned(),
     };
-    if own > 0 {
-        area.push_str(&format!("; packed tightest the bundle is Ø {}", bundle.show(units)));
+    if room.diameter > Length::ZERO {
+        area.push_str(&format!("; packed tightest the bundle is Ø {}", room.diameter_words(units)));
     }
-    let too_full = fill.zip(hole.max_fill).is_some_and(|(fill, most)| fill.ratio() > most.value.ratio());
+    let leads: Vec<&str> = opening.bundle.leads.iter().map(|d| h.device(*d).name.as_str()).collect();
+    if !leads.is_empty() {
+        area.push_str(&format!("; own leads of {} besides, their size is not known", leads.join(", ")));
+    }
+    let too_full = room.fill.zip(hole.max_fill).is_some_and(|(fill, most)| fill.ratio() > most.value.ratio());
     say("fill by area", &area, too_full);
     if !opening.fits() {
         say("bore", "⚠ the bundle does not pass it", true);
     }
-    say("may still be added", &addable(h, opening, all), false);
+    say("may still be added", &addable(h, opening), false);
     let feed = match opening.fed {
         Some(fed) => {
-            let ends = if fed.ends.len() - fed.back.min(fed.ends.len()) == 1 { "end" } else { "ends" };
+            let there = fed.order.len().saturating_sub(fed.back);
             format!(
-                "{} {ends} from {} into {}{}, numbers rising",
-                fed.ends.len() - fed.back.min(fed.ends.len()),
+                "{there} {} from {} into {}{}, numbers rising",
+                if there == 1 { "end" } else { "ends" },
                 zone(h, fed.from),
                 zone(h, fed.towards),
                 match fed.back {
@@ -207,24 +212,20 @@ fn facts(h: &Harness, opening: &Opening) -> Particulars {
     facts
 }
 
-fn addable(h: &Harness, opening: &Opening, all: usize) -> String {
-    let mut parts = Vec::new();
-    if let Some(most) = opening.hole.max_conductors.map(|m| m.value as usize) {
-        match most.saturating_sub(all) {
-            0 => return "nothing: the count is reached".to_owned(),
-            1 => parts.push("1 conductor".to_owned()),
-            n => parts.push(format!("{n} conductors")),
-        }
+fn addable(h: &Harness, opening: &Opening) -> String {
+    let units = h.header.units;
+    let size = match opening.room.more {
+        More::CountReached => return "nothing: the count is reached".to_owned(),
+        More::Nothing => return "nothing: no room by size".to_owned(),
+        More::NoBore => "by size not known, no bore given".to_owned(),
+        More::Unsized => "by size not known, as not everything in it has a known size".to_owned(),
+        More::Thick(most) => format!("one wire or cable of Ø {} at most (dashed)", most.show(units)),
+    };
+    match opening.room.count {
+        None => size,
+        Some(1) => format!("1 conductor; {size}"),
+        Some(n) => format!("{n} conductors; {size}"),
     }
-    match opening.spare {
-        Some(spare) => {
-            parts.push(format!("a round thing of Ø {} (dashed)", spare.diameter.show(h.header.units)))
-        }
-        None if opening.clear().is_none() => parts.push("by size not known, no bore given".to_owned()),
-        None => return "nothing: no room by size".to_owned(),
-    }
-    let besides = if opening.hole.others > 0 { ", less what the others take" } else { "" };
-    format!("{}{besides}", parts.join("; "))
 }
 
 /// Every conductor by its number.

@@ -49,7 +49,7 @@ pub fn holes(
     banner: Option<&str>,
 ) -> Vec<Scene> {
     let common = Common {
-        legend: &legend(),
+        legend: &legend(h),
         notes: &notes(),
         block: TitleBlock::of(&h.header, "Holes", "pass-throughs"),
         banner,
@@ -116,10 +116,11 @@ fn notes() -> Block {
     let mut block = Block::default();
     for note in [
         "All circles are to scale. Packed as tight as was computed; a bundle laid by hand takes more room. Fed in the \
-         order of the numbers: ends that pass finished, then those with contacts, then bare ones; of these the thickest \
-         first (common practice, no source).",
+         order of the numbers, which the install sheet uses too: ends that pass finished, then those with contacts, then \
+         bare ones; of these what ends in one connector together, the thickest first (common practice, no source).",
         "Cores are counted singly. What may be added keeps count and fill within the limits that are given here, and \
-         says nothing of heat or of separation.",
+         says nothing of heat or of separation. Beyond a hole \
+         nothing is tied, clamped or sleeved before it is fed. ≥ stands where something in the hole has no known size.",
     ] {
         block.add(&[words(note, Lettering::SMALL, &mark)], mm(186.0));
     }
@@ -127,7 +128,7 @@ fn notes() -> Block {
 }
 
 /// What the signs mean.
-fn legend() -> Legend {
+fn legend(h: &Harness) -> Legend {
     let mut legend = Legend::new("Signs");
     let striped = Insulation::of(Colour::striped(Hue::White, &[Hue::Blue]));
     legend.entry(
@@ -143,7 +144,12 @@ fn legend() -> Legend {
             wire_end::draw(s, m, a.centre().by(mm(x), Mm::ZERO), mm(1.2), Insulation::default(), &[]);
         }
     });
-    legend.entry("round thing that may still be added", |s, m, a| {
+    if h.holes.iter().any(|hole| hole.others > 0 && hole.others_outside.is_some()) {
+        legend.entry("conductor of another harness", |s, m, a| {
+            s.circle(m, a.centre(), mm(2.0), Stroke::HAIR.filled(view::GREY));
+        });
+    }
+    legend.entry("wire or cable that may still be added", |s, m, a| {
         s.circle(m, a.centre(), mm(3.2), Stroke::THIN.inked(Ink::SLATE).dashed(Dash::Dashed));
     });
     legend.entry("fed away from you", card::away);

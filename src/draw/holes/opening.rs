@@ -4,12 +4,12 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::draw::mark::{Layer, Mark, TagKind};
-use crate::graph::{Bundle, Bundles, Routing, Strand};
+use crate::graph::{Bundle, Bundles, HoleRoom, Routing, Strand};
 use crate::harness::{CableId, ConductorId, Harness, Hole, HoleId, ZoneId};
 use crate::parts::library::Library;
 use crate::parts::model::LiningPart;
 use crate::quantity::Length;
-use crate::trade::packing::{Circle, Packing, pack, pack_into};
+use crate::trade::packing::{Circle, Packing, pack};
 
 /// Which way a hole is fed, and what goes through when, as the plan has it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,8 +18,8 @@ pub struct Fed {
     pub from: ZoneId,
     /// Side whose ends are fed through.
     pub towards: ZoneId,
-    /// Ends fed through: each conductor with its turn, the lowest first.
-    pub ends: Vec<(ConductorId, usize)>,
+    /// Conductors whose ends are fed through, in the order of feeding; what is fed the other way comes last.
+    pub order: Vec<ConductorId>,
     /// How many of them are fed the other way.
     pub back: usize,
 }
@@ -57,15 +57,18 @@ impl Cores {
 /// A hole with everything in it.
 pub(super) struct Opening<'a> {
     pub hole: &'a Hole,
+    /// With the conductors of other harnesses whose size is known.
     pub bundle: &'a Bundle,
     pub lining: Option<(&'a str, &'a LiningPart)>,
     pub fed: Option<&'a Fed>,
     /// In the order of feeding.
     pub laid: Vec<Laid>,
-    /// One more round thing that may be added, in its place.
-    pub spare: Option<Circle>,
-    /// The bundle as it was packed, lying at the bottom of the bore: its circles in the order of `laid`, and what may be
-    /// added above it without moving it.
+    /// Conductors of other harnesses whose size is known, in their places.
+    pub others: Vec<Circle>,
+    /// What it holds, and what may be added.
+    pub room: &'a HoleRoom,
+    /// The bundle as it was packed, lying at the bottom of the bore: its circles in the order of `laid`, then those of
+    /// other harnesses, and what may be added above it without moving it.
     pub packed: (Vec<Circle>, Option<Circle>),
 }
 
@@ -79,12 +82,12 @@ impl<'a> Opening<'a> {
         (id, fed): (HoleId, Option<&'a Fed>),
     ) -> Opening<'a> {
         let hole = h.hole(id);
-        let bundle = bundles.hole(id);
-        let (circles, spare) = arranged(hole, bundle);
-        let lying = lying(hole, bundle, spare.map(|s| s.diameter));
+        let (bundle, room) = (bundles.hole_with_others(id), bundles.room(h, id));
+        let circles = &room.arranged.circles;
         let mut order: Vec<usize> = (0..bundle.strands.len()).collect();
-        // As the plan has it, and of the same turn the thickest while there is most room.
-        let turns: BTreeMap<ConductorId, usize> = fed.iter().flat_map(|f| &f.ends).copied().collect();
+        // As the plan has it; what only ends in the hole comes last, the thickest first.
+        let turns: BTreeMap<ConductorId, usize> =
+            fed.iter().flat_map(|f| &f.order).enumerate().map(|(turn, id)| (*id, turn)).collect();
         let turn = |strand: &Strand| match strand {
             Strand::Wire(id) => turns.get(id).copied(),
             Strand::Cable(cable) => {
@@ -105,7 +108,11 @@ impl<'a> Opening<'a> {
             Numbered { number, id, outside }
         };
         let mut laid = Vec::new();
-        let at_bottom: Vec<Circle> = order.iter().filter_map(|i| lying.0.get(*i)).copied().collect();
+        let lying = &room.packed;
+        let own = bundle.strands.len();
+        let all = order.iter().copied().chain(own..lying.circles.len());
+        let at_bottom: Vec<Circle> = all.filter_map(|i| lying.circles.get(i)).copied().collect();
+        let others = circles.get(own..).unwrap_or_default().to_vec();
         for i in order {
             let (Some(strand), Some(circle)) = (bundle.strands.get(i), circles.get(i)) else { continue };
             let (cable, ids) = match strand {
@@ -120,11 +127,12 @@ impl<'a> Opening<'a> {
             laid.push(Laid { circle: *circle, cable, conductors, cores });
         }
         let lining = hole.lining.map(|l| (library.linings.name(l), library.linings.get(l)));
-        let packed = (at_bottom, lying.1);
-        let mut opening = Opening { hole, bundle, lining, fed, laid, spare, packed };
+        let packed = (at_bottom, lying.spare);
+        let mut opening = Opening { hole, bundle, lining, fed, laid, others, room, packed };
         // What does not pass lies beside the hole.
         let aside = opening.aside();
         opening.laid.iter_mut().for_each(|laid| laid.circle.x += aside);
+        opening.others.iter_mut().for_each(|circle| circle.x += aside);
         opening.packed.0.iter_mut().for_each(|circle| circle.x += aside);
         opening
     }
@@ -190,52 +198,4 @@ impl<'a> Opening<'a> {
             .with_all(TagKind::Cable, c.cable.map(|c| h.cable(c).name.as_str()))
             .with(TagKind::Hole, &self.hole.name)
     }
-}
-
-/// Places in the bore, in the order of the strands, and one more circle that may be added. What lies in a bore lies at
-/// its bottom; where much more may be added than the gap above holds, everything is laid anew around it.
-fn arranged(hole: &Hole, bundle: &Bundle) -> (Vec<Circle>, Option<Circle>) {
-    let Some(bore) = hole.bore.map(|b| b.value).filter(|bore| *bore >= bundle.diameter()) else {
-        return (bundle.circles(), None);
-    };
-    let gap = bore - bundle.diameter();
-    let squares: f64 = bundle.diameters.iter().map(|d| d.mm() * d.mm()).sum();
-    let by_fill = hole.max_fill.map(|most| {
-        let left = most.value.ratio() * bore.mm() * bore.mm() - squares;
-        Length::from_mm(left.max(0.0).sqrt())
-    });
-    let taken = bundle.conductors + hole.others as usize;
-    let full = hole.max_conductors.is_some_and(|most| taken >= most.value as usize);
-    // A little more is not worth showing the bundle torn apart.
-    let enough = Length::from_um(gap.um() / 4 * 5);
-    let beside = if full { Some(Length::ZERO) } else { by_fill.filter(|d| *d <= enough).map(|d| d.min(gap)) };
-    let (beside, anew) = beside.map_or_else(
-        || {
-            let most = bundle.spare(bore).unwrap_or(gap).min(by_fill.unwrap_or(bore));
-            let sizes: Vec<Length> = bundle.diameters.iter().copied().chain([most]).collect();
-            let anew = (most > enough && !bundle.strands.is_empty()).then(|| pack_into(&sizes, bore));
-            (most.min(gap), anew.flatten())
-        },
-        |beside| (beside, None),
-    );
-    if let Some(mut anew) = anew {
-        let spare = anew.circles.pop();
-        return (anew.circles, spare);
-    }
-    lying(hole, bundle, Some(beside))
-}
-
-/// The packed bundle at the bottom of the bore, and above it a circle of this diameter, where it has room there.
-fn lying(hole: &Hole, bundle: &Bundle, beside: Option<Length>) -> (Vec<Circle>, Option<Circle>) {
-    let Some(bore) = hole.bore.map(|b| b.value).filter(|bore| *bore >= bundle.diameter()) else {
-        return (bundle.circles(), None);
-    };
-    let gap = bore - bundle.diameter();
-    let half = |d: Length| Length::from_um(d.um() / 2);
-    let down = half(gap);
-    let lay = |c: Circle| Circle { y: c.y - down, ..c };
-    // Not thinner than any wire is.
-    let beside = beside.filter(|d| *d >= Length::from_mm(0.5) && *d <= gap);
-    let spare = beside.map(|diameter| Circle { x: Length::ZERO, y: half(bore) - half(diameter), diameter });
-    (bundle.circles().into_iter().map(lay).collect(), spare)
 }

@@ -100,7 +100,8 @@ pub(super) fn draw(h: &Harness, library: &Library, opening: &Opening, view: View
             for laid in &opening.laid {
                 strand(&mut scene, h, library, opening, laid, scale, on_paper(&laid.circle, scale));
             }
-            added(&mut scene, h, opening, opening.spare, scale);
+            others(&mut scene, h, opening, &opening.others, scale);
+            added(&mut scene, h, opening, opening.room.arranged.spare, scale);
             dimensions(&mut scene, h, opening, scale);
         }
         View::Detailed { hole, bundle } => detailed(&mut scene, h, library, opening, hole, bundle),
@@ -119,11 +120,7 @@ fn detailed(
     bundle: Scale,
 ) {
     surround(scene, h, opening, hole);
-    let symbol = opening.mark(h, Layer::Symbol);
-    for circle in &opening.packed.0 {
-        let radius = (hole.of(circle.diameter) / 2 - mm(0.09)).max(mm(0.1));
-        scene.circle(&symbol, on_paper(circle, hole), radius, Stroke::HAIR.filled(GREY));
-    }
+    others(scene, h, opening, &opening.packed.0, hole);
     added(scene, h, opening, opening.packed.1, hole);
     dimensions(scene, h, opening, hole);
     // What is drawn larger: a ring around it, and its letter outside the hole.
@@ -153,10 +150,27 @@ fn detailed(
         let at = centre.by(from_middle.x - zero.x, from_middle.y - zero.y);
         strand(scene, h, library, opening, laid, bundle, at);
     }
+    for circle in opening.packed.0.iter().skip(opening.laid.len()) {
+        let from_middle = on_paper(circle, bundle);
+        let at = centre.by(from_middle.x - zero.x, from_middle.y - zero.y);
+        other(scene, h, opening, at, bundle.of(circle.diameter));
+    }
+}
+
+/// Round things that are not told apart.
+fn others(scene: &mut Scene, h: &Harness, opening: &Opening, circles: &[Circle], scale: Scale) {
+    for circle in circles {
+        other(scene, h, opening, on_paper(circle, scale), scale.of(circle.diameter));
+    }
+}
+
+fn other(scene: &mut Scene, h: &Harness, opening: &Opening, at: Point, diameter: Mm) {
+    let symbol = opening.mark(h, Layer::Symbol);
+    scene.circle(&symbol, at, (diameter / 2 - mm(0.09)).max(mm(0.1)), Stroke::HAIR.filled(GREY));
 }
 
 /// Wires where they are not told apart.
-const GREY: Ink = Ink::new(196, 202, 208);
+pub(super) const GREY: Ink = Ink::new(196, 202, 208);
 
 /// Lining and bore.
 fn surround(scene: &mut Scene, h: &Harness, opening: &Opening, scale: Scale) {

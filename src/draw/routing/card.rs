@@ -131,8 +131,8 @@ fn is_of_part(job: &Job, id: DeviceId) -> bool {
 
 fn of_hole(job: &Job, id: HoleId, mark: &Mark, block: &mut Block) {
     let hole = job.h.hole(id);
-    let bundle = job.bundles.hole_with_others(id);
-    let count = bundle.conductors + hole.others as usize;
+    let room = job.bundles.room(job.h, id);
+    let count = room.conductors;
     let limit = hole.max_conductors.map(|m| m.value as usize);
     let over = limit.is_some_and(|limit| count > limit);
     let lettering = if over { ALARM } else { DEVICE };
@@ -143,7 +143,7 @@ fn of_hole(job: &Job, id: HoleId, mark: &Mark, block: &mut Block) {
     };
     block.add(&[words(&count, lettering, mark)], LIMIT);
     if let Some(bore) = hole.bore {
-        let fill = bundle.fill(bore.value).map(|f| format!(", fill {}", f.show(job.units)));
+        let fill = room.fill_words(job.units).map(|fill| format!(", fill {fill}"));
         let text = format!("bore {}{}", bore.value.show(job.units), fill.unwrap_or_default());
         block.add(&[words(&text, PLAIN, mark)], LIMIT);
     }

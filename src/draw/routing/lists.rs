@@ -126,19 +126,14 @@ fn holes(job: &Job, at: At<PlaceId>) -> Table {
         let bundle = job.bundles.hole(id);
         let missing = || "not given".to_owned();
         let limit = hole.max_conductors.map(|m| m.value.to_string());
-        let all = job.bundles.hole_with_others(id);
-        let (packed, spare) = match hole.bore {
-            _ if all.strands.is_empty() => ("–".to_owned(), "–".to_owned()),
-            // Nobody knows what is left beside conductors of unknown size.
-            Some(bore) if all.leads.is_empty() && (hole.others == 0 || hole.others_outside.is_some()) => {
-                let spare = all.spare(bore.value).map(|d| d.show(job.units));
-                (all.diameter().show(job.units), spare.unwrap_or_else(|| "none".to_owned()))
-            }
-            _ => (all.diameter().show(job.units), "not known".to_owned()),
+        let room = job.bundles.room(job.h, id);
+        let packed = match room.diameter {
+            Length::ZERO => "–".to_owned(),
+            _ => room.diameter_words(job.units),
         };
-        let fill = hole.bore.and_then(|b| all.fill(b.value)).map(|f| {
+        let fill = room.fill_words(job.units).map(|fill| {
             let most = hole.max_fill.map(|m| format!(" of {}", m.value.show(job.units)));
-            format!("{}{}", f.show(job.units), most.unwrap_or_default())
+            format!("{fill}{}", most.unwrap_or_default())
         });
         let lining = hole.lining.map(|l| job.library.linings.name(l).to_owned());
         Row {
@@ -154,7 +149,7 @@ fn holes(job: &Job, at: At<PlaceId>) -> Table {
                 limit.unwrap_or_else(|| "none".to_owned()),
                 fill.unwrap_or_else(|| "not known".to_owned()),
                 packed,
-                spare,
+                room.more.show(job.units),
             ],
             at: at(hole.place),
         }
@@ -171,7 +166,7 @@ fn holes(job: &Job, at: At<PlaceId>) -> Table {
         ("limit", true),
         ("fill", true),
         ("packed Ø", true),
-        ("room for Ø", true),
+        ("may be added, Ø", true),
     ];
     Table::new("Holes", &columns, rows)
 }
@@ -187,9 +182,9 @@ pub(super) fn notes(job: &Job, first: &[String], width: Mm) -> Block {
             Length::from_inches(24.0).show(job.units)
         ),
         "Bundle diameters are those of the tightest packing that was computed; a bundle laid by hand is thicker. Cores \
-         are counted singly, a cable takes room by its jacket. Fill and packing leave \
-         out what has no size: own leads of devices, and conductors of other harnesses where the spec does not give it. \
-         Room is the thickest wire or cable that still goes in, found by packing it with the others."
+         are counted singly, a cable takes room by its jacket. ≥ stands where something in the hole has no known size: \
+         own leads of devices, or conductors of other harnesses of which the spec does not give it. What may be added is \
+         the thickest wire or cable that goes in beside the others and keeps the limits of count and fill."
             .into(),
     ]);
     let mut reaches = Vec::new();

@@ -1,14 +1,14 @@
 //! Holes and the ends that are fed through them in; how each is lined, fed and closed out.
 //!
-//! Holes come in the order in which ends reach them: one that is passed second is fed second. What goes through finished
-//! goes first, while there is room; then contacts without their shells, then bare wire.
+//! Holes come in the order in which ends reach them: one that is passed second is fed second. What goes through a hole
+//! goes in the order and with the numbers of the drawing of the holes (`plan::feed_order`).
 
 use std::collections::BTreeMap;
 
 use super::measure::at_least;
 use super::{Job, Said, Subject, Task, Visit};
-use crate::harness::{DeviceClass, DeviceId, HoleId};
-use crate::plan::termination::Termination;
+use crate::harness::{ConductorId, DeviceClass, DeviceId, HoleId};
+use crate::plan::feed_order::FedStrand;
 use crate::trade::installation::clearance_without_grommet;
 
 /// What goes through in which turn.
@@ -38,36 +38,18 @@ fn in_order(job: &Job<'_>) -> Vec<HoleId> {
     holes
 }
 
-/// The ends that go through a hole: the way it is fed, then back; turn by turn.
-type Ends<'a> = [[Vec<&'a Termination>; 4]; 2];
-
 /// Lining and feeding, hole by hole.
 pub(super) fn feeding(job: &Job<'_>) -> Vec<Visit> {
-    let mut ends: Vec<Ends<'_>> = vec![Ends::default(); job.h.holes.len()];
-    for end in job.plan.terminations.of.iter().flatten() {
-        for passage in &end.through {
-            let ways = ends.get_mut(passage.hole.index());
-            let turns = ways.map(|ways| &mut ways[usize::from(passage.back)]);
-            if let Some(slot) = turns.and_then(|turns| turns.get_mut(end.when.turn())) {
-                slot.push(end);
-            }
-        }
-    }
     let connectors = connectors_in_holes(job);
-    let visit = |id: HoleId| visit(job, id, ends.get(id.index()), connectors.get(&id).copied());
+    let visit = |id: HoleId| visit(job, id, connectors.get(&id).copied());
     in_order(job).into_iter().map(visit).collect()
 }
 
-fn visit(job: &Job<'_>, id: HoleId, ends: Option<&Ends<'_>>, connector: Option<DeviceId>) -> Visit {
+fn visit(job: &Job<'_>, id: HoleId, connector: Option<DeviceId>) -> Visit {
     let h = job.h;
-    let units = h.header.units;
     let hole = h.hole(id);
     let barrier = h.barrier(hole.barrier);
-    let bundle = job.bundles.hole(id);
-    let mut details = vec![(
-        "what passes",
-        format!("{} conductors, {} thick", bundle.conductors, bundle.diameter().show(units)),
-    )];
+    let mut details = vec![("what passes", passes(job, id))];
     let name = |zone| h.zone(zone).title.as_deref().unwrap_or(&h.zone(zone).name).to_owned();
     let feed = job.plan.terminations.feeds.get(id.index()).copied().flatten();
     if let Some(feed) = feed.filter(|feed| feed.ends > 0) {
@@ -78,22 +60,28 @@ fn visit(job: &Job<'_>, id: HoleId, ends: Option<&Ends<'_>>, connector: Option<D
     }
     let mut tasks = vec![lining(job, id)];
     tasks.extend(connector.and_then(|connector| mount(job, connector)));
-    let [there, back] = ends.map_or_else(Default::default, |ways| ways.each_ref().map(of_turns));
-    for (i, (ends, (kind, what))) in there.iter().enumerate() {
-        let when = match i {
-            _ if there.len() == 1 => "Feed through",
-            0 => "Feed through first",
-            _ => "Then feed through",
-        };
-        let task = Task::new(format!("feed {kind}"), format!("{when} {what}"));
-        tasks.push(task.measure(count(ends)).more(devices(job, ends)).said(Said::Derived));
+    let fed = job.plan.fed.get(id.index()).map_or(&[][..], Vec::as_slice);
+    let groups: Vec<&[FedStrand]> = fed.chunk_by(|a, b| (a.back, a.turn) == (b.back, b.turn)).collect();
+    let there = groups.iter().filter(|group| group.iter().any(|strand| !strand.back)).count();
+    if there > 0 {
+        let into = feed.map_or_else(String::new, |feed| name(feed.towards));
+        let work = format!("See that nothing is tied, clamped or sleeved yet that goes into {into} here");
+        tasks.push(Task::new("loose", work).more("it is, after feeding").said(Said::Derived));
     }
-    // Wires that went through another hole before.
     let out = feed.map_or_else(String::new, |feed| name(feed.from));
-    for (ends, (kind, what)) in back {
-        let task = Task::new(format!("feed back {kind}"), format!("Feed back into {out} {what}"));
-        let more = format!("{}; they have come through another hole before", devices(job, ends));
-        tasks.push(task.measure(count(ends)).more(more).said(Said::Derived));
+    for (i, group) in groups.into_iter().enumerate() {
+        let Some(first) = group.first() else { continue };
+        let Some((kind, what)) = TURNS.get(first.turn) else { continue };
+        let (kind, work) = match first.back {
+            // Wires that went through another hole before.
+            true => (format!("feed back {kind}"), format!("Feed back into {out} {what}")),
+            false if there == 1 => (format!("feed {kind}"), format!("Feed through {what}")),
+            false if i == 0 => (format!("feed {kind}"), format!("Feed through first {what}")),
+            false => (format!("feed {kind}"), format!("Then feed through {what}")),
+        };
+        let before = if first.back { "; they have come through another hole before" } else { "" };
+        let more = format!("numbers of the drawing of the holes: {}{before}", to_devices(job, id, group));
+        tasks.push(Task::new(kind, work).measure(count(group)).more(more).said(Said::Derived));
     }
     let barrier = barrier.title.as_deref().unwrap_or(&barrier.name);
     Visit {
@@ -105,33 +93,56 @@ fn visit(job: &Job<'_>, id: HoleId, ends: Option<&Ends<'_>>, connector: Option<D
     }
 }
 
-/// Turns in which anything goes through, with their words.
-fn of_turns<'a, 'e>(
-    turns: &'e [Vec<&'a Termination>; 4],
-) -> Vec<(&'e [&'a Termination], (&'static str, &'static str))> {
-    let used = turns.iter().zip(TURNS).filter(|(ends, _)| !ends.is_empty());
-    used.map(|(ends, words)| (ends.as_slice(), words)).collect()
+/// `36 conductors, 3 of other harnesses among them; 9.85 mm thick, fill 22.2 % of 40 %`.
+fn passes(job: &Job<'_>, id: HoleId) -> String {
+    let (units, hole, room) = (job.h.header.units, job.h.hole(id), job.bundles.room(job.h, id));
+    let noun = if room.conductors == 1 { "conductor" } else { "conductors" };
+    let others = match hole.others {
+        0 => String::new(),
+        n => format!(", {n} of other harnesses among them"),
+    };
+    let most =
+        hole.max_fill.map(|most| format!(" of {} allowed", most.value.show(units))).unwrap_or_default();
+    let fill = room.fill_words(units).map(|fill| format!(", fill {fill}{most}")).unwrap_or_default();
+    format!("{} {noun}{others}; {} thick{fill}", room.conductors, room.diameter_words(units))
 }
 
-fn count(ends: &[&Termination]) -> String {
-    if ends.len() == 1 { "1 end".to_owned() } else { format!("{} ends", ends.len()) }
+/// `9 ends, 4 to 12`.
+fn count(group: &[FedStrand]) -> String {
+    let count: usize = group.iter().map(|strand| strand.conductors.len()).sum();
+    let first = group.first().map_or(1, |strand| strand.number);
+    match count {
+        1 => format!("1 end, no. {first}"),
+        2 => format!("2 ends, nos. {first}, {}", first + 1),
+        n => format!("{n} ends, nos. {first} to {}", first + n - 1),
+    }
 }
 
-/// Names of the devices that the ends go to, each once, with the number of its ends where there are several.
-fn devices(job: &Job<'_>, ends: &[&Termination]) -> String {
-    let mut names: Vec<(&str, usize)> = Vec::new();
-    for end in ends {
-        let name = job.h.device(job.h.pin(end.pin).device).name.as_str();
-        match names.last_mut().filter(|(last, _)| *last == name) {
-            Some((_, count)) => *count += 1,
-            None => names.push((name, 1)),
+/// Names of the devices that the ends go to, with their numbers: `1 to 3 to ENG, 4 to OILT`.
+fn to_devices(job: &Job<'_>, hole: HoleId, group: &[FedStrand]) -> String {
+    let h = job.h;
+    let device = |id: ConductorId| -> Option<&str> {
+        let ends = job.plan.terminations.of.get(id.index())?;
+        let end = ends.iter().find(|end| end.through.iter().any(|passage| passage.hole == hole))?;
+        Some(h.device(h.pin(end.pin).device).name.as_str())
+    };
+    // First and last number, and the device.
+    let mut ranges: Vec<([usize; 2], &str)> = Vec::new();
+    for strand in group {
+        for (i, id) in strand.conductors.iter().enumerate() {
+            let (number, name) = (strand.number + i, device(*id).unwrap_or_default());
+            match ranges.last_mut().filter(|(_, last)| *last == name) {
+                Some(([_, to], _)) => *to = number,
+                None => ranges.push(([number, number], name)),
+            }
         }
     }
-    let one = |(name, count): &(&str, usize)| match count {
-        1 => (*name).to_owned(),
-        count => format!("{name} ({count})"),
+    let one = |([from, to], name): &([usize; 2], &str)| match to - from {
+        0 => format!("{from} to {name}"),
+        1 => format!("{from}, {to} to {name}"),
+        _ => format!("{from}–{to} to {name}"),
     };
-    format!("to {}", names.iter().map(one).collect::<Vec<_>>().join(", "))
+    ranges.iter().map(one).collect::<Vec<_>>().join("; ")
 }
 
 fn lining(job: &Job<'_>, id: HoleId) -> Task {
