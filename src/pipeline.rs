@@ -250,10 +250,8 @@ impl Resolved {
             lists::crimp(&crimp_list(harness, library, routing, plan), units),
             lists::parts(&parts_list(harness, library, plan, &clamping), clamping.unheld(), units),
             lists::install(&install_sheet(&install::Job { h: harness, library, routing, bundles, plan })),
+            lists::mass_and_balance(&balance(harness, library, routing, plan, &clamping), units),
         ];
-        if harness.places.iter().any(|place| place.station.is_some()) {
-            tables.push(lists::mass_and_balance(&balance(harness, library, routing, plan, &clamping), units));
-        }
         let sections = load_table(harness, &Loading::of(harness, library, routing).feeds);
         if !sections.is_empty() {
             tables.push(lists::loads(&sections, units));

@@ -13,7 +13,9 @@ use crate::quantity::Date;
 pub(super) struct Args {
     /// The spec file
     spec: PathBuf,
-    /// A wire mark, circuit, device, pin, cable, hole, run, place or bus; a rule, or `finding 1`
+    /// A wire mark, circuit, device, pin, cable, hole, run, place, bus or bond; a rule, or `finding 1`; `mass`, or no
+    /// name, for what all of the harness weighs
+    #[arg(default_value = "", hide_default_value = true)]
     name: String,
     /// The day for which waivers are judged, as 2027-01-31; today where it is not given
     #[arg(long, value_name = "DATE")]

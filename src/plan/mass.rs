@@ -66,6 +66,9 @@ pub struct Share<'a> {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Lump {
+    /// Where.
+    #[serde(skip)]
+    pub site: Site,
     /// Name of the run or place; empty for what nobody knows the site of.
     pub name: String,
     /// True for a run.
@@ -120,6 +123,11 @@ impl Balance {
     /// All that is known to weigh.
     pub fn mass(&self) -> Mass {
         self.lumps.iter().map(Lump::mass).sum()
+    }
+
+    /// True where any of it has an arm.
+    pub fn has_arms(&self) -> bool {
+        self.lumps.iter().any(|lump| lump.arm.is_some())
     }
 
     /// What of it has an arm, and the moment of that.
@@ -187,7 +195,7 @@ pub fn balance(
             Site::Place(id) => (h.place(id).name.clone(), false),
             Site::Nowhere => (String::new(), false),
         };
-        Lump { name, is_run, wire: *wire, parts: *parts, arm: arm(h, *site) }
+        Lump { site: *site, name, is_run, wire: *wire, parts: *parts, arm: arm(h, *site) }
     };
     let unweighed = unweighed.iter().map(|((part, because), pieces)| Unweighed {
         part: (*part).to_owned(),
@@ -205,8 +213,13 @@ pub fn balance(
 const NO_MASS: &str = "the part does not say its mass";
 const NO_LENGTH: &str = "its length is not known";
 
+/// What no mass of a harness counts.
+pub fn not_in_it() -> &'static str {
+    "ties, tape, sealant, and the devices themselves"
+}
+
 /// The wire or cable that a conductor is of.
-fn part_of(h: &Harness, of: ConductorId) -> WirePartId {
+pub(super) fn part_of(h: &Harness, of: ConductorId) -> WirePartId {
     let c = h.conductor(of);
     c.cable.map_or(c.wire, |cable| h.cable(cable).wire)
 }

@@ -24,6 +24,7 @@ mod why_current;
 mod why_device;
 mod why_ground;
 mod why_install;
+mod why_mass;
 mod why_offset;
 mod why_probe;
 mod why_splice;

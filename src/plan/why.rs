@@ -4,7 +4,7 @@
 //! that means nothing is answered with the nearest one that does.
 
 use super::Plan;
-use super::{why_bus, why_device, why_ground, why_structure, why_wire};
+use super::{why_bus, why_device, why_ground, why_mass, why_structure, why_wire};
 use crate::diag::{Finding, Span, nearest};
 use crate::graph::{Bundles, Loading, Routing};
 use crate::harness::{
@@ -128,8 +128,9 @@ impl std::fmt::Display for Unknown {
             Some(name) => write!(f, "; did you mean `{name}`?"),
             None => write!(
                 f,
-                "; ask about a wire mark, circuit, device, pin, cable, hole, run, place, bus, bond, a rule or \
-                 `finding 1`"
+                "; ask about a wire mark, circuit, device, pin, cable, hole, run, place, bus, bond, a rule, \
+                 `finding 1` or `{}`",
+                why_mass::NAME
             ),
         }
     }
@@ -193,7 +194,7 @@ fn of_thing(asked: &Asked, thing: Thing) -> Derivation {
 }
 
 /// Everything that `id` means: wire marks, circuits, cables, devices, pins, holes, runs, places, buses, bonds; then
-/// findings, by `finding 2` or the name of their rule.
+/// findings, by `finding 2` or the name of their rule; then what all of the harness weighs, by `mass` or by no name at all.
 ///
 /// # Errors
 /// Where it means nothing: with the nearest name.
@@ -207,6 +208,10 @@ pub fn derive(asked: &Asked, id: &str) -> Result<Vec<Derivation>, Unknown> {
         if finding.rule == id || number == Some(i + 1) {
             found.push(of_finding(i, finding));
         }
+    }
+    // Where something in the spec is called so too, both are told; no name at all can mean nothing else.
+    if id.is_empty() || id == why_mass::NAME {
+        found.push(why_mass::whole(asked));
     }
     if !found.is_empty() {
         return Ok(found);

@@ -15,7 +15,7 @@ use crate::trade::installation::{
 };
 use crate::trade::limit::Limit;
 
-const TYPICAL: &str = "typical, from memory";
+pub(super) const TYPICAL: &str = "typical, from memory";
 
 /// Clamps, slack, bend, distances and mass of a run; nothing where nothing lies on it.
 pub(super) fn run(asked: &Asked, id: RunId, told: &mut Derivation) {
@@ -137,6 +137,26 @@ fn apart(asked: &Asked, id: RunId, told: &mut Derivation) {
     }
 }
 
+/// Pieces of one part, as one line.
+pub(super) fn weighed_pieces<'s, 'a: 's>(
+    asked: &Asked,
+    all: impl Iterator<Item = &'s Share<'a>>,
+) -> Vec<Line> {
+    let mut parts: BTreeMap<&str, (usize, Option<Mass>, bool)> = BTreeMap::new();
+    for share in all {
+        if let Weight::Piece { part, count, supplied } = share.weight {
+            let line = parts.entry(part).or_insert((0, Some(Mass::ZERO), supplied));
+            line.0 += count;
+            line.1 = line.1.zip(share.mass).map(|(sum, mass)| sum + mass);
+        }
+    }
+    let line = |(part, (count, mass, supplied)): (&str, (usize, Option<Mass>, bool))| {
+        let value = mass.map_or_else(|| "not known".to_owned(), |mass| mass.show(asked.h.header.units));
+        Line::of(format!("{count} × {part}"), value).by(if supplied { TYPICAL } else { "" })
+    };
+    parts.into_iter().map(line).collect()
+}
+
 /// What weighs at a site, wire by wire and part by part, with arm and moment.
 fn mass(asked: &Asked, site: Site, told: &mut Derivation) {
     let h = asked.h;
@@ -147,21 +167,13 @@ fn mass(asked: &Asked, site: Site, told: &mut Derivation) {
     if here.is_empty() {
         return;
     }
-    // Several terms of one wire, and pieces of one part, are one line.
+    // Several terms of one wire are one line.
     let mut wires: BTreeMap<ConductorId, (Length, Mass, String)> = BTreeMap::new();
-    let mut parts: BTreeMap<&str, (usize, Option<Mass>, bool)> = BTreeMap::new();
     for share in &here {
-        match share.weight {
-            Weight::Wire { of, per, length } => {
-                let line = wires.entry(of).or_insert_with(|| (Length::ZERO, Mass::ZERO, per.show(units)));
-                line.0 += length;
-                line.1 += share.mass.unwrap_or(Mass::ZERO);
-            }
-            Weight::Piece { part, count, supplied } => {
-                let line = parts.entry(part).or_insert((0, Some(Mass::ZERO), supplied));
-                line.0 += count;
-                line.1 = line.1.zip(share.mass).map(|(sum, mass)| sum + mass);
-            }
+        if let Weight::Wire { of, per, length } = share.weight {
+            let line = wires.entry(of).or_insert_with(|| (Length::ZERO, Mass::ZERO, per.show(units)));
+            line.0 += length;
+            line.1 += share.mass.unwrap_or(Mass::ZERO);
         }
     }
     let mut terms: Vec<Line> = Vec::new();
@@ -176,10 +188,7 @@ fn mass(asked: &Asked, site: Site, told: &mut Derivation) {
                 .by(if typical { TYPICAL } else { "" }),
         );
     }
-    terms.extend(parts.into_iter().map(|(part, (count, mass, supplied))| {
-        let value = mass.map_or_else(|| "not known".to_owned(), |mass| mass.show(units));
-        Line::of(format!("{count} × {part}"), value).by(if supplied { TYPICAL } else { "" })
-    }));
+    terms.extend(weighed_pieces(asked, here.iter().copied()));
     let sum: Mass = here.iter().filter_map(|share| share.mass).sum();
     told.figure("mass", sum.show(units), terms);
     let stations = |place: PlaceId| {

@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
+use crate::command_line::run;
 use crate::loom::Loom;
 use crate::published::near;
 use fairlead::graph::Bundles;
@@ -73,6 +74,76 @@ fn the_sums_of_the_four_cylinder_follow_from_its_other_papers() {
     let grams =
         |r: &Record| r["mass"].strip_suffix(" g").unwrap_or_else(|| panic!("{r:?}")).parse::<f64>().unwrap();
     near(parts.iter().map(grams).sum(), number(total, "mass (g)"), 0.05 * parts.len() as f64, "parts list");
+}
+
+/// The six-cylinder gives no stations: what it weighs is told all the same, and that no arm is known.
+#[test]
+fn a_harness_without_stations_has_its_total() {
+    let set = packet("harness-specs/six-cylinder.yaml");
+    let rows = records(&set, "mass-and-balance.csv");
+    let (totals, lumps): (Vec<_>, Vec<_>) = rows.iter().partition(|r| r["kind"] == "total");
+    let [total] = totals[..] else { panic!("{totals:?}") };
+    assert!(
+        lumps.len() > 20 && lumps.iter().all(|r| r["arm (in)"].is_empty() && r["moment (lb·in)"].is_empty())
+    );
+    assert_eq!((&*total["arm (in)"], &*total["moment (lb·in)"]), ("", ""));
+    let sum: f64 = lumps.iter().map(|r| number(r, "mass (lb)")).sum();
+    near(sum, number(total, "mass (lb)"), 0.00005 * (lumps.len() + 1) as f64, "mass");
+    let parts = records(&set, "parts-list.csv");
+    let pounds =
+        |r: &Record| r["mass"].strip_suffix(" lb").unwrap_or_else(|| panic!("{r:?}")).parse::<f64>().unwrap();
+    near(
+        parts.iter().map(pounds).sum(),
+        number(total, "mass (lb)"),
+        0.0005 * parts.len() as f64,
+        "parts list",
+    );
+    let paper = String::from_utf8(set.get("mass-and-balance.html").unwrap().to_vec()).unwrap();
+    assert!(paper.contains("Mass of the loom") && paper.contains("Arm and moment are not known"));
+    assert!(!paper.contains("<th scope=\"col\">arm"));
+}
+
+/// The last number before `unit` in what stands behind `figure:`.
+fn told(text: &str, figure: &str, unit: &str) -> f64 {
+    let value = text.lines().find_map(|line| line.strip_prefix(&format!("  {figure}: "))).unwrap();
+    value.strip_suffix(unit).unwrap_or_else(|| panic!("{value}")).parse().unwrap()
+}
+
+#[test]
+fn the_total_can_be_asked_for_and_its_terms_add_up() {
+    let spec = "harness-specs/four-cylinder.yaml";
+    let ran = run(&["why", spec]);
+    assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
+    assert_eq!(run(&["why", spec, "mass"]).out, ran.out);
+    let rows = records(&packet(spec), "mass-and-balance.csv");
+    let total = rows.iter().find(|r| r["kind"] == "total").unwrap();
+    near(told(&ran.out, "mass", " kg") * 1000.0, number(total, "mass (g)"), 0.6, "mass");
+    near(told(&ran.out, "arm", " mm"), number(total, "arm (mm)"), 0.6, "arm");
+    near(told(&ran.out, "moment", " kg·mm"), number(total, "moment (kg·mm)"), 0.06, "moment");
+    // Terms of the first figure end with their formula; what is not counted has no mass.
+    let terms = ran.out.lines().skip_while(|l| !l.starts_with("  mass:")).skip(1);
+    let terms: Vec<&str> = terms.take_while(|l| l.starts_with("    ")).collect();
+    let grams = |line: &&str| {
+        let at = line.find(" g  ").or_else(|| line.strip_suffix(" g").map(str::len))?;
+        line[..at].rsplit(' ').next()?.parse::<f64>().ok()
+    };
+    near(terms.iter().filter_map(grams).sum(), number(total, "mass (g)"), 0.05 * terms.len() as f64, "terms");
+    assert!(terms.iter().any(|l| l.contains("wire etfe-22") && l.contains("m × ")), "{terms:?}");
+    assert!(terms.last().is_some_and(|l| l.contains("not counted")), "{terms:?}");
+    let without = run(&["why", "harness-specs/six-cylinder.yaml"]).out;
+    assert!(without.contains("arm: not known: no `station:`") && !without.contains("moment"), "{without}");
+}
+
+/// A thing of the spec called `mass` is told too, and first.
+#[test]
+fn the_word_for_the_total_hides_no_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("spec.yaml");
+    std::fs::write(&path, SPEC.replace("{S: {", "{mass: {").replace("from: S", "from: mass")).unwrap();
+    let ran = run(&["why", path.to_str().unwrap(), "mass"]);
+    let heads: Vec<&str> =
+        ran.out.lines().filter(|l| !l.starts_with(' ')).filter(|l| l.starts_with("mass: ")).collect();
+    assert!(heads.len() == 2 && heads[1] == "mass: all of the harness", "{}", ran.out);
 }
 
 const SPEC: &str = "fairlead: 1

@@ -5,13 +5,19 @@ use super::figure::{
     station, station_to,
 };
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
-use crate::plan::mass::{Balance, Lump};
+use crate::plan::mass::{Balance, Lump, not_in_it};
 use crate::quantity::{Mass, Moment, Station, Units};
 
 /// The list of what weighs where.
 pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
-    let units = Shown { units, figures: figures_of(balance.typical) };
-    let lead = vec![in_all(balance, units)];
+    let arms = balance.has_arms();
+    let units = Shown { units, figures: figures_of(balance.typical), arms };
+    let mut lead = vec![in_all(balance, units)];
+    if !arms {
+        lead.push(
+            "Arm and moment are not known: no `station:` is given where anything of it weighs.".to_owned(),
+        );
+    }
     // The total stands first, with what is not in it.
     let mut rows = totals(balance, units);
     rows.extend(balance.lumps.iter().map(|lump| lump_row(lump, units)));
@@ -29,20 +35,24 @@ pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
         )
         .telling(pieces)
     }));
+    let mut columns = vec![
+        Column::words("where", 34),
+        Column::figures("wire", Some(mass_unit(units.units)), 10),
+        Column::figures("other parts", Some(mass_unit(units.units)), 12),
+        Column::figures("mass", Some(mass_unit(units.units)), 12),
+    ];
+    if arms {
+        columns.push(Column::figures("arm", Some(length_unit(units.units)), 12));
+        columns.push(Column::figures("moment", Some(moment_unit(units.units)), 16));
+    }
+    let arms_from = "Arms are the stations of the spec, aft of the weighing datum positive; a run weighs half way between its ends.";
     Table {
         name: "mass-and-balance",
-        title: "Mass and balance of the loom",
+        title: if arms { "Mass and balance of the loom" } else { "Mass of the loom" },
         purpose: "What weighs where, for the weighing record. Worked out, not weighed: weigh the finished loom.",
         lead,
         ticked: false,
-        columns: vec![
-            Column::words("where", 34),
-            Column::figures("wire", Some(mass_unit(units.units)), 10),
-            Column::figures("other parts", Some(mass_unit(units.units)), 12),
-            Column::figures("mass", Some(mass_unit(units.units)), 12),
-            Column::figures("arm", Some(length_unit(units.units)), 12),
-            Column::figures("moment", Some(moment_unit(units.units)), 16),
-        ],
+        columns,
         rows,
         record_heads: vec![
             "kind".to_owned(),
@@ -54,11 +64,12 @@ pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
             format!("moment ({})", moment_unit(units.units)),
             "remark".to_owned(),
         ],
-        notes: vec![
-            "Arms are the stations of the spec, aft of the weighing datum positive; a run weighs half way between its ends."
-                .to_owned(),
-            rounded_words(balance.typical).to_owned(),
-        ],
+        notes: arms
+            .then_some(arms_from)
+            .into_iter()
+            .chain([rounded_words(balance.typical)])
+            .map(str::to_owned)
+            .collect(),
     }
 }
 
@@ -68,6 +79,8 @@ struct Shown {
     units: Units,
     /// Figures of a mass and of a moment, for reading.
     figures: usize,
+    /// True where arms and moments are told.
+    arms: bool,
 }
 
 /// What all of it weighs, and what is not in that.
@@ -83,9 +96,10 @@ fn in_all(balance: &Balance, shown: Shown) -> String {
         n => format!("; {n} supports for which no clamp is known"),
     };
     format!(
-        "All that is known weighs about {} {}. Not in it: ties, tape, sealant, and the devices themselves{supports}{pieces}.",
+        "All that is known weighs about {} {}. Not in it: {}{supports}{pieces}.",
         mass_to(balance.mass(), shown.units, shown.figures),
         mass_unit(shown.units),
+        not_in_it(),
     )
 }
 
@@ -132,12 +146,12 @@ fn totals(balance: &Balance, units: Shown) -> Vec<Row> {
             parts: sum(|l| l.parts),
             mass: Some(all),
             arm: moment.arm_of(with_arm).filter(|_| with_arm == all),
-            moment: (with_arm == all).then_some(moment),
+            moment: (units.arms && with_arm == all).then_some(moment),
         },
         units,
         "Total",
     )];
-    if with_arm != all {
+    if units.arms && with_arm != all {
         let some = Figures {
             mass: Some(with_arm),
             arm: moment.arm_of(with_arm),
@@ -166,7 +180,7 @@ fn row(
     to: Shown,
     group: &'static str,
 ) -> Row {
-    let Shown { units, figures: count } = to;
+    let Shown { units, figures: count, arms } = to;
     let masses = [figures.wire, figures.parts, figures.mass];
     let line = |masses: [Option<String>; 3], [arm, moment]: [Option<String>; 2]| {
         masses.into_iter().chain([arm, moment]).map(Option::unwrap_or_default)
@@ -181,7 +195,8 @@ fn row(
     );
     let kind = group.to_lowercase();
     let record = [kind, label.text.clone()].into_iter().chain(exact).chain([String::new()]).collect();
-    let cells = [label].into_iter().chain(read.map(Cell::from)).collect();
+    let shown = if arms { 5 } else { 3 };
+    let cells = [label].into_iter().chain(read.take(shown).map(Cell::from)).collect();
     Row { key, about, cells, record, group: Some(Group::titled(group)) }
 }
 

@@ -2,6 +2,7 @@
 
 use super::figure::{figures_of, length_unit, mass_to, mass_unit, maybe_length, rounded_words};
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
+use crate::plan::mass::not_in_it;
 use crate::plan::parts_list::PartRow;
 use crate::quantity::{Mass, Units};
 
@@ -60,7 +61,7 @@ fn in_all(rows: &[PartRow], typical: bool, units: Units) -> String {
         1 => "; of 1 piece it is not known".to_owned(),
         n => format!("; of {n} pieces it is not known"),
     };
-    format!("{known}{more}. Not in it: ties, tape, sealant, and the devices themselves.")
+    format!("{known}{more}. Not in it: {}.", not_in_it())
 }
 
 fn line(row: &PartRow, units: Units) -> Row {
