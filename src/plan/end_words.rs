@@ -163,7 +163,7 @@ fn named(h: &Harness, pin: PinId, what: &str) -> String {
 }
 
 /// Connector and cavity; for what is no connector, the empty text and the terminal.
-fn where_on(h: &Harness, pin: PinId) -> (String, String) {
+pub(super) fn where_on(h: &Harness, pin: PinId) -> (String, String) {
     let pin = h.pin(pin);
     let device = h.device(pin.device);
     let own = pin.name.strip_prefix(device.name.as_str()).and_then(|n| n.strip_prefix('.')).unwrap_or("");

@@ -22,6 +22,7 @@ pub mod why;
 mod why_bus;
 mod why_current;
 mod why_device;
+mod why_feeding;
 mod why_ground;
 mod why_install;
 mod why_mass;

@@ -1,6 +1,6 @@
 //! Each end of each conductor: the resolved harness and where it lies in; what the hands do there, out.
 
-use super::feeding::{Fed, Feed, LooseEnd, Passage, Passing, feed, loose_ends};
+use super::feeding::{Fed, Feed, Girth, LooseEnd, Passage, Passing, feed, loose_ends};
 use super::fitting::{Fitting, Hold, Method, OnPin, outside};
 use crate::graph::Routing;
 use crate::harness::{Conductor, ConductorId, DeviceId, Harness, HoleId, PinId, PinSite};
@@ -118,6 +118,12 @@ pub struct Termination {
     pub through: Vec<Passage>,
     /// Holes that the other end of the conductor is fed through.
     pub stays_at: Vec<HoleId>,
+    /// How wide it is.
+    pub girth: Girth,
+    /// What can be said of it and the holes.
+    pub passing: Passing,
+    /// True where all wires of its connector or splice are fed through the same holes.
+    pub whole: bool,
     /// What to check, in order.
     pub checks: Vec<Check>,
 }
@@ -226,6 +232,9 @@ fn termination(
         when,
         through: fed.through,
         stays_at: fed.stays_at,
+        girth: fed.girth,
+        passing: fed.passing,
+        whole: fed.whole,
         checks: checks(c, &end.fitting, hold.as_ref()),
         hold,
         fitting: end.fitting,

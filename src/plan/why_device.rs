@@ -61,5 +61,11 @@ pub(super) fn pin(asked: &Asked, id: PinId) -> Derivation {
         .collect();
     told.figure("wires", ends.len().to_string(), ends);
     told.figure("material", pin.alloy.name(), Vec::new());
+    let here = asked.plan.terminations.of.iter().flatten().filter(|end| end.pin == id);
+    for end in here.filter(|end| !end.through.is_empty()) {
+        let name = format!("end of {}", h.conductor(end.conductor).mark);
+        let made = super::when_words::when(h, end);
+        told.figure(&name, made, super::why_feeding::end(asked, end));
+    }
     told
 }

@@ -1,7 +1,7 @@
 //! Why a hole, a run or a place is as it is: what passes, how thick that is, what the limits are.
 
 use super::why::{Asked, Derivation, Line};
-use super::why_install;
+use super::{why_feeding, why_install};
 use crate::graph::{Bundle, Strand};
 use crate::harness::{ConductorId, DeviceId, HoleId, Located, PlaceId, RunId};
 use crate::quantity::Length;
@@ -50,6 +50,7 @@ pub(super) fn hole(asked: &Asked, id: HoleId) -> Derivation {
             vec![Line::of(words, "").because(formula)],
         );
     }
+    why_feeding::hole(asked, id, &mut told);
     why_install::place(asked, hole.place, &mut told);
     told
 }

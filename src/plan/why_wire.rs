@@ -118,6 +118,7 @@ fn end_terms(asked: &Asked, end: &Termination) -> Vec<Line> {
             terms.push(Line::of(words, "").at([h.device(h.pin(end.pin).device).span]));
         }
     }
+    terms.extend(super::why_feeding::end(asked, end));
     let sleeves = end.sleeves.iter().map(|s| asked.library.coverings.name(s.part));
     terms.extend(sleeves.map(|name| Line::of("slide on first", name)));
     terms.extend(end.checks.iter().map(|c| Line::of(c.words(units), "")));

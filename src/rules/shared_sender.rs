@@ -3,7 +3,7 @@
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{ConductorId, Device, DeviceClass, PinId, Port};
-use crate::parts::words::{PortKind, Role};
+use crate::parts::words::{Measure, PortKind, Role};
 use crate::spec::words::OldGauge;
 
 /// The rule.
@@ -13,7 +13,9 @@ pub static RULE: Rule = Rule {
     severity: Severity::Stop,
     why: "A gauge reads a resistance by the current it sends through it. A second gauge sends its own through the same \
           float, so both show another level than there is.",
-    limit: "a resistive sender is read by one gauge: of this harness, or the old one (`old-gauge:`)",
+    limit: "a resistive sender is read by one gauge: of this harness, or the old one (`old-gauge:`). A float stays in its tank \
+            when the gauge is changed, so one of which nothing is said is not judged; other resistive senders of which \
+            nothing is said are looked at by the install sheet",
     source: Source::Physics("Ohm's law: two currents through one resistance"),
     remedy: "take the old gauge's wire off the sender, and write `old-gauge: removed`",
     check,
@@ -67,14 +69,20 @@ fn two_of_this_harness(facts: &Facts<'_>, device: &Device, port: &Port, verdict:
 fn old_gauges(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
     for device in &h.devices {
-        let Some(old) = device.mounting.old_gauge.filter(|old| old.value == OldGauge::Connected) else {
-            continue;
-        };
         let Some(port) = device.ports.iter().find(|p| p.pins.iter().any(|(_, pin)| facts.is_wired(*pin)))
         else {
             continue;
         };
         let resistive = port.kind == PortKind::Resistance;
+        let old = match device.mounting.old_gauge {
+            Some(old) if old.value == OldGauge::Connected => old,
+            None if resistive && is_float(device) => {
+                let reason = "whether the wire of an older gauge is still on it is not said (`old-gauge:`)";
+                verdict.not_judged(device.span, &device.name, reason);
+                continue;
+            }
+            _ => continue,
+        };
         let mut fault = Fault::new(format!(
             "`{}` is wired to this harness and to its old gauge",
             device.name
@@ -95,6 +103,11 @@ fn old_gauges(facts: &Facts<'_>, verdict: &mut Verdict) {
         });
         verdict.finds(if resistive { fault } else { fault.weighs(Severity::Doubt) });
     }
+}
+
+/// True for the sender of a tank, which outlives its gauge.
+fn is_float(device: &Device) -> bool {
+    matches!(device.class, DeviceClass::Sensor) && device.measures == Some(Measure::TankLevel)
 }
 
 /// Current that the gauge of this harness sends through a sender of no resistance, the most there can be.

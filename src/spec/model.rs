@@ -353,7 +353,8 @@ pub struct DeviceSpec {
     /// Distance of an indicator or lamp from the centre of the primary instruments.
     #[serde(default)]
     pub off_centre: Option<Length>,
-    /// What became of the gauge that the sender served before: `connected` to it still, or `removed`.
+    /// What became of the gauge that the sender served before: `connected` to it still, `removed`, or `none` where
+    /// there never was one.
     #[serde(default)]
     pub old_gauge: Option<OldGauge>,
     /// True where its wires hang in a drip loop before they rise to it, false where they run down into it.

@@ -85,6 +85,8 @@ pub enum OldGauge {
     Connected,
     /// Its wire is off the sender.
     Removed,
+    /// There never was one: the sender is new.
+    None,
 }
 
 /// What a circuit is for.

@@ -49,6 +49,31 @@ fn task<'a>(visits: &'a [Visit], name: &str, kind: &str) -> &'a Task {
         .unwrap_or_else(|| panic!("no {kind} at {name}: {:?}", tasks.collect::<Vec<_>>()))
 }
 
+/// A sender outlives the gauge that it served: unless the spec says what became of that, hands look.
+#[test]
+fn a_resistive_sender_is_looked_at_for_the_wire_of_an_old_gauge() {
+    let with = |said: &str| {
+        let float = format!("  TANK: {{part: tank-float-2wire, at: panel{said}}}\ncircuits:\n");
+        let spec = SPEC.replace("circuits:\n", &float) + "  TANK: {from: TANK, to: GAUGE.tank-left}\n";
+        sheet(&spec)
+    };
+    let visits = with("");
+    let open = task(&visits, "TANK", "old gauge");
+    assert_eq!((&open.said, open.source.as_str()), (&Said::Nothing, "Ohm's law"));
+    assert!(
+        open.work.contains("no wire of another gauge") && open.more.contains("both read wrong"),
+        "{open:?}"
+    );
+    let removed = with(", old-gauge: removed");
+    assert_eq!(task(&removed, "TANK", "old gauge").said, Said::Kept("old gauge removed".into()));
+    let connected = with(", old-gauge: connected");
+    assert!(matches!(task(&connected, "TANK", "old gauge").said, Said::Broken(_)));
+    // Where there never was one nothing is to be looked for; a pressure sender of three wires is not read by resistance.
+    let rows =
+        |visits: &[Visit]| visits.iter().flat_map(|v| &v.tasks).filter(|t| t.kind == "old gauge").count();
+    assert_eq!((rows(&visits), rows(&with(", old-gauge: none"))), (1, 0));
+}
+
 #[test]
 fn what_is_declared_was_checked_and_what_is_open_is_an_instruction() {
     let visits = sheet(SPEC);

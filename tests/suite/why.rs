@@ -2,11 +2,13 @@
 
 use crate::loom::Loom;
 use fairlead::diag::{Finding, Label, Severity};
-use fairlead::graph::{Bundles, Loading};
+use fairlead::graph::{Bundles, Loading, Routing};
+use fairlead::harness::Conductor;
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 use fairlead::plan::why::{Asked, Derivation, Unknown, derive};
 use fairlead::plan::why_text::render;
+use fairlead::quantity::{Length, Units};
 
 const SPEC: &str = "fairlead: 1
 harness: {title: Test loom, drawing: T-1, thermocouple-colours: ansi, default-wire: etfe-22}
@@ -107,6 +109,51 @@ fn a_hole_tells_who_passes() {
         "{spare} beside {bundle}"
     );
     assert_eq!(value(&found, "fed towards"), "engine");
+}
+
+/// The widths are those of the library, and the bore that of the spec.
+#[test]
+fn a_hole_a_wire_and_an_end_tell_the_width_against_the_bore() {
+    let (hole, text) = ask("FH1").unwrap();
+    let figure =
+        hole[0].figures.iter().find(|f| f.name == "ends through it").unwrap_or_else(|| panic!("{text}"));
+    let library = Library::supplied();
+    let wide = |name: &str| library.lugs.look_up(name).unwrap().1.width;
+    for term in &figure.terms {
+        let part = term.words.split([' ', ',']).nth(1).unwrap();
+        if term.words.starts_with("terminal") {
+            assert_eq!(term.value, wide(part).show(Units::Metric), "{term:?}");
+            let left = Length::from_mm(19.0) - wide(part);
+            let said = format!(
+                "passes, {} less than the bore of FH1, 19 mm: fed finished",
+                left.show(Units::Metric)
+            );
+            assert_eq!(term.formula, said, "{term:?}");
+        }
+    }
+    assert!(figure.terms.iter().any(|t| t.words.starts_with("terminal")), "{figure:?}");
+    let ends: usize =
+        figure.value.split("; ").map(|n| n.split(' ').next().unwrap().parse::<usize>().unwrap()).sum();
+    let loom = Loom::sound(SPEC);
+    assert_eq!(ends, Routing::lay_out(&loom.harness).in_hole[0].len(), "{}", figure.value);
+
+    let narrow = SPEC.replace("bore: 19 mm", "bore: 4 mm");
+    let (_, text) = ask_in(&narrow, "FH1").unwrap();
+    let contact = "contact on the bench, into its shell after feeding";
+    assert!(text.contains("does not pass, ") && text.contains("more than the bore of FH1, 4 mm"), "{text}");
+    // The same of its pin and of its wire.
+    let loom = Loom::sound(&narrow);
+    let h = &loom.harness;
+    let of_shell = |c: &&Conductor| h.pin(c.from).name.starts_with("OILP.");
+    let c = h.conductors.iter().find(of_shell).unwrap();
+    let pin = &h.pin(c.from).name;
+    for id in [pin, &c.mark] {
+        let (_, text) = ask_in(&narrow, id).unwrap();
+        let shell = format!("shell sealed-3-plug, to {pin} ");
+        assert!(text.contains(&shell) && text.contains(contact), "{id}: {text}");
+    }
+    let unknown = SPEC.replace("bore: 19 mm, ", "");
+    assert!(ask_in(&unknown, "FH1").unwrap().1.contains("not judged, its bore is not given"));
 }
 
 #[test]

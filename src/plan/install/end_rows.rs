@@ -1,21 +1,22 @@
 //! Devices and splices in; what is left to do at each of them when the runs are laid out.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Job, Said, Subject, Task, Visit};
 use crate::graph::{Fitted, fitted_shells};
-use crate::harness::{Device, DeviceClass, DeviceId, Harness};
-use crate::parts::words::Style;
-use crate::spec::words::Hazard;
+use crate::harness::{Device, DeviceClass, DeviceId, Harness, PinId};
+use crate::parts::words::{PortKind, Style};
+use crate::spec::words::{Hazard, OldGauge};
 use crate::trade::installation::{Requirement, requirement};
 
-/// Loops, drip loops, plugs for empty cavities, splices: device by device.
+/// Loops, old gauges, drip loops, plugs for empty cavities, splices: device by device.
 pub(super) fn at_devices(job: &Job<'_>) -> Vec<Visit> {
     let h = job.h;
     let mut shells: BTreeMap<DeviceId, Vec<Fitted<'_>>> = BTreeMap::new();
     for shell in fitted_shells(h) {
         shells.entry(shell.device).or_default().push(shell);
     }
+    let wired: BTreeSet<PinId> = h.conductors.iter().flat_map(|c| [c.from, c.to]).collect();
     (0..h.devices.len())
         .map(DeviceId::at)
         .map(|id| {
@@ -23,6 +24,7 @@ pub(super) fn at_devices(job: &Job<'_>) -> Vec<Visit> {
             let mut tasks = Vec::new();
             tasks.extend(splice(job, id));
             tasks.extend(service_loop(h, device));
+            tasks.extend(old_gauge(device, &wired));
             tasks.extend(drip_loop(job, id));
             tasks.extend(shells.get(&id).into_iter().flatten().filter_map(|shell| plugs(job, shell)));
             Visit {
@@ -77,6 +79,25 @@ fn service_loop(h: &Harness, device: &Device) -> Option<Task> {
     };
     let work = "Lay the service loop so that the device can be drawn out with its plugs on, and tie it";
     Some(Task::new("service loop", work).measure(length).said(said))
+}
+
+/// A sender that is read by the current which its gauge sends through it serves no second gauge. One that measures
+/// otherwise is told only where the spec says that there is another gauge on it.
+fn old_gauge(device: &Device, wired: &BTreeSet<PinId>) -> Option<Task> {
+    let on = |kind: &dyn Fn(PortKind) -> bool| {
+        device.ports.iter().any(|p| kind(p.kind) && p.pins.iter().any(|(_, pin)| wired.contains(pin)))
+    };
+    let resistive = on(&|kind| kind == PortKind::Resistance);
+    let said = match device.mounting.old_gauge.map(|old| old.value) {
+        Some(OldGauge::None) => return None,
+        Some(OldGauge::Connected) if on(&|_| true) => Said::Broken("old gauge connected".to_owned()),
+        Some(OldGauge::Removed) if resistive => Said::Kept("old gauge removed".to_owned()),
+        None if resistive && matches!(device.class, DeviceClass::Sensor) => Said::Nothing,
+        _ => return None,
+    };
+    let task = Task::new("old gauge", "See that no wire of another gauge is left on it");
+    let why = "each gauge reads by the current it sends through the sender: with two of them both read wrong";
+    Some(task.more(if resistive { why } else { "" }).said(said).by("Ohm's law"))
 }
 
 /// Where the spec says so, and wherever there is water.
