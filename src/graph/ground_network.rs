@@ -7,14 +7,15 @@
 //! its current the other way, and the engine lies above. Of a bond without the engine, the current goes to the structure;
 //! of one between other bodies, as it is written.
 //!
-//! A strap that comes loose changes its own ring only ([`crate::trade::network_opened`]). What drove the current through
-//! it is taken as the resistance that takes its current at the supply's voltage: with more in its way less flows.
+//! A strap that comes loose changes its own ring only ([`crate::trade::network_opened`]). What drives current from body to
+//! body has no more than the supply's voltage, whether straps are sound, corroded or open: see [`super::ground_drive`].
 
 use std::collections::BTreeMap;
 
 use super::Currents;
 use super::conductor_ohms::NoResistance;
 use super::electrical::{Electrical, Through};
+use super::ground_drive::{Drives, Limits, said, sources};
 use super::ground_flows::{Flows, Outlets};
 use super::ground_points::Points;
 use super::ground_sender::Asked;
@@ -26,9 +27,10 @@ use crate::harness::{BondId, ConductorId, Harness};
 use crate::parts::library::Library;
 use crate::quantity::{Current, Resistance, Voltage};
 use crate::spec::words::BodyKind;
-use crate::trade::network::{Open, Reduced, Ring, Solution, Source};
+use crate::trade::network::{Reduced, Ring, Solution};
 use crate::trade::network_alone::Alone;
 
+pub use super::ground_drive::Driven;
 pub use super::ground_drop::{Drop, DropTerm, Dropped, NoDrop, regauged};
 pub use super::ground_points::Unsure;
 pub use super::ground_probe::{GroundedProbe, ProbeShift, Shift};
@@ -76,6 +78,7 @@ pub struct GroundNetwork {
     /// Conductors that lie on a ring with a bond, by conductor.
     beside_bonds: Vec<bool>,
     across: BTreeMap<Phase, Vec<Option<Range<Voltage>>>>,
+    driven: BTreeMap<Phase, Drives>,
     /// What becomes of the harness where a bond opens, by bond.
     pub straps: Vec<Strap>,
     /// The drop of each load that a feed of the spec serves, in the order of the loads.
@@ -101,6 +104,8 @@ pub(super) struct Solved<'s, 'r, 'n> {
     pub solutions: &'s BTreeMap<State, Solution<'r, 'n>>,
     /// Rings that bonds or unknown resistances lie on.
     pub rings: &'s BTreeMap<Ring, Alone<'r, 'n>>,
+    /// What drives current through the bonds in each phase.
+    pub driven: &'s BTreeMap<Phase, Drives>,
     pub sure: &'s Sure<'s, 'r, 'n>,
 }
 
@@ -119,32 +124,43 @@ impl GroundNetwork {
         let flows = Flows::of(h, electrical, &points, &outlets, loads);
         let ways = Ways::over(h, electrical);
         let reduced = points.network.reduced();
-        let solve = |phase: Option<Phase>| {
-            let mut sources = flows.sources.clone();
-            sources.extend(phase.into_iter().flat_map(|phase| pushed_through_bonds(h, &points, phase)));
-            reduced.solve(&sources)
-        };
         let mut made = GroundNetwork {
             ohms: points.ohms.clone(),
             carried: BTreeMap::new(),
             beside_bonds: Vec::new(),
             across: BTreeMap::new(),
+            driven: BTreeMap::new(),
             straps: Vec::new(),
             drops: Vec::new(),
             senders: Vec::new(),
             probes: Vec::new(),
         };
-        // Every source comes with its way back, so this never fails; if it did, nothing would be known.
-        let states = std::iter::once(None).chain(Phase::ALL.map(Some));
-        let all: Result<BTreeMap<State, Solution>, Open> = states.map(|s| Ok((s, solve(s)?))).collect();
-        let Ok(solutions) = all else { return made };
         let branches =
             points.bonds.iter().flatten().chain(points.unknown.iter().map(|(_, branch, _)| branch));
         let mut rings = BTreeMap::new();
         for ring in branches.filter_map(|branch| reduced.ring_of(*branch)) {
             rings.entry(ring).or_insert_with(|| reduced.alone(ring));
         }
-        let sure = Sure::of(&points, &reduced, &rings, &solutions);
+        let limits = Limits::of(h, &points, &reduced, &rings);
+        let solve = |drives: &Drives| {
+            reduced.solve(&flows.sources.iter().copied().chain(sources(drives, &points)).collect::<Vec<_>>())
+        };
+        let mut driven = BTreeMap::new();
+        // Every source comes with its way back, so this never fails; if it did, nothing would be known.
+        let Ok(loads_alone) = solve(&Vec::new()) else { return made };
+        let mut solutions = BTreeMap::from([(None, loads_alone)]);
+        for phase in Phase::ALL {
+            let mut drives = said(h, phase);
+            let Ok(mut solution) = solve(&drives) else { return made };
+            if limits.lessen(&mut drives, &solution) {
+                let Ok(again) = solve(&drives) else { return made };
+                solution = again;
+            }
+            limits.own(&mut drives, &solution);
+            solutions.insert(Some(phase), solution);
+            driven.insert(phase, drives);
+        }
+        let sure = Sure::of(&points, &reduced, &rings, &solutions, limits.supply().map(|v| (&driven, v)));
         let solved = Solved {
             h,
             library,
@@ -157,6 +173,7 @@ impl GroundNetwork {
             reduced: &reduced,
             solutions: &solutions,
             rings: &rings,
+            driven: &driven,
             sure: &sure,
         };
         let bonds_of = solved.bonds_of_rings();
@@ -183,12 +200,14 @@ impl GroundNetwork {
             let across = |i: usize| solved.across(phase, BondId::at(i));
             made.across.insert(phase, (0..h.bonds.len()).map(across).collect());
         }
-        let opened = ground_strap::opened(&solved);
+        let driving = ground_strap::driving(&solved);
+        let opened = ground_strap::opened(&solved, &driving);
         made.drops = ground_drop::drops(&solved, loads);
         let asked = Asked::of(&solved, &opened);
         made.senders = asked.senders();
         made.probes = ground_probe::probes(&asked, electrical);
         made.straps = ground_strap::straps(&solved, &opened);
+        made.driven = driven.clone();
         made
     }
 
@@ -218,6 +237,11 @@ impl GroundNetwork {
     /// How far the first body of a bond lies above the second, the bond whole. None where it is not known.
     pub fn across(&self, bond: BondId, phase: Phase) -> Option<Voltage> {
         self.across.get(&phase)?.get(bond.index())?.as_ref()?.exact().copied()
+    }
+
+    /// What drives the current of a bond in a phase; None where it is not said.
+    pub fn driven(&self, bond: BondId, phase: Phase) -> Option<Driven> {
+        *self.driven.get(&phase)?.get(bond.index())?
     }
 
     /// What each wire and bond between the zeros of a sender and its indicator adds to the offset, the grounds whole, those of
@@ -274,28 +298,4 @@ pub fn bond_current(h: &Harness, bond: BondId, phase: Phase) -> Option<Current> 
     let of_engine = b.ends.iter().any(|end| h.body(*end).kind == BodyKind::Engine);
     let said = if of_engine && phase == Phase::Cranking { b.cranking } else { b.carries };
     said.map(|c| c.value)
-}
-
-/// The source that drives the current of a bond: out of the body that the current flows to, into the one it comes from.
-/// True where it is taken out of the bond's first body.
-pub(super) fn drives_out_of_first(h: &Harness, bond: BondId, phase: Phase) -> bool {
-    let kind = h.bond(bond).ends.map(|end| h.body(end).kind);
-    match kind {
-        [BodyKind::Engine, BodyKind::Engine] => false,
-        [BodyKind::Engine, _] => phase == Phase::Cruise,
-        [_, BodyKind::Engine] => phase == Phase::Cranking,
-        [BodyKind::Structure, _] => true,
-        _ => false,
-    }
-}
-
-fn pushed_through_bonds(h: &Harness, points: &Points, phase: Phase) -> Vec<Source> {
-    let source = |i: usize| {
-        let id = BondId::at(i);
-        let current = bond_current(h, id, phase)?;
-        let [a, b] = h.bond(id).ends.map(|end| points.body(end));
-        let (from, to) = if drives_out_of_first(h, id, phase) { (a, b) } else { (b, a) };
-        Some(Source { from, to, current })
-    };
-    (0..h.bonds.len()).filter_map(source).collect()
 }

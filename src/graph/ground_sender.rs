@@ -360,5 +360,5 @@ impl Asked<'_, '_, '_, '_> {
 /// What lies in the ring of a bond that has opened.
 fn across(crossings: &[Crossing], case: &Case) -> Voltage {
     let own = crossings.iter().filter(|c| c.ring == case.ring);
-    own.filter_map(|c| case.opened.between(c.enters, c.leaves, case.more)).sum()
+    own.filter_map(|c| case.opened.between(c.enters, c.leaves)).sum()
 }

@@ -5,11 +5,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ground_network::{Phase, Solved, Unsure, bond_current, drives_out_of_first};
+use super::ground_drive::Driven;
+use super::ground_network::{Phase, Solved, Unsure};
 use super::rating::by_table;
 use crate::harness::{BondId, ConductorId};
 use crate::quantity::{Current, Resistance, Voltage};
 use crate::trade::network::Ring;
+use crate::trade::network_alone::{Alone, Behind};
 use crate::trade::network_opened::Opened;
 use crate::trade::table_rating::TableRating;
 
@@ -29,9 +31,9 @@ pub enum Strap {
 pub struct StrapOpen {
     /// The phase.
     pub phase: Phase,
-    /// What the bond is said to carry.
-    pub declared: Current,
-    /// What still flows with all that is left in its way: never more than `declared`.
+    /// What drives the current that it is said to carry.
+    pub driven: Driven,
+    /// What that still drives from body to body with all that is left in its way.
     pub flows: Current,
     /// Resistance of all the ways that are left.
     pub around: Resistance,
@@ -57,19 +59,36 @@ pub struct Overload {
 }
 
 /// A bond that is opened in the network.
-pub(super) struct Case<'s, 'r, 'n> {
+pub(super) struct Case<'a, 'r, 'n> {
     pub bond: BondId,
     pub phase: Phase,
     pub ring: Ring,
-    pub opened: Opened<'s, 'r, 'n>,
-    declared: Current,
+    pub opened: Opened<'a, 'r, 'n>,
+    driven: Driven,
     flows: Current,
-    /// What is driven through the bond more than before, from its first body to its second.
-    pub more: Current,
+    around: Resistance,
+}
+
+/// The rings of bonds with what drives current through them, in each phase.
+pub(super) type Driving<'r, 'n> = BTreeMap<(Ring, Phase), Alone<'r, 'n>>;
+
+/// Makes ready every ring that a bond lies on.
+pub(super) fn driving<'r, 'n>(s: &Solved<'_, 'r, 'n>) -> Driving<'r, 'n> {
+    let mut by: BTreeMap<(Ring, Phase), Vec<Behind>> = BTreeMap::new();
+    for (ring, bonds) in s.bonds_of_rings() {
+        for (phase, drives) in s.driven {
+            let behind = bonds.iter().filter_map(|b| drives.get(b.index())?.as_ref()?.behind(s.points));
+            by.insert((ring, *phase), behind.collect());
+        }
+    }
+    by.into_iter().filter_map(|(key, by)| Some((key, s.rings.get(&key.0)?.driven(&by)))).collect()
 }
 
 /// Opens every bond that lies on a ring, in each phase for which its current is said.
-pub(super) fn opened<'s, 'r, 'n>(s: &Solved<'s, 'r, 'n>) -> Vec<Case<'s, 'r, 'n>> {
+pub(super) fn opened<'a, 'r, 'n>(
+    s: &Solved<'_, 'r, 'n>,
+    driving: &'a Driving<'r, 'n>,
+) -> Vec<Case<'a, 'r, 'n>> {
     let mut cases = Vec::new();
     for i in 0..s.h.bonds.len() {
         let bond = BondId::at(i);
@@ -80,29 +99,19 @@ pub(super) fn opened<'s, 'r, 'n>(s: &Solved<'s, 'r, 'n>) -> Vec<Case<'s, 'r, 'n>
         else {
             continue;
         };
+        let Some(around) = alone.around(branch) else { continue };
         for phase in Phase::ALL {
-            let (Some(declared), Some(whole)) =
-                (bond_current(s.h, bond, phase), s.solutions.get(&Some(phase)))
-            else {
+            let driven = s.driven.get(&phase).and_then(|drives| *drives.get(i)?);
+            let (Some(driven), Some(whole)) = (driven, s.solutions.get(&Some(phase))) else { continue };
+            let Some(opened) = driving.get(&(ring, phase)).and_then(|d| d.opened(branch, whole)) else {
                 continue;
             };
-            let Some(opened) = alone.opened(branch, whole) else { continue };
-            let flows = limited(s, declared, opened.around());
-            let less = declared - flows;
-            let more = if drives_out_of_first(s.h, bond, phase) { -less } else { less };
-            cases.push(Case { bond, phase, ring, opened, declared, flows, more });
+            let pushes = driven.behind(s.points).and_then(|by| opened.pushes(&by));
+            let flows = pushes.unwrap_or(driven.drives);
+            cases.push(Case { bond, phase, ring, opened, driven, flows, around });
         }
     }
     cases
-}
-
-/// I / (1 + I R / V): what drew the current at the supply's voltage draws less with `around` in its way. All of it where
-/// the spec names no supply voltage.
-fn limited(s: &Solved, current: Current, around: Resistance) -> Current {
-    let Some(supply) = s.h.header.supply.map(|v| v.value.volts()).filter(|v| *v > 0.0) else {
-        return current;
-    };
-    current * (1.0 / (1.0 + current.amps().abs() * around.ohms() / supply))
 }
 
 /// What becomes of each bond, by bond.
@@ -136,17 +145,14 @@ type Ratings = BTreeMap<ConductorId, Option<TableRating>>;
 fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
     let mut open = StrapOpen {
         phase: case.phase,
-        declared: case.declared,
+        driven: case.driven,
         flows: case.flows,
-        around: case.opened.around(),
-        gap: {
-            let b = s.h.bond(case.bond).ends.map(|end| s.points.body(end));
-            case.opened.between(b[1], b[0], case.more).unwrap_or_default().abs()
-        },
+        around: case.around,
+        gap: case.opened.gap().abs(),
         overloads: Vec::new(),
         unrated: Vec::new(),
     };
-    for (branch, current) in case.opened.currents(case.more) {
+    for (branch, current) in case.opened.currents() {
         let Some(conductor) = s.points.conductor_of(branch) else { continue };
         match ratings.get(&conductor).copied().flatten() {
             Some(rating) if current.abs() > rating.ampacity => open.overloads.push(Overload {

@@ -11,6 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use petgraph::unionfind::UnionFind;
 
 use super::electrical::Through;
+use super::ground_drive::Drives;
 use super::ground_network::Phase;
 use super::ground_points::{Points, Unsure};
 use super::ground_range::Range;
@@ -19,6 +20,7 @@ use crate::harness::PinId;
 use crate::quantity::{Current, Voltage};
 use crate::trade::network::{Branch, Node, Reduced, Ring, Solution};
 use crate::trade::network_alone::Alone;
+use crate::trade::network_drive::Drive;
 use crate::trade::network_unknown::Corners;
 
 /// Unknown resistances of a ring that are tried at both their ends: sixteen corners.
@@ -51,6 +53,7 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
         reduced: &'r Reduced<'n>,
         alone: &'s BTreeMap<Ring, Alone<'r, 'n>>,
         solutions: &'s BTreeMap<State, Solution<'r, 'n>>,
+        limit: Option<(&BTreeMap<Phase, Drives>, Voltage)>,
     ) -> Self {
         let mut unknown: BTreeMap<Ring, Vec<(Branch, Through)>> = BTreeMap::new();
         let mut bridges = BTreeSet::new();
@@ -75,7 +78,11 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
             let branches: Vec<Branch> = of_ring.iter().map(|(branch, _)| *branch).collect();
             let Some(alone) = alone.get(ring) else { continue };
             for (state, solution) in solutions {
-                corners.insert((*ring, *state), alone.unknown(&branches, solution));
+                let drives = state.and_then(|phase| limit?.0.get(&phase)).into_iter().flatten().flatten();
+                let drives: Vec<Drive> =
+                    drives.map(|d| d.drive(points)).filter(|d| d.current > Current::ZERO).collect();
+                let limit = limit.map(|(_, most)| (drives.as_slice(), most));
+                corners.insert((*ring, *state), alone.unknown(&branches, solution, limit));
             }
         }
         Sure { reduced, solutions, bridges, unknown, corners, side }

@@ -11,6 +11,7 @@ pub mod feed;
 pub mod feeding;
 pub mod fitted;
 pub mod fitting;
+mod ground_drive;
 mod ground_drop;
 mod ground_flows;
 pub mod ground_loop;

@@ -5,7 +5,7 @@ use super::why_offset;
 use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
 use crate::graph::engine_return::bonds_around;
 use crate::graph::ground_network::{
-    Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen, bond_current,
+    Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen,
 };
 use crate::graph::ground_volts::beyond;
 use crate::graph::{Phase, Scenario, Through, Unsure, duty_of, only_circuit_at};
@@ -302,9 +302,10 @@ fn term(asked: &Asked, through: Through, phase: Phase, volts: Voltage) -> Option
         Through::Bond(id) => {
             let b = h.bond(id);
             let spans = b.resistance.map(|r| r.span);
-            let formula = match (bond_current(h, id, phase), b.resistance) {
-                (Some(i), Some(r)) => {
-                    format!("{} driven between its bodies, {}", i.show(units), bond_ohms(asked, r.value))
+            let formula = match (asked.loading.ground.driven(id, phase), b.resistance) {
+                (Some(d), Some(r)) => {
+                    let (drives, ohms) = (d.drives.show(units), bond_ohms(asked, r.value));
+                    format!("{drives} driven between its bodies, {ohms}")
                 }
                 _ => String::new(),
             };
@@ -335,21 +336,26 @@ pub(super) fn bond(asked: &Asked, id: BondId) -> Derivation {
         None => told.figure("resistance", "not given", Vec::new()),
     }
     for phase in Phase::ALL {
-        let (Some(current), Some(volts)) =
-            (bond_current(h, id, phase), asked.loading.ground.across(id, phase))
+        let (Some(driven), Some(volts)) =
+            (asked.loading.ground.driven(id, phase), asked.loading.ground.across(id, phase))
         else {
             continue;
         };
-        let said = if b.carries.is_some_and(|c| c.value == current) { b.carries } else { b.cranking };
+        let said = if b.carries.is_some_and(|c| c.value == driven.said) { b.carries } else { b.cranking };
         let [high, low] = if volts < Voltage::ZERO { [ends[1], ends[0]] } else { ends };
-        let driven = Line::of("driven from body to body", current.show(units)).at(said.map(|c| c.span));
+        let mut line =
+            Line::of("driven from body to body", driven.drives.show(units)).at(said.map(|c| c.span));
+        if let (true, Some(supply)) = (driven.drives < driven.said, h.header.supply) {
+            let (most, said) = (supply.value.show(units), driven.said.show(units));
+            line = line.because(format!("{most} drive no more of the {said} that are said")).by(OHM);
+        }
         let above = match volts {
             Voltage::ZERO => format!("{high} lies level with {low}"),
             _ => format!("{high} lies above {low}"),
         };
         let above = Line::of(above, "").by(KIRCHHOFF);
         let volts = volts_words(asked, volts.abs());
-        told.figure(&format!("voltage {}", phase.words()), volts, vec![driven, above]);
+        told.figure(&format!("voltage {}", phase.words()), volts, vec![line, above]);
     }
     match asked.loading.ground.straps.get(id.index()) {
         Some(Strap::Alone) => {
@@ -390,22 +396,10 @@ fn stops(asked: &Asked, id: BondId) -> String {
 fn if_open(asked: &Asked, open: &StrapOpen, told: &mut Derivation) {
     let h = asked.h;
     let units = h.header.units;
-    let supply = h.header.supply;
-    let formula = match supply {
-        Some(v) => format!(
-            "{} / (1 + {} × {} / {})",
-            open.declared.show(units),
-            open.declared.show(units),
-            open.around.show(units),
-            v.value.show(units)
-        ),
-        None => "all of it: no supply voltage limits it".to_owned(),
-    };
-    let mut lines = vec![
-        Line::of("resistance of the ways that are left", open.around.show(units)).by(KIRCHHOFF),
-        Line::of("still flows", open.flows.show(units)).because(formula).at(supply.map(|v| v.span)).by(OHM),
-        Line::of("from body to body", volts_words(asked, open.gap)).by(KIRCHHOFF),
-    ];
+    let mut lines =
+        vec![Line::of("resistance of the ways that are left", open.around.show(units)).by(KIRCHHOFF)];
+    lines.extend(flows(asked, open));
+    lines.push(Line::of("from body to body", volts_words(asked, open.gap)).by(KIRCHHOFF));
     lines.extend(open.overloads.iter().map(|o| {
         let c = h.conductor(o.conductor);
         let formula = format!(
@@ -420,4 +414,38 @@ fn if_open(asked: &Asked, open: &StrapOpen, told: &mut Derivation) {
             .by("AC 43.13-1B CHG 1 Table 11-9")
     }));
     told.figure(&format!("if it opens {}", open.phase.words()), open.flows.show(units), lines);
+}
+
+/// What the supply still drives, and how hard it is held back.
+fn flows(asked: &Asked, open: &StrapOpen) -> Vec<Line> {
+    let h = asked.h;
+    let units = h.header.units;
+    let driven = open.driven;
+    let still = Line::of("still flows", open.flows.show(units));
+    let (Some(supply), Some(own)) = (h.header.supply, driven.own) else {
+        let all = "all of it: no supply voltage limits it";
+        return vec![if driven.said.amps() > 0.0 { still.because(all).by(OHM) } else { still }];
+    };
+    let (volts, span) = (supply.value.show(units), [supply.span]);
+    let with_bond = match driven.drives < driven.said {
+        true => Line::of("resistance of what drives it", "none")
+            .because(format!("{volts} drive no more than {} with the bond", driven.drives.show(units))),
+        false => Line::of("resistance of what drives it", own.show(units)).because(format!(
+            "({volts} − {} over the bond) / {}",
+            driven.lift.show(units),
+            driven.said.show(units)
+        )),
+    };
+    // What others drive through the ways that are left holds it back, or helps it.
+    let others = supply.value - open.flows * (own + open.around);
+    let left = match others.abs() < supply.value * 1e-4 {
+        true => volts,
+        false => format!("({volts} − {} of other currents there)", others.show(units)),
+    };
+    let around = open.around.show(units);
+    let formula = match driven.drives < driven.said {
+        true => format!("{left} / {around}"),
+        false => format!("{left} / ({} + {around})", own.show(units)),
+    };
+    vec![with_bond.at(span).by(OHM), still.because(formula).at(span).by(OHM)]
 }

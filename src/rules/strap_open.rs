@@ -79,7 +79,7 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
         format!(
             "{} of {} flow on {}, through {}",
             open.flows.show(units),
-            open.declared.show(units),
+            open.driven.said.show(units),
             open.phase.words(),
             open.around.show(units)
         )
@@ -92,7 +92,7 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
     named.sort_unstable();
     named.dedup();
     if named.iter().all(|c| joins_grounds(facts, *c)) {
-        let most = opens.iter().map(|o| o.declared).max().unwrap_or_default().show(units);
+        let most = opens.iter().map(|o| o.driven.said).max().unwrap_or_default().show(units);
         let marks: Vec<String> = named.iter().map(|c| format!("`{}`", h.conductor(*c).mark)).collect();
         fault = fault.mend(format!(
             "take {} out, or give it the copper for {most}: a second strap must carry what the first one does",

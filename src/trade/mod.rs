@@ -17,6 +17,7 @@ pub mod instruments;
 pub mod limit;
 pub mod network;
 pub mod network_alone;
+pub mod network_drive;
 pub mod network_opened;
 mod network_rings;
 mod network_stars;

@@ -20,9 +20,16 @@
 //! Within one part it has: let all of those go to open together, and take one that then alone joins two parts. What
 //! passes it is given by what is pushed, so voltages within a part do not depend on it, and it may as well be 0. So the
 //! voltages there lie between those of the other corners, and this one is left out.
+//!
+//! What drives a current may have no more than so many volts. Where that is enough at every corner it is enough between
+//! them, for what it is held back by has its extremes there too. Where it is not, and all that is unknown lies between
+//! the two points of the drive itself, it is no more than these volts that lie there, and all else in the ring is straight
+//! in them: the ends are those of the corners with what is then left of the drive. Elsewhere nothing is told, nor where the
+//! ring falls apart between the points of a drive: it then comes to its limit for sure.
 
 use super::network::{Branch, Node, Solution};
 use super::network_alone::{Alone, Member, stars};
+use super::network_drive::Drive;
 use crate::quantity::{Current, Voltage};
 
 /// A ring at every corner.
@@ -30,15 +37,27 @@ use crate::quantity::{Current, Voltage};
 pub struct Corners<'a, 'r, 'n> {
     alone: &'a Alone<'r, 'n>,
     unknown: Vec<Branch>,
-    /// Volts of each place, corner by corner; those where the ring falls apart left out.
-    volts: Vec<Vec<f64>>,
+    /// Volts of each place, corner by corner; those where the ring falls apart left out. None where a drive would need more
+    /// than its volts, and nobody can tell what becomes of the ring then.
+    volts: Option<Vec<Vec<f64>>>,
     /// The part of each place, for each corner where the ring falls apart.
     apart: Vec<Vec<usize>>,
 }
 
 impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
-    pub(super) fn of(alone: &'a Alone<'r, 'n>, unknown: &[Branch], solved: &Solution<'_, '_>) -> Self {
-        let mut made = Corners { alone, unknown: unknown.to_vec(), volts: Vec::new(), apart: Vec::new() };
+    pub(super) fn of(
+        alone: &'a Alone<'r, 'n>,
+        unknown: &[Branch],
+        solved: &Solution<'_, '_>,
+        limit: Option<(&[Drive], Voltage)>,
+    ) -> Self {
+        let mut made = Corners { alone, unknown: unknown.to_vec(), volts: None, apart: Vec::new() };
+        let mut all = Vec::new();
+        let drives: Vec<([usize; 2], f64)> = limit
+            .into_iter()
+            .flat_map(|(drives, most)| drives.iter().map(move |d| (d, most.volts())))
+            .filter_map(|(d, most)| Some(([alone.place(d.from)?, alone.place(d.to)?], most)))
+            .collect();
         let pushed = alone.pushed(solved);
         for corner in 0..1_usize << unknown.len() {
             let open =
@@ -46,6 +65,11 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
             let kept = || alone.members.iter().filter(move |m| open(m) != Some(true));
             let parts = alone.joined(kept()).into_labeling();
             if parts.iter().any(|part| *part != parts[0]) {
+                let short =
+                    |([a, b], _): &([usize; 2], f64)| parts[*a] != parts[*b] && !made.all_between([*a, *b]);
+                if drives.iter().any(short) {
+                    return made;
+                }
                 made.apart.push(parts);
                 continue;
             }
@@ -58,10 +82,36 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
                 .collect();
             let mut at_points = vec![0.0; alone.size()];
             pushed.iter().zip(&point).for_each(|(amps, point)| at_points[*point] += amps);
-            let volts = stars(alone.size(), lines.iter()).volts(at_points);
-            made.volts.push(point.iter().map(|point| volts[*point]).collect());
+            let ready = stars(alone.size(), lines.iter(), &[]);
+            let mut volts = ready.volts(at_points);
+            let over = |volts: &[f64], ([a, b], most): &([usize; 2], f64)| {
+                let lift = volts[point[*b]] - volts[point[*a]];
+                (lift > *most).then_some(lift - most)
+            };
+            if let Some((ends, most)) = drives.iter().find(|drive| over(&volts, drive).is_some()) {
+                if !made.all_between(*ends) {
+                    return made;
+                }
+                let [a, b] = ends.map(|end| point[end]);
+                let mut one = vec![0.0; alone.size()];
+                (one[a], one[b]) = (-1.0, 1.0);
+                let response = ready.volts(one);
+                let off = over(&volts, &(*ends, *most)).unwrap_or_default() / (response[b] - response[a]);
+                volts.iter_mut().zip(&response).for_each(|(v, r)| *v -= off * r);
+                if drives.iter().any(|drive| over(&volts, drive).is_some_and(|by| by > 1e-9 * most)) {
+                    return made;
+                }
+            }
+            all.push(point.iter().map(|point| volts[*point]).collect());
         }
+        made.volts = Some(all);
         made
+    }
+
+    /// True where every unknown resistance lies between these two places.
+    fn all_between(&self, [a, b]: [usize; 2]) -> bool {
+        let lies = |m: &Member| m.ends == [a, b] || m.ends == [b, a];
+        self.unknown.iter().all(|branch| self.alone.member(*branch).is_some_and(lies))
     }
 
     /// The least and the most that `a` may lie above `b`. None where there is no bound, or one of them is no node of the
@@ -69,7 +119,7 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
     pub fn between(&self, a: Node, b: Node) -> Option<[Voltage; 2]> {
         let (a, b) = (self.alone.place(a)?, self.alone.place(b)?);
         let bounded = self.apart.iter().all(|parts| parts[a] == parts[b]);
-        let found = self.volts.iter().map(|volts| volts[a] - volts[b]);
+        let found = self.volts.iter().flatten().map(|volts| volts[a] - volts[b]);
         ends(found).filter(|_| bounded).map(|ends| ends.map(Voltage::from_volts))
     }
 
@@ -81,7 +131,7 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
         }
         let member = self.alone.member(branch)?;
         let [a, b] = member.ends;
-        let found = self.volts.iter().map(|volts| (volts[a] - volts[b]) / member.ohms);
+        let found = self.volts.iter().flatten().map(|volts| (volts[a] - volts[b]) / member.ohms);
         ends(found).map(|ends| ends.map(Current::from_amps))
     }
 }
@@ -111,12 +161,37 @@ mod tests {
         let solved =
             reduced.solve(&[Source { from: n[1], to: n[0], current: Current::from_amps(40.0) }]).unwrap();
         let alone = reduced.alone(reduced.ring_of(known).unwrap());
-        let corners = alone.unknown(&[unknown], &solved);
+        let corners = alone.unknown(&[unknown], &solved, None);
         assert_eq!(corners.between(n[0], n[1]), Some([Voltage::ZERO, Voltage::from_volts(0.08)]));
         assert_eq!(corners.current(known), Some([Current::ZERO, Current::from_amps(40.0)]));
         assert_eq!(corners.current(unknown), None);
+        // 0.05 V push no more than 25 A through it.
+        let drive = Drive { from: n[1], to: n[0], current: Current::from_amps(40.0) };
+        let corners = alone.unknown(&[unknown], &solved, Some((&[drive], Voltage::from_volts(0.05))));
+        assert_eq!(corners.between(n[0], n[1]), Some([Voltage::ZERO, Voltage::from_volts(0.05)]));
+        assert_eq!(corners.current(known), Some([Current::ZERO, Current::from_amps(25.0)]));
         // With both unknown nothing bounds it.
-        assert_eq!(alone.unknown(&[known, unknown], &solved).between(n[0], n[1]), None);
+        assert_eq!(alone.unknown(&[known, unknown], &solved, None).between(n[0], n[1]), None);
+    }
+
+    /// What is unknown lies in series with the way that the drive is short of volts for: nobody knows how it bends.
+    #[test]
+    fn a_drive_short_of_volts_elsewhere_is_not_told() {
+        let (mut network, n) = Network::of_nodes(3);
+        let first = network.join(n[0], n[1], ohms(1.0));
+        let unknown = network.join(n[1], n[2], ohms(1.0));
+        network.join(n[2], n[0], ohms(1.0));
+        let reduced = network.reduced();
+        let drive = Drive { from: n[1], to: n[0], current: Current::from_amps(30.0) };
+        let solved =
+            reduced.solve(&[Source { from: n[1], to: n[0], current: Current::from_amps(30.0) }]).unwrap();
+        let alone = reduced.alone(reduced.ring_of(first).unwrap());
+        let told = |volts| {
+            let corners = alone.unknown(&[unknown], &solved, Some((&[drive], Voltage::from_volts(volts))));
+            corners.between(n[0], n[1]).map(|ends| ends.map(Voltage::volts))
+        };
+        assert_eq!(told(30.0), Some([15.0, 30.0]));
+        assert_eq!(told(20.0), None);
     }
 
     /// Across the bridge of a bridge circuit even the sign hangs on them.
@@ -133,7 +208,7 @@ mod tests {
         let solved =
             reduced.solve(&[Source { from: n[3], to: n[0], current: Current::from_amps(1.0) }]).unwrap();
         let alone = reduced.alone(reduced.ring_of(a).unwrap());
-        let [least, most] = alone.unknown(&[a, b], &solved).between(n[1], n[2]).unwrap();
+        let [least, most] = alone.unknown(&[a, b], &solved, None).between(n[1], n[2]).unwrap();
         // Both none: 1 at the feed, 2 at the end, 2 Ω beside 2 Ω beside 100 Ω: 100/101 V. Both open: all of 1 A through
         // 100 Ω the other way.
         assert_eq!((least.volts(), most), (-100.0, Voltage::from_volts(100.0 / 101.0)));
@@ -172,7 +247,7 @@ mod tests {
                 let of_ring: Vec<Branch> = reduced.members(ring).collect();
                 let unknown: Vec<Branch> = picked.iter().map(|i| branches[*i]).filter(|b| of_ring.contains(b)).collect();
                 let alone = reduced.alone(ring);
-                let corners = alone.unknown(&unknown, &solved);
+                let corners = alone.unknown(&unknown, &solved, None);
                 let near = |value: f64| 1e-7 + 1e-6 * value.abs();
                 for a in &n {
                     for b in &n {

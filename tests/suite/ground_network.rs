@@ -7,14 +7,14 @@ use fairlead::harness::BondId;
 use fairlead::parts::library::Library;
 use fairlead::quantity::Voltage;
 
-struct Ground {
-    loom: Loom,
-    solved: GroundNetwork,
+pub(crate) struct Ground {
+    pub loom: Loom,
+    pub solved: GroundNetwork,
 }
 
 /// A bench at 20 °C, at which the table gives its ohms, without tails and loops: every length is the run's. 22 AWG has
 /// 16.2 Ω and 20 AWG 9.88 Ω in 1000 ft (AC 43.13-1B Table 11-9): 53.1496 and 32.4147 mΩ in a metre.
-fn ground(strap: &str, more: &str, circuits: &str) -> Ground {
+pub(crate) fn ground(strap: &str, more: &str, circuits: &str) -> Ground {
     let text = format!(
         "fairlead: 1
 harness: {{title: Bench, drawing: T-1, supply: 14 V, thermocouple-colours: ansi, default-wire: etfe-22}}
@@ -40,17 +40,17 @@ equipment: {{GAUGE: {{part: engine-gauge-4, at: panel}}}}
 }
 
 const STRAP: &str = ", resistance: 4 mΩ, carries: 45 A, cranking: 200 A";
-const GND: &str = "  GND: {from: GAUGE.ground, to: ENG, gauge: 20 AWG}\n";
-const R22: f64 = 16.2 / 304.8;
-const R20: f64 = 9.88 / 304.8;
+pub(crate) const GND: &str = "  GND: {from: GAUGE.ground, to: ENG, gauge: 20 AWG}\n";
+pub(crate) const R22: f64 = 16.2 / 304.8;
+pub(crate) const R20: f64 = 9.88 / 304.8;
 
 impl Ground {
-    fn sender(&self, name: &str) -> &Sender {
+    pub(crate) fn sender(&self, name: &str) -> &Sender {
         let of = |s: &&Sender| self.loom.harness.device(s.device).name == name;
         self.solved.senders.iter().find(of).expect(name)
     }
 
-    fn volts(&self, name: &str, scenario: Scenario) -> Result<f64, Unsure> {
+    pub(crate) fn volts(&self, name: &str, scenario: Scenario) -> Result<f64, Unsure> {
         let found = self.sender(name).offsets.iter().find(|(s, _)| *s == scenario).expect("the scenario");
         found.1.map(|offset| offset.exact().expect("nothing left open").volts.volts())
     }
@@ -136,16 +136,20 @@ fn floats_in_series_add_up() {
 }
 
 /// Gauge grounded on both bodies, the strap open: all of its current goes through the two ground wires, less what they
-/// hold back: I = 45 / (1 + 45 R / 14) with R = 2 m of 20 AWG and no length on the panel's stud.
+/// hold back. What drives it lies behind (14 V − U) / I, with U what lies over the strap; the gauge's 0.5 A lift the airframe
+/// by the drop of its way to the structure.
 #[test]
 fn a_strap_that_opens_sends_its_current_through_the_ground_wires() {
     let circuits = format!("{GND}  GND-2: {{from: GAUGE.screens, to: AF, length: 500 mm}}\n");
     let g = ground(STRAP, "", &circuits);
     let [Strap::Around(opens)] = &g.solved.straps[..] else { panic!("{:?}", g.solved.straps) };
     let around = 2.0 * R20 + 0.5 * R22;
-    for (open, amps) in opens.iter().zip([45.0, 200.0]) {
+    let to_airframe = 0.5 * R22;
+    for (open, amps, sign) in [(&opens[0], 45.0, 1.0), (&opens[1], 200.0, -1.0)] {
         near(open.around.ohms(), around);
-        near(open.flows.amps(), amps / (1.0 + amps * around / 14.0));
+        // The gauge's current leaves at the airframe: divided by strap and wires, and by the wires alone.
+        let own = (14.0 - (amps * around - sign * 0.5 * to_airframe) * 0.004 / (around + 0.004)) / amps;
+        near(open.flows.amps(), (14.0 + sign * 0.5 * to_airframe) / (own + around));
     }
     // The gauge's own 0.5 A leave at the structure; the rating of 22 AWG at 20 °C is that of the table.
     let worst = &opens[0].overloads[0];
@@ -217,7 +221,10 @@ fn an_unknown_strap_beside_a_known_one_leaves_a_range() {
     let open =
         |bond| g.sender("TANK").offsets.iter().find(|(s, _)| *s == Scenario::Open(bond, Phase::Cruise));
     assert!(open(BondId(0)).is_none());
-    near(open(BondId(1)).unwrap().1.unwrap().exact().unwrap().volts.volts(), 45.0 * 0.004 - gauge);
+    // What drives the 45 A lies behind 14 V / 45 A: the second strap taken as sound, as long as it was there.
+    let flows = 14.0 / (14.0 / 45.0 + 0.004);
+    let volts = open(BondId(1)).unwrap().1.unwrap().exact().unwrap().volts.volts();
+    near(volts, flows * 0.004 - gauge);
 }
 
 /// A sender whose current does not pass the straps is told exactly, however little is known of them.

@@ -22,6 +22,7 @@ mod gate;
 mod generated;
 #[path = "../benches/generator.rs"]
 mod generator;
+mod ground_drive;
 mod ground_network;
 mod holes;
 mod hostile;
