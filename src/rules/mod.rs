@@ -33,6 +33,7 @@ mod far_protector;
 mod few_terminations;
 mod forbidden_splice;
 mod ground_loop;
+mod groundless_gauge;
 mod hole_count;
 mod hole_fill;
 mod holes_used;
@@ -135,6 +136,7 @@ pub static FAMILIES: &[Family] = &[
             &insulating_bond::RULE,
             &resistive_strap::RULE,
             &sender_offset::RULE,
+            &groundless_gauge::RULE,
             &dead_short::RULE,
             &drop_over_limit::RULE,
             &unfused_supply::RULE,
