@@ -10,7 +10,7 @@ use crate::diag::{Severity, Span};
 use crate::graph::{Basis, Phase, Through, Unsure, around};
 use crate::harness::{ConductorId, Harness, RunId, ZoneId};
 use crate::parts::library::WirePartId;
-use crate::quantity::{Current, Gauge, Temperature, Units};
+use crate::quantity::{Current, Gauge, Temperature, Units, beside};
 use crate::trade::bundled::Bundled;
 use crate::trade::thermocouple_colour::Alloy;
 use crate::trade::voltage_drop::Duty;
@@ -33,8 +33,18 @@ pub(super) struct Weighed {
 
 impl Weighed {
     pub(super) fn words(&self, units: Units) -> String {
+        self.with(&self.current.show(units))
+    }
+
+    /// The same and the limit that it is above, between which a reader sees the difference.
+    pub(super) fn beside(&self, limit: Current, units: Units) -> [String; 2] {
+        let [current, limit] = beside(self.current, limit, |current| current.show(units));
+        [self.with(&current), limit]
+    }
+
+    fn with(&self, figure: &str) -> String {
         let after = self.phase.map_or_else(String::new, |phase| format!(" {}", phase.words()));
-        format!("{}{}{after}", self.before, self.current.show(units))
+        format!("{}{figure}{after}", self.before)
     }
 }
 

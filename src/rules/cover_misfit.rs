@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{Located, Run, RunId};
 use crate::parts::model::CoveringPart;
-use crate::quantity::{Length, Units, beside};
+use crate::quantity::{Length, Units, lengths_beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -65,7 +65,7 @@ fn misfit(
     let (low, high) = (covering.over.low(), covering.over.high());
     // The end of its range that the bundle is beyond is shown as fine as the bundle itself.
     let over = thick > high;
-    let [bundle, end] = beside(thick, if over { high } else { low }, shown);
+    let [bundle, end] = lengths_beside(thick, if over { high } else { low }, units);
     let range = if over { format!("{} to {end}", shown(low)) } else { format!("{end} to {}", shown(high)) };
     Fault::new(format!(
         "`{}` {how} the bundle of run `{}`, which is {bundle} thick; it is made for {range}",

@@ -29,12 +29,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.finds(Fault::new(what).at(run.span, &run.name, text).seen(seen));
         } else if !bundle.fits(widest.value) {
             let units = h.header.units;
-            let thick = bundle.diameter().show(units);
-            let what = format!(
-                "the bundle of run `{}` is {thick} thick; {} should be",
-                run.name,
-                widest.in_words(units)
-            );
+            let [thick, most] = widest.beside(bundle.diameter(), units);
+            let what = format!("the bundle of run `{}` is {thick} thick; {most} should be", run.name);
             verdict.finds(Fault::new(what).at(run.span, &run.name, format!("{thick} thick")).seen(seen));
         }
     }

@@ -112,13 +112,10 @@ fn fault(facts: &Facts<'_>, run: RunId, worst: &Over, others: &[Over]) -> Fault 
         n => format!("; {n} more of that bundle carry too much"),
     };
     let caution = rating.reading().caution().map_or_else(String::new, |caution| format!(" ({caution})"));
+    let [carries, may] = weighed.beside(rating.ampacity, units);
     let mut fault = Fault::new(format!(
-        "`{}`, {}, carries {}; in the bundle of `{}` it may carry {}{table}{more}",
-        c.mark,
-        c.gauge,
-        weighed.words(units),
-        run_of.name,
-        rating.ampacity.show(units),
+        "`{}`, {}, carries {carries}; in the bundle of `{}` it may carry {may}{table}{more}",
+        c.mark, c.gauge, run_of.name,
     ))
     .weighs(weighed.severity);
     let terms = format!(

@@ -29,17 +29,13 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         }
         // A spacing longer than the run leaves the clamps at its ends.
         let apart = clamps.value.min(run.length.value);
+        let [apart, may] = limit.beside(apart, units);
         verdict.finds(
-            Fault::new(format!(
-                "the clamps of run `{}` are {} apart; {} may be",
-                run.name,
-                apart.show(units),
-                limit.in_words(units)
-            ))
-            .at(clamps.span, &run.name, format!("a clamp each {}", clamps.value.show(units)))
-            .at(run.length.span, &run.name, format!("{} long", run.length.value.show(units)))
-            .seen("chafed insulation, and wires broken where they enter a connector")
-            .mend(format!("clamp run `{}` each {} or closer", run.name, limit.in_words(units))),
+            Fault::new(format!("the clamps of run `{}` are {apart} apart; {may} may be", run.name))
+                .at(clamps.span, &run.name, format!("a clamp each {}", clamps.value.show(units)))
+                .at(run.length.span, &run.name, format!("{} long", run.length.value.show(units)))
+                .seen("chafed insulation, and wires broken where they enter a connector")
+                .mend(format!("clamp run `{}` each {} or closer", run.name, limit.in_words(units))),
         );
     }
 }

@@ -70,20 +70,6 @@ fn allowed(h: &Harness, way: &BusWay) -> Limit<Length> {
     if way.is_covered(h) { covered_to_protector() } else { bare_to_protector() }
 }
 
-/// A length above a limit, with as many digits as it takes not to look like it.
-fn above(length: Length, most: Length, units: Units) -> String {
-    match units {
-        Units::Metric => length.to_string(),
-        Units::Inch if length.show(units) != most.show(units) => length.show(units),
-        Units::Inch => {
-            let told = (3..=9).map(|digits| format!("{:.digits$}", length.inches()));
-            let told =
-                told.into_iter().find(|told| told.parse().is_ok_and(|inches: f64| inches > most.inches()));
-            told.map_or_else(|| format!("over {}", most.show(units)), |told| format!("{told} in"))
-        }
-    }
-}
-
 fn fault(facts: &Facts<'_>, way: &BusWay, path: &Path) -> Fault {
     let h = facts.harness;
     let units = h.header.units;
@@ -96,18 +82,18 @@ fn fault(facts: &Facts<'_>, way: &BusWay, path: &Path) -> Fault {
         true => "where it is covered all the way",
         false => "where nothing covers it all the way",
     };
-    let mut fault = Fault::new(format!(
-        "the {what} `{}` is {} along the route from its bus `{name}`; on boats {} are allowed {how}",
-        supply.name,
-        above(path.length, most.value, units),
-        most.in_words(units),
-    ))
-    .at(supply.at_span.unwrap_or(supply.span), &supply.name, format!("the {what} is here"));
+    let [length, allowed] = most.beside(path.length, units);
     // Not rounded for metric papers, so that they add up to the way.
     let told = |length: Length| match units {
         Units::Metric => length.to_string(),
         Units::Inch => length.show(units),
     };
+    let length = if units == Units::Metric { told(path.length) } else { length };
+    let mut fault = Fault::new(format!(
+        "the {what} `{}` is {} along the route from its bus `{name}`; on boats {} are allowed {how}",
+        supply.name, length, allowed,
+    ))
+    .at(supply.at_span.unwrap_or(supply.span), &supply.name, format!("the {what} is here"));
     for run in path.runs.iter().map(|run| h.run(*run)) {
         let bare = if run.cover.is_some() { "" } else { ", under no covering" };
         fault = fault.at(run.span, &run.name, format!("{}{bare}", told(run.length.value)));

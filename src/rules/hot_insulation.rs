@@ -7,6 +7,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{CircuitId, ConductorId, Located, Run, RunId, ZoneId};
 use crate::parts::library::WirePartId;
+use crate::quantity::beside;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -103,18 +104,16 @@ fn of_cover(facts: &Facts<'_>, run: &Run, cover: &Located<String>, verdict: &mut
     };
     let zone = h.zone(run.zone);
     match [run.surface, zone.ambient].into_iter().flatten().max_by_key(|t| t.value) {
-        Some(hot) if rated < hot.value => verdict.finds(
-            Fault::new(format!(
-                "`{}` on `{}` is rated {}; beside it are {}",
-                cover.value,
-                run.name,
-                rated.show(units),
-                hot.value.show(units),
+        Some(hot) if rated < hot.value => {
+            let [stands, heat] = beside(rated, hot.value, |t| t.show(units));
+            let fault = Fault::new(format!(
+                "`{}` on `{}` is rated {stands}; beside it are {heat}",
+                cover.value, run.name,
             ))
-            .at(cover.span, &run.name, format!("rated {}", rated.show(units)))
-            .limit(hot.span, format!("up to {}", hot.value.show(units)))
-            .seen("a sleeve that burns off and leaves the wires bare to the heat"),
-        ),
+            .at(cover.span, &run.name, format!("rated {stands}"))
+            .limit(hot.span, format!("up to {heat}"));
+            verdict.finds(fault.seen("a sleeve that burns off and leaves the wires bare to the heat"));
+        }
         _ if zone.ambient.is_none() => verdict.not_judged(
             cover.span,
             &run.name,

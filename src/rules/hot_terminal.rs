@@ -6,6 +6,7 @@ use super::hot_part::{UNPLACED, coolest, no_zone, unsaid_ambient};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{DeviceId, ZoneId};
+use crate::quantity::beside;
 use crate::trade::installation::thermocouple_terminals;
 
 /// The rule.
@@ -44,12 +45,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 (Some((_, ambient)), _) if ambient.value <= limit.value => {}
                 (Some((zone, ambient)), None) => {
                     let zone = h.zone(zone);
+                    let [warm, most] = beside(ambient.value, limit.value, |t| t.show(units));
                     let fault = Fault::new(format!(
-                        "`{}`, at which `{}` ends, sits at {}, {} is the most",
+                        "`{}`, at which `{}` ends, sits at {warm}, {most} is the most",
                         device.name,
                         h.device(run.sensor).name,
-                        ambient.value.show(units),
-                        limit.value.show(units)
                     ))
                     .at(device.span, &device.name, "the terminals")
                     .at(h.device(run.sensor).span, &h.device(run.sensor).name, "the probe")

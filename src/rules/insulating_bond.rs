@@ -5,6 +5,7 @@ use crate::diag::Severity;
 use crate::graph::engine_return::insulates;
 use crate::graph::{Phase, ground_network::bond_current};
 use crate::harness::BondId;
+use crate::quantity::beside;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -40,14 +41,15 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         else {
             continue;
         };
+        let [carries, drives] = beside(said, most, |current| current.show(units));
+        let left = if said == most { ", and nothing is left for what takes it" } else { "" };
         let ends = bond.ends.map(|end| h.body(end).name.as_str());
         let fault = Fault::new(format!(
-            "the bond `{}` has {}: of the {} that it is said to carry, {} drive {} through it at most",
+            "the bond `{}` has {}: of the {carries} that it is said to carry, {} drive {} through it at most{left}",
             bond.name,
             resistance.value.show(units),
-            said.show(units),
             supply.value.show(units),
-            if most.amps() < 1e-3 { "less than 1 mA".to_owned() } else { most.show(units) },
+            if most.amps() < 1e-3 { "less than 1 mA".to_owned() } else { drives },
         ))
         .at(bond.span, &bond.name, format!("leaves `{}` and `{}` apart", ends[0], ends[1]))
         .limit(supply.span, "drives what flows there");

@@ -6,7 +6,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
 use crate::graph::Feed;
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Located};
-use crate::quantity::{Current, Gauge};
+use crate::quantity::{Current, Gauge, beside};
 use crate::trade::protection::largest_protector;
 use crate::trade::thermocouple_colour::Alloy;
 use crate::trade::wire_table::{InsulationClass, ampacity};
@@ -98,7 +98,7 @@ fn largest(facts: &Facts<'_>, id: ConductorId, is_breaker: bool) -> Result<(Curr
     // The chart has no breaker for its two thickest sizes: those of the next thinner hold there.
     let thinner = || largest_protector(Gauge::Awg(2)).and_then(|row| row.breaker);
     let most = if is_breaker { row.breaker.or_else(thinner) } else { Some(row.fuse) };
-    most.map(|most| (most, "Table 11-3")).ok_or_else(|| beside(c.gauge))
+    most.map(|most| (most, "Table 11-3")).ok_or_else(|| no_row(c.gauge))
 }
 
 fn by_rating(facts: &Facts<'_>, id: ConductorId) -> Result<Current, String> {
@@ -117,10 +117,10 @@ fn by_rating(facts: &Facts<'_>, id: ConductorId) -> Result<Current, String> {
             c.gauge
         ));
     };
-    ampacity(c.gauge, class).ok_or_else(|| beside(c.gauge))
+    ampacity(c.gauge, class).ok_or_else(|| no_row(c.gauge))
 }
 
-fn beside(gauge: Gauge) -> String {
+fn no_row(gauge: Gauge) -> String {
     format!("the tables have no row for {gauge} wire, which it feeds")
 }
 
@@ -140,14 +140,12 @@ fn fault(
     let switch = worst.switch.map(|switch| h.device(switch));
     let behind =
         switch.map_or_else(String::new, |s| format!("behind `{}`, taken as a closed switch, ", s.name));
+    let [rated, most] = beside(rating.value, worst.most, |current| current.show(units));
     let mut fault = Fault::new(format!(
-        "`{}` is a {what} of {}; {behind}its thinnest wire, {gauge}, may have {} at most ({})",
-        device.name,
-        rating.value.show(units),
-        worst.most.show(units),
-        worst.table,
+        "`{}` is a {what} of {rated}; {behind}its thinnest wire, {gauge}, may have {most} at most ({})",
+        device.name, worst.table,
     ))
-    .at(rating.span, &device.name, format!("a {what} of {}", rating.value.show(units)));
+    .at(rating.span, &device.name, format!("a {what} of {rated}"));
     if let Some(switch) = switch {
         let words = "its part says nothing of its pins (`links:`, `ports:`): taken as a closed switch";
         fault = fault.weighs(Severity::Doubt).at(switch.span, &switch.name, words);

@@ -6,7 +6,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{ConductorId, PinSite};
 use crate::parts::library::CoveringPartId;
-use crate::quantity::Length;
+use crate::quantity::{Length, lengths_beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -47,7 +47,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
     for ((_, sleeve), (length, id, count)) in &long {
         let part = facts.library.coverings.get(*sleeve);
-        let piece = part.piece.unwrap_or_default().show(facts.harness.header.units);
+        let units = facts.harness.header.units;
+        let [length, piece] = lengths_beside(*length, part.piece.unwrap_or_default(), units);
         let (span, circuit) = facts.spot(*id);
         let mark = &h.conductor(*id).mark;
         let others = match count - 1 {
@@ -56,14 +57,13 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             n => format!(", as are {n} others of its circuit"),
         };
         let fault = Fault::new(format!(
-            "the mark `{mark}` is {} long and its sleeve `{}` {piece}{others}",
-            length.show(facts.harness.header.units),
+            "the mark `{mark}` is {length} long and its sleeve `{}` {piece}{others}",
             facts.library.coverings.name(*sleeve)
         ))
         .at(
             span,
             circuit,
-            format!("{} letters of {}", mark.chars().count(), pitch.value.show(facts.harness.header.units)),
+            format!("{} letters of {}", mark.chars().count(), pitch.value.show(units)),
         );
         let fault = match pitch.span {
             Some(span) => fault.limit(span, "length of a letter"),

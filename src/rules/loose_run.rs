@@ -27,15 +27,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let most = limit.value;
     for (run, inside) in h.runs.iter().zip(&facts.routing.in_run) {
         let Some(slack) = run.slack.filter(|s| s.value > most && !inside.is_empty()) else { continue };
+        let [hangs, may] = limit.beside(slack.value, units);
         verdict.finds(
-            Fault::new(format!(
-                "run `{}` hangs through {} between two clamps; {} may be",
-                run.name,
-                slack.value.show(units),
-                limit.in_words(units)
-            ))
-            .at(slack.span, &run.name, format!("{} of slack", slack.value.show(units)))
-            .seen("insulation worn through or scorched where the bundle touches"),
+            Fault::new(format!("run `{}` hangs through {hangs} between two clamps; {may} may be", run.name))
+                .at(slack.span, &run.name, format!("{hangs} of slack"))
+                .seen("insulation worn through or scorched where the bundle touches"),
         );
     }
 }

@@ -37,13 +37,12 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             let words = hazard.words();
             let how =
                 if run.rigid { "although it is clamped rigidly" } else { "as it is not clamped rigidly" };
+            let [off, enough] = least.beside(apart.value, units);
             let mut fault = Fault::new(format!(
-                "run `{}` is {} from a line with {words}; {} is the least, {how}",
-                run.name,
-                apart.value.show(units),
-                least.in_words(units)
+                "run `{}` is {off} from a line with {words}; {enough} is the least, {how}",
+                run.name
             ))
-            .at(apart.span, &run.name, format!("{} from {words}", apart.value.show(units)))
+            .at(apart.span, &run.name, format!("{off} from {words}"))
             .seen("a fire where a chafed wire meets the line");
             if !run.rigid && apart.value >= reduced.value {
                 fault = fault.mend(format!(

@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{BusLoad, bus_loads};
 use crate::harness::{Bus, Located};
-use crate::quantity::Current;
+use crate::quantity::{Current, beside};
 use crate::trade::source_load::watched_above;
 
 /// The rule.
@@ -72,13 +72,15 @@ fn fault(
 ) -> Fault {
     let h = facts.harness;
     let units = h.header.units;
-    let gives = source.value.show(units);
-    let mut fault = Fault::new(format!(
-        "`{}` gives {}{phase} {words}; its source gives {gives}",
-        bus.name,
-        drawn.show(units)
-    ))
-    .at(bus.span, &bus.name, "this bus");
+    let mostly = source.value * watched_above().value;
+    let shown = |current: Current| current.show(units);
+    let [of_source, gives] = beside(drawn, source.value, shown);
+    let [of_most, mostly] = beside(drawn, mostly, shown);
+    // What is over the one limit or the other is told as fine as it takes to see it.
+    let drawn = if drawn > source.value { of_source } else { of_most };
+    let mut fault =
+        Fault::new(format!("`{}` gives {drawn}{phase} {words}; its source gives {gives}", bus.name))
+            .at(bus.span, &bus.name, "this bus");
     if let Some(others) = load.others {
         fault = fault.at(others.span, &bus.name, format!("the rest draws {}", others.value.show(units)));
     }
@@ -92,9 +94,6 @@ fn fault(
         }
     }
     fault
-        .limit(
-            source.span,
-            format!("{gives} for good; 80 % of it is {}", (source.value * watched_above().value).show(units)),
-        )
+        .limit(source.span, format!("{gives} for good; 80 % of it is {mostly}"))
         .seen("a battery that goes flat in flight or at sea while everything seems to work")
 }

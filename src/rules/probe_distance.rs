@@ -35,12 +35,11 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         }
         let near = distance.value < least.value;
+        let [off, limit] = if near { least } else { most }.beside(distance.value, units);
         let fault = Fault::new(format!(
-            "`{}` is {} from the exhaust flange, {} than {}",
+            "`{}` is {off} from the exhaust flange, {} than {limit}",
             device.name,
-            distance.value.show(units),
             if near { "less" } else { "more" },
-            if near { least } else { most }.in_words(units)
         ))
         .at(distance.span, &device.name, if near { "too near" } else { "too far" });
         verdict.finds(fault.seen(if near {

@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::{Severity, Span};
 use crate::graph::Reach;
 use crate::harness::{Device, DeviceClass, DeviceId, Located, PinId, PlaceId};
-use crate::quantity::Length;
+use crate::quantity::{Length, lengths_beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -64,21 +64,19 @@ fn own_lead(
     if lead.value >= needed {
         return;
     }
+    let [long, takes] = lengths_beside(lead.value, needed, units);
     let mut fault = Fault::new(format!(
-        "the lead of `{}` is {} long; from `{neighbour}` to `{}` it takes {}",
+        "the lead of `{}` is {long} long; from `{neighbour}` to `{}` it takes {takes}",
         device.name,
-        lead.value.show(units),
         h.place(end.value).name,
-        needed.show(units)
     ))
     .at(other.span, &device.name, format!("trades places with `{neighbour}`"))
     .at(end.span, &device.name, "the lead ends here");
     fault = fault.mend(format!(
-        "fit a probe with a lead of {} or more, or end the lead nearer to both (`lead-ends-at:`)",
-        needed.show(units)
+        "fit a probe with a lead of {takes} or more, or end the lead nearer to both (`lead-ends-at:`)"
     ));
     if let Some(span) = lead.span {
-        fault = fault.limit(span, format!("lead of {}", lead.value.show(units)));
+        fault = fault.limit(span, format!("lead of {long}"));
     }
     verdict.finds(fault.seen("the probe cannot be traded to find out whether probe or cylinder is at fault"));
 }
@@ -118,19 +116,18 @@ fn wires(
             told = Some(circuit.span);
             let neighbour = h.device(other.value);
             let (span, name) = facts.spot(*c);
+            let [long, need] = lengths_beside(length.value, needed, units);
             verdict.finds(
                 Fault::new(format!(
-                    "the wires of circuit `{name}` are {} long; to reach `{}` they need {}: {} along the route and {} of tails",
-                    length.value.show(units),
+                    "the wires of circuit `{name}` are {long} long; to reach `{}` they need {need}: {} along the route and {} of tails",
                     neighbour.name,
-                    needed.show(units),
                     run.show(units),
                     tails.show(units)
                 ))
                 .at(span, name, "too short to trade places")
                 .at(other.span, &h.device(id).name, format!("trades places with `{}`", neighbour.name))
-                .mend(format!("cut them {} long or longer", needed.show(units)))
-                .limit(length.span, format!("{} long", length.value.show(units)))
+                .mend(format!("cut them {need} long or longer"))
+                .limit(length.span, format!("{long} long"))
                 .seen("a lead pulled tight across the engine, or a probe that cannot be traded"),
             );
         }

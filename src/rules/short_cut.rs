@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::{CircuitId, ConductorId, DeviceClass, Located, PinId};
 use crate::parts::words::Style;
-use crate::quantity::Length;
+use crate::quantity::{Length, lengths_beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -83,12 +83,11 @@ impl Need {
         let units = facts.harness.header.units;
         let c = facts.harness.conductor(self.conductor);
         let (span, name) = facts.spot(self.conductor);
+        let [long, need] = lengths_beside(declared.value, needed, units);
         Fault::new(format!(
-            "the wires of circuit `{name}` are {} long; from `{}` to `{}` they need {}: {} along the route, {} of tails{loops}",
-            declared.value.show(units),
+            "the wires of circuit `{name}` are {long} long; from `{}` to `{}` they need {need}: {} along the route, {} of tails{loops}",
             facts.pin_name(c.from),
             facts.pin_name(c.to),
-            needed.show(units),
             self.runs.show(units),
             self.tails.show(units)
         ))

@@ -3,7 +3,7 @@
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::harness::DeviceClass;
-use crate::quantity::Current;
+use crate::quantity::{Current, beside as beside_limit};
 use crate::trade::voltage_drop::Duty;
 
 /// The rule.
@@ -31,13 +31,12 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         let steady = || loads.iter().filter(|fed| fed.duty == Duty::Continuous);
         let sum: Current = steady().filter_map(|fed| fed.load.current).map(Current::abs).sum();
         if sum > rating.value && feed.beside.is_empty() {
-            let mut fault = Fault::new(format!(
-                "`{}` is rated {} and feeds {}",
-                device.name,
-                rating.value.show(units),
-                sum.show(units),
-            ))
-            .at(rating.span, &device.name, format!("rated {}", rating.value.show(units)));
+            let [sum, rated] = beside_limit(sum, rating.value, |current| current.show(units));
+            let mut fault = Fault::new(format!("`{}` is rated {rated} and feeds {sum}", device.name)).at(
+                rating.span,
+                &device.name,
+                format!("rated {rated}"),
+            );
             for fed in steady() {
                 let device = h.device(fed.load.device);
                 let (span, at) = fed

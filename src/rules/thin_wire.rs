@@ -122,12 +122,10 @@ fn fault(facts: &Facts<'_>, worst: &Over, others: &[Over]) -> Fault {
         (Some((_, lain)), None) => by_free_air(lain),
         (None, None) => alone.as_ref().map(|lain| by_free_air(lain) + ", lying alone").unwrap_or_default(),
     };
+    let [carries, may] = weighed.beside(rating.ampacity, units);
     let mut fault = Fault::new(format!(
-        "`{}`, {}, carries {}; by Table 11-9 it may carry {}{cross_check}",
-        c.mark,
-        c.gauge,
-        weighed.words(units),
-        rating.ampacity.show(units),
+        "`{}`, {}, carries {carries}; by Table 11-9 it may carry {may}{cross_check}",
+        c.mark, c.gauge,
     ))
     .weighs(worst.severity());
     let mut terms = format!("{} insulation: {}", rating.limit.show(units), rating.tabled.show(units));

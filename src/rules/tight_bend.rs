@@ -4,7 +4,7 @@ use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::{LeastBend, LeastBends, bent_places};
 use crate::harness::{ConductorId, Located};
-use crate::quantity::{Length, beside};
+use crate::quantity::{Length, lengths_beside};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -84,7 +84,7 @@ fn fault(facts: &Facts<'_>, bent: &Bent<'_>, least: &LeastBend, kind: &str) -> F
     let h = facts.harness;
     let units = h.header.units;
     let name = least.strand.name(h);
-    let [bend, radius] = beside(bent.bend.value, least.radius.value, |length| length.show(units));
+    let [bend, radius] = lengths_beside(bent.bend.value, least.radius.value, units);
     let mut fault = Fault::new(format!(
         "the bundle is bent to {} {} `{}`; its thickest {kind}, `{name}`, needs {}, {} times its {}",
         bend,

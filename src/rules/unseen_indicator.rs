@@ -44,13 +44,13 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             verdict.not_judged(lamp.span, &lamp.name, reason);
             continue;
         }
+        let [far, most] = in_sight().beside(off.value, units);
         let mut fault = Fault::new(format!(
-            "`{}` is {} from the centre of the primary instruments, and {}",
+            "`{}` is {far} from the centre of the primary instruments, and {}",
             device.name,
-            off.value.show(units),
             if lamps.is_empty() { "drives no alert lamp" } else { "so is every alert lamp that it drives" }
         ))
-        .at(off.span, &device.name, format!("more than {}", in_sight().in_words(units)));
+        .at(off.span, &device.name, format!("more than {most}"));
         for lamp in lamps {
             let far = lamp.mounting.off_centre.map_or(lamp.span, |off| off.span);
             fault = fault.at(far, &lamp.name, "too far to be seen, too");

@@ -7,6 +7,7 @@ use crate::diag::Severity;
 use crate::graph::feeding::{Fed, LooseEnd, Piece, feed, loose_ends, piece};
 use crate::graph::fitting::Fitting;
 use crate::harness::{DeviceClass, Hole, HoleId};
+use crate::quantity::lengths_beside;
 use crate::spec::words::FedEnds;
 
 /// The rule.
@@ -63,14 +64,13 @@ fn judge(facts: &Facts<'_>, hole: &Hole, ends: &[(&LooseEnd, &Fed)], verdict: &m
     };
     let what = what(facts, end);
     let fault = if wide > bore.value {
+        let [wide, bore] = lengths_beside(wide, bore.value, units);
         Fault::new(format!(
-            "{what} is {} across; it is to go through hole `{}` finished, whose bore is {}",
-            wide.show(units),
-            hole.name,
-            bore.value.show(units)
+            "{what} is {wide} across; it is to go through hole `{}` finished, whose bore is {bore}",
+            hole.name
         ))
-        .at(hole.span, &hole.name, format!("bore {}", bore.value.show(units)))
-        .at(span, device, format!("{} across", wide.show(units)))
+        .at(hole.span, &hole.name, format!("bore {bore}"))
+        .at(span, device, format!("{wide} across"))
     } else if !fed.whole {
         Fault::new(format!(
             "{what} is to go through hole `{}` finished, but some of its wires go another way",

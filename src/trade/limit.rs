@@ -70,6 +70,22 @@ impl Limit<Length> {
             Units::Inch => self.value.show(Units::Inch),
         }
     }
+
+    /// A length that is past it, or short of it, and the limit in words: with as many digits as it takes to see on which side
+    /// of the limit it lies.
+    pub fn beside(&self, length: Length, units: Units) -> [String; 2] {
+        let side = |told: &str| told.parse::<Length>().map(|told| told.cmp(&self.value));
+        let tells = |told: &String| side(told) == Ok(length.cmp(&self.value));
+        let rounded = Some(length.show(units)).filter(tells);
+        let told = rounded.unwrap_or_else(|| match units {
+            Units::Metric => length.to_string(),
+            Units::Inch => {
+                let finer = (3..=9).map(|digits| format!("{:.digits$} in", length.inches()));
+                finer.into_iter().find(tells).unwrap_or_else(|| length.to_string())
+            }
+        });
+        [told, self.in_words(units)]
+    }
 }
 
 #[cfg(test)]
@@ -89,5 +105,18 @@ mod tests {
             ("50.8 mm (2 in)".into(), "2 in".into())
         );
         assert!(Reading::Text < Reading::Memory && Reading::Memory < Reading::Practice);
+    }
+
+    #[test]
+    fn a_length_lies_on_its_side_of_the_limit() {
+        let seven =
+            Limit { value: Length::from_inches(7.0), document: "AC", place: "", reading: Reading::Text };
+        let told = |mm: f64, units| seven.beside(Length::from_mm(mm), units)[0].clone();
+        assert_eq!(told(200.0, Units::Metric), "200 mm");
+        // Rounded it would be 178 mm, beside a limit of 177.8 mm.
+        assert_eq!(told(177.799, Units::Metric), "177.799 mm");
+        assert_eq!(told(177.801, Units::Metric), "178 mm");
+        assert_eq!([told(177.801, Units::Inch), told(177.799, Units::Inch)], ["7.00004 in", "6.99996 in"]);
+        assert_eq!([told(177.8, Units::Inch), told(200.0, Units::Inch)], ["7 in", "7.87 in"]);
     }
 }
