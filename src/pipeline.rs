@@ -34,11 +34,13 @@ use crate::plan::Plan;
 use crate::plan::clamping::Clamping;
 use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
+use crate::plan::drop_table::drop_table;
 use crate::plan::feed_order::FedStrand;
 use crate::plan::install::{self, install_sheet};
 use crate::plan::length::{CutLength, Item, Lies, Term};
 use crate::plan::load_table::load_table;
 use crate::plan::mass::balance;
+use crate::plan::offset_table::offset_table;
 use crate::plan::parts_list::parts_list;
 use crate::plan::why::{Asked, Derivation, Unknown, derive};
 use crate::quantity::Date;
@@ -252,9 +254,18 @@ impl Resolved {
             lists::install(&install_sheet(&install::Job { h: harness, library, routing, bundles, plan })),
             lists::mass_and_balance(&balance(harness, library, routing, plan, &clamping), units),
         ];
-        let sections = load_table(harness, &Loading::of(harness, library, routing).feeds);
+        let loading = Loading::of(harness, library, routing);
+        let sections = load_table(harness, &loading.feeds);
         if !sections.is_empty() {
             tables.push(lists::loads(&sections, units));
+        }
+        let drops = drop_table(harness, &loading);
+        if !drops.is_empty() {
+            tables.push(lists::drops(&drops, harness.header.supply.map(|supply| supply.value), units));
+        }
+        let offsets = offset_table(harness, &loading);
+        if !offsets.groups.is_empty() {
+            tables.push(lists::offsets(&offsets));
         }
         tables
     }

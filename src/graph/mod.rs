@@ -14,6 +14,7 @@ pub mod fitting;
 mod ground_drive;
 mod ground_drop;
 mod ground_flows;
+pub mod ground_limit;
 pub mod ground_loop;
 pub mod ground_network;
 mod ground_points;

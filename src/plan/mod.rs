@@ -7,13 +7,16 @@
 pub mod clamping;
 pub mod crimp_list;
 pub mod cut_list;
+pub mod drop_table;
 pub mod end_words;
 pub mod feed_order;
+pub mod ground_words;
 pub mod install;
 pub mod length;
 pub mod load_table;
 pub mod load_words;
 pub mod mass;
+pub mod offset_table;
 pub mod parts_list;
 pub mod pieces;
 pub mod termination;

@@ -1,5 +1,6 @@
 //! Why the ground does what it does: resistances, drops, offsets of senders and straps that come loose, term by term.
 
+use super::ground_words::{self, between};
 use super::why::{Asked, Derivation, Line};
 use super::why_offset;
 use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
@@ -129,42 +130,15 @@ fn allowed(asked: &Asked, drop: &Drop) -> Option<Line> {
 }
 
 fn no_drop(asked: &Asked, why: NoDrop) -> String {
-    match why {
-        NoDrop::Current => "nobody says what it takes".to_owned(),
-        NoDrop::NoReturn => "its current comes back to no body".to_owned(),
-        NoDrop::Unsure(why) => unsure(asked, why),
-    }
+    ground_words::no_drop(asked.h, why)
 }
 
 pub(super) fn unsure(asked: &Asked, why: Unsure) -> String {
-    let h = asked.h;
-    match why {
-        Unsure::Apart => "nothing joins the two grounds".to_owned(),
-        Unsure::Resistance(Through::Bond(id)) => {
-            format!("the resistance of {} is not given", h.bond(id).name)
-        }
-        Unsure::Resistance(Through::Conductor(id)) => {
-            format!("the resistance of {} is not known", h.conductor(id).mark)
-        }
-        Unsure::Resistance(_) => "a resistance is not known".to_owned(),
-        Unsure::Current(id) => format!("what flows through {} is not given", h.bond(id).name),
-    }
+    ground_words::unsure(asked.h, why)
 }
 
-/// A voltage; where it cannot be, that.
 pub(super) fn volts_words(asked: &Asked, volts: Voltage) -> String {
-    match beyond(asked.h, volts) {
-        Some(words) => format!("{words}: such a current does not flow"),
-        None => volts.show(asked.h.header.units),
-    }
-}
-
-/// A value, or both of its ends.
-pub(super) fn between<T>(range: &Range<T>, words: impl Fn(&T) -> String) -> String {
-    match range.exact() {
-        Some(value) => words(value),
-        None => format!("between {} and {}", words(&range.low), words(&range.high)),
-    }
+    ground_words::volts(asked.h, volts)
 }
 
 /// What leaves a value open.
@@ -178,10 +152,7 @@ pub(super) fn of_sender(asked: &Asked, id: DeviceId, told: &mut Derivation) {
     for sender in asked.loading.ground.senders.iter().filter(|s| s.device == id) {
         let reader = asked.h.pin(sender.reader).name.clone();
         told.figure("read at", reader, reading(asked, sender));
-        let state = |scenario: &Scenario| match scenario {
-            Scenario::Whole(phase) => phase.words().to_owned(),
-            Scenario::Open(bond, phase) => format!("{}, {} open", phase.words(), asked.h.bond(*bond).name),
-        };
+        let state = |scenario: &Scenario| ground_words::state(asked.h, *scenario);
         if let Some(bond) = sender.hangs_on().next() {
             let words = format!("no zero to read against: {} open", asked.h.bond(bond).name);
             told.figure("worst offset", words, vec![zero_lost(asked)]);
@@ -228,13 +199,7 @@ pub(super) fn not_counted() -> Line {
 }
 
 fn offset_words(asked: &Asked, offset: &Offset) -> String {
-    match offset.misread {
-        Some(m) if m.off_scale => {
-            format!("off its scale, {}", if m.error.value() < 0.0 { "low" } else { "high" })
-        }
-        Some(m) => format!("{} at {}", m.error.show(), m.at.show()),
-        None => volts_words(asked, offset.volts),
-    }
+    ground_words::offset(asked.h, offset)
 }
 
 fn offset_terms(asked: &Asked, sender: &Sender, scenario: Scenario, range: &Range<Offset>) -> Vec<Line> {

@@ -1,10 +1,10 @@
 //! A thermocouple whose junction touches the engine in; what ground currents add to it, in microvolts and degrees, out.
 
+use super::ground_words::{self, between};
 use super::why::{Asked, Derivation, Line};
-use super::why_ground::{KIRCHHOFF, between, left_open, not_counted, unsure, volts_words};
+use super::why_ground::{KIRCHHOFF, left_open, not_counted, unsure};
 use crate::graph::ground_network::{ProbeShift, Shift};
 use crate::harness::DeviceId;
-use crate::quantity::Voltage;
 
 /// What ground currents add to a thermocouple whose junction touches the engine.
 pub(super) fn of_probe(asked: &Asked, id: DeviceId, told: &mut Derivation) {
@@ -12,39 +12,24 @@ pub(super) fn of_probe(asked: &Asked, id: DeviceId, told: &mut Derivation) {
     let units = h.header.units;
     for probe in asked.loading.ground.probes.iter().filter(|probe| probe.sensor == id) {
         let gauge = &h.device(probe.gauge).name;
+        if let Some(why) = ground_words::unread(h, probe) {
+            told.figure("added by grounds", format!("not known: {why}"), Vec::new());
+        }
         let by = match &probe.shift {
+            Shift::Added { by, .. } => by,
             Shift::None => {
                 let words = format!("nothing: {gauge} measures between the two pins");
                 told.figure("added by grounds", words, Vec::new());
                 continue;
             }
-            Shift::Unsaid => {
-                let words = format!("not known: how {gauge} measures is not said");
-                told.figure("added by grounds", words, Vec::new());
-                continue;
-            }
-            Shift::NoBody => {
-                told.figure("added by grounds", "not known: the body of its case is not given", Vec::new());
-                continue;
-            }
-            Shift::NoGround => {
-                told.figure("added by grounds", format!("not known: {gauge} has no ground"), Vec::new());
-                continue;
-            }
-            Shift::Unread(why) => {
-                told.figure("added by grounds", format!("not known: {}", why.words(h)), Vec::new());
-                continue;
-            }
-            Shift::Added { by, .. } => by,
+            _ => continue,
         };
         for (phase, range) in by {
             let name = format!("added by grounds {}", phase.words());
             match range {
                 Ok(range) => {
-                    let degrees = |shift: &ProbeShift| {
-                        shift.error.map_or("off its range".to_owned(), |e| e.show(units))
-                    };
-                    let volts = between(range, |shift| microvolts(asked, shift.volts));
+                    let degrees = |shift: &ProbeShift| ground_words::degrees(h, shift);
+                    let volts = between(range, |shift| ground_words::microvolts(h, shift.volts));
                     let words = format!("junction above the ground of {gauge}");
                     let mut lines = vec![Line::of(words, volts).by(KIRCHHOFF)];
                     lines.extend(left_open(asked, range));
@@ -55,12 +40,5 @@ pub(super) fn of_probe(asked: &Asked, id: DeviceId, told: &mut Derivation) {
                 Err(why) => told.figure(&name, format!("not known: {}", unsure(asked, *why)), Vec::new()),
             }
         }
-    }
-}
-
-fn microvolts(asked: &Asked, volts: Voltage) -> String {
-    match volts.abs().millivolts() {
-        few if few < 10.0 => format!("{:.1} µV", volts.millivolts() * 1e3),
-        _ => volts_words(asked, volts),
     }
 }

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict, contact_range};
 use crate::diag::Severity;
+use crate::graph::ground_limit::{Held, drop_held, is_contact, switches, undropped};
 use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range, regauged};
-use crate::graph::{Behind, Unsure, duty_of, only_circuit_at};
-use crate::harness::{Circuit, CircuitId, DeviceId, PinId};
+use crate::graph::{Unsure, duty_of, only_circuit_at};
+use crate::harness::{Circuit, CircuitId, PinId};
 use crate::quantity::{Gauge, Voltage, beside};
 use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
 use crate::trade::wire_table::{resistance_at_20, table_gauges};
@@ -34,10 +35,8 @@ const LONG: usize = 60;
 
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
-    let switches: BTreeSet<DeviceId> = facts.feeds.iter().flat_map(|f| f.behind.through.clone()).collect();
-    // What a switch passes on is judged where it goes.
-    let passes = |pin: PinId| h.pin(pin).port.is_none() && switches.contains(&h.pin(pin).device);
-    behind_switches(facts, &passes, verdict);
+    let switches = switches(facts.feeds);
+    behind_switches(facts, verdict);
     let mut own: BTreeMap<PinId, Option<CircuitId>> = BTreeMap::new();
     for drop in &facts.ground.drops {
         let Some(wire) = facts.electrical.conductors_at(drop.pin).first() else {
@@ -48,7 +47,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         };
         let (span, name) = facts.spot(*wire);
         let circuit = facts.circuit_of(*wire);
-        if passes(drop.pin) {
+        if is_contact(h, &switches, drop.pin) {
             let pin = facts.pin_name(drop.pin);
             let reason = format!(
                 "`{pin}` is taken as a contact of a closed switch, for its part says nothing of it; what it takes itself \
@@ -69,18 +68,19 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         };
         match &drop.known {
-            Ok(known) if known.low.total() > allowed.drop => {
-                verdict.finds(fault(facts, drop, known, circuit, allowed));
-            }
-            Ok(Range { high, open: Some(through), .. }) if high.total() > allowed.drop => {
-                verdict.not_judged(span, name, unsure(facts, Unsure::Resistance(*through)));
-            }
-            Ok(_) if drop.at_least => {
-                let pin = facts.pin_name(drop.pin);
-                let reason = format!("a load of unknown current shares the wires of `{pin}` (`current:`)");
-                verdict.not_judged(span, name, reason);
-            }
-            Ok(_) => {}
+            Ok(known) => match drop_held(known, allowed.drop, drop.at_least) {
+                Held::Over => verdict.finds(fault(facts, drop, known, circuit, allowed)),
+                Held::Open(through) => {
+                    verdict.not_judged(span, name, unsure(facts, Unsure::Resistance(through)));
+                }
+                Held::AtLeast => {
+                    let pin = facts.pin_name(drop.pin);
+                    let reason =
+                        format!("a load of unknown current shares the wires of `{pin}` (`current:`)");
+                    verdict.not_judged(span, name, reason);
+                }
+                Held::Within => {}
+            },
             Err(NoDrop::Current) => {
                 let pin = facts.pin_name(drop.pin);
                 verdict.not_judged(span, name, format!("nobody says what `{pin}` takes (`current:`)"));
@@ -95,38 +95,22 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
 }
 
 /// The drop over a switch is not in the spec, so that of what lies behind it is not known.
-fn behind_switches(facts: &Facts<'_>, passes: &dyn Fn(PinId) -> bool, verdict: &mut Verdict) {
+fn behind_switches(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
-    let mut through: BTreeMap<PinId, &Behind> = BTreeMap::new();
-    let mut doubtful: BTreeMap<PinId, DeviceId> = BTreeMap::new();
-    for behind in facts.feeds.iter().map(|feed| &feed.behind) {
-        for pin in behind.after.keys() {
-            through.entry(*pin).or_insert(behind);
-        }
-        for (pin, device) in &behind.doubtful {
-            doubtful.entry(*pin).or_insert(*device);
-        }
-    }
-    let judged: BTreeSet<PinId> = facts.ground.drops.iter().map(|drop| drop.pin).collect();
-    for pin in facts.currents.loads().iter().filter_map(|load| load.pin()).filter(|pin| !passes(*pin)) {
-        let Some(wire) = facts.electrical.conductors_at(pin).first() else { continue };
+    let drops = &facts.ground.drops;
+    for open in undropped(h, facts.electrical, facts.feeds, facts.currents.loads(), drops) {
+        let Some(wire) = facts.electrical.conductors_at(open.pin).first() else { continue };
         let (span, name) = facts.spot(*wire);
-        let told = facts.pin_name(pin);
-        let elsewhere = |device: &&DeviceId| **device != h.pin(pin).device && !judged.contains(&pin);
-        let reason = match (through.get(&pin), doubtful.get(&pin).filter(elsewhere)) {
-            (Some(behind), _) => {
-                let switches = behind.switches_to(pin);
-                let names: Vec<String> =
-                    switches.iter().map(|s| format!("`{}`", h.device(*s).name)).collect();
-                let (names, over) = (names.join(" and "), if names.len() == 1 { "that" } else { "these" });
-                format!("`{told}` is fed through {names}; what drops over {over} is not known")
-            }
-            (None, Some(device)) => format!(
-                "`{told}` is fed through `{}`; from which of its feeds, and what drops over it, is not known (`links:` of \
-                 its part)",
-                h.device(*device).name
+        let told = facts.pin_name(open.pin);
+        let names: Vec<String> = open.over.iter().map(|s| format!("`{}`", h.device(*s).name)).collect();
+        let over = if names.len() == 1 { "that" } else { "these" };
+        let names = names.join(" and ");
+        let reason = match open.sure {
+            true => format!("`{told}` is fed through {names}; what drops over {over} is not known"),
+            false => format!(
+                "`{told}` is fed through {names}; from which of its feeds, and what drops over it, is not known (`links:` of \
+                 its part)"
             ),
-            (None, None) => continue,
         };
         verdict.not_judged(span, name, reason);
     }

@@ -4,6 +4,7 @@ use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::engine_return::insulates;
+use crate::graph::ground_limit::{Held, offset_held};
 use crate::graph::ground_network::{Misread, Offset, Range, Sender, Unread};
 use crate::graph::ground_volts::beyond;
 use crate::graph::{Phase, Scenario, Through, Unsure};
@@ -53,7 +54,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             }
         }
         let at = |phase| sender.offsets.iter().find(|(s, _)| *s == Scenario::Whole(phase)).map(|(_, o)| *o);
-        let is_over = |phase| matches!(at(phase), Some(Ok(range)) if surely_over(&range, tolerance));
+        let held = |range: &Range<Offset>| offset_held(range, tolerance, sender.at_least);
+        let is_over = |phase| matches!(at(phase), Some(Ok(range)) if held(&range) == Some(Held::Over));
         if let Some(phase) = Phase::ALL.into_iter().find(|p| is_over(*p)) {
             verdict.finds(fault(facts, sender, phase, tolerance));
             continue;
@@ -61,21 +63,20 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         for phase in Phase::ALL {
             let reason = match at(phase) {
                 Some(Err(why)) => why_not(facts, why, phase),
-                Some(Ok(Range { low: Offset { misread: None, .. }, .. })) => {
-                    let reader = facts.pin_name(sender.reader);
-                    format!(
-                        "how `{reader}` reads a resistance is not given (`bias:`), or its wire is not known"
-                    )
-                }
-                Some(Ok(range @ Range { open: Some(through), .. }))
-                    if range.ends().into_iter().any(|end| over(end, tolerance)) =>
-                {
-                    unsure(facts, Unsure::Resistance(through))
-                }
-                _ if sender.at_least => {
-                    "a load of unknown current shares its grounds (`current:`)".to_owned()
-                }
-                _ => continue,
+                Some(Ok(range)) => match held(&range) {
+                    None => {
+                        let reader = facts.pin_name(sender.reader);
+                        format!(
+                            "how `{reader}` reads a resistance is not given (`bias:`), or its wire is not known"
+                        )
+                    }
+                    Some(Held::Open(through)) => unsure(facts, Unsure::Resistance(through)),
+                    Some(Held::AtLeast) => {
+                        "a load of unknown current shares its grounds (`current:`)".to_owned()
+                    }
+                    Some(Held::Within | Held::Over) => continue,
+                },
+                None => continue,
             };
             verdict.not_judged(device.span, &device.name, reason);
             break;
@@ -94,18 +95,6 @@ pub(super) fn why_not(facts: &Facts, why: Unsure, phase: Phase) -> String {
         }
         other => unsure(facts, other),
     }
-}
-
-/// True where the reading is past its tolerance whatever the resistances are that nobody knows. The error at each point of
-/// a scale rises or falls with the shift throughout, so what is too high at both ends, or too low at both, is so between
-/// them; where it is too high at one and too low at the other, somewhere between it is right.
-fn surely_over(range: &Range<Offset>, tolerance: Reading) -> bool {
-    let low = |offset: &Offset| offset.misread.map(|m| m.error.value() < 0.0);
-    range.ends().into_iter().all(|end| over(end, tolerance)) && low(&range.low) == low(&range.high)
-}
-
-fn over(offset: &Offset, tolerance: Reading) -> bool {
-    offset.misread.is_some_and(|m| m.error.abs().value() > tolerance.value())
 }
 
 fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fault {

@@ -4,6 +4,7 @@ use super::ground_words::{probe_volts, unsure};
 use super::sender_offset::why_not;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
+use crate::graph::ground_limit::{Held, shift_held};
 use crate::graph::ground_network::{GroundedProbe, ProbeShift, Range, Shift};
 use crate::graph::thermocouple_seen::{whole, whole_difference};
 use crate::graph::{Phase, Unsure};
@@ -68,7 +69,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         };
         let over = |phase: &&(Phase, Result<Range<ProbeShift>, Unsure>)| {
-            phase.1.as_ref().is_ok_and(|range| surely_over(range, limit))
+            phase.1.as_ref().is_ok_and(|range| shift_held(range, limit, at_least) == Held::Over)
         };
         if let Some((phase, Ok(range))) = by.iter().find(over) {
             verdict.finds(fault(facts, probe, *phase, range, limit, bonds, body));
@@ -77,28 +78,16 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         for (phase, range) in by {
             let reason = match range {
                 Err(why) => why_not(facts, *why, *phase),
-                Ok(Range { open: Some(through), low, high })
-                    if [low, high].iter().any(|s| is_over(s, limit)) =>
-                {
-                    unsure(facts, Unsure::Resistance(*through))
-                }
-                Ok(_) if at_least => "a load of unknown current shares its grounds (`current:`)".to_owned(),
-                Ok(_) => continue,
+                Ok(range) => match shift_held(range, limit, at_least) {
+                    Held::Open(through) => unsure(facts, Unsure::Resistance(through)),
+                    Held::AtLeast => "a load of unknown current shares its grounds (`current:`)".to_owned(),
+                    Held::Within | Held::Over => continue,
+                },
             };
             verdict.not_judged(device.span, &device.name, reason);
             break;
         }
     }
-}
-
-fn is_over(shift: &ProbeShift, limit: TemperatureDifference) -> bool {
-    shift.error.is_none_or(|error| error.celsius().abs() > limit.celsius())
-}
-
-/// What is shown rises with the emf throughout, so what is too high at both ends is so between them.
-fn surely_over(range: &Range<ProbeShift>, limit: TemperatureDifference) -> bool {
-    let below = |shift: &ProbeShift| shift.volts < Voltage::ZERO;
-    range.ends().into_iter().all(|end| is_over(end, limit)) && below(&range.low) == below(&range.high)
 }
 
 fn fault(

@@ -34,6 +34,7 @@ mod loom;
 mod mass;
 mod mutated;
 mod networks;
+mod offsets;
 mod packet_agrees;
 #[cfg(feature = "book")]
 mod pdf;

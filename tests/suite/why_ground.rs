@@ -115,7 +115,7 @@ fn an_unknown_strap_is_told_by_both_ends() {
 fn a_grounded_junction_is_told_in_microvolts() {
     let found = why("tests/rules/shifted-probe/fail.yaml", "CHT1");
     let told = figure(&found, "added by grounds in cruise");
-    assert!(told.value.ends_with("°C with the probe at 200 °C"), "{told:?}");
+    assert!(told.value.ends_with("°C low with the probe at 200 °C"), "{told:?}");
     assert!(told.terms[0].value.starts_with("-2066") && told.terms[0].value.ends_with("µV"), "{told:?}");
     assert!(told.terms.iter().any(|t| t.value == "not counted"), "{told:?}");
     let between = why("tests/rules/shifted-probe/pass.yaml", "CHT1");

@@ -1,6 +1,6 @@
 //! Quantities in; bare figures out, for columns whose head names the unit.
 
-use crate::quantity::{Current, Length, Mass, Moment, Station, Units};
+use crate::quantity::{Current, Length, Mass, Moment, Station, Units, Voltage};
 
 /// The unit of every length of a list.
 pub(super) fn length_unit(units: Units) -> &'static str {
@@ -128,6 +128,21 @@ fn decimals(value: f64, places: usize) -> String {
 /// A current in amperes, to the nearest milliampere, without idle zeros.
 pub(super) fn amps(current: Current) -> String {
     decimals(current.amps(), 3)
+}
+
+/// A voltage in volts, to the nearest millivolt, without idle zeros.
+pub(super) fn volts(voltage: Voltage) -> String {
+    decimals(voltage.volts(), 3)
+}
+
+/// A voltage in millivolts, to the nearest microvolt, without idle zeros.
+pub(super) fn millivolts(voltage: Voltage) -> String {
+    decimals(voltage.millivolts(), 3)
+}
+
+/// A voltage in millivolts for reading, to so many figures.
+pub(super) fn millivolts_to(voltage: Voltage, figures: usize) -> String {
+    significant(voltage.millivolts(), figures)
 }
 
 #[cfg(test)]

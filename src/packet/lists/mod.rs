@@ -3,17 +3,21 @@
 
 mod crimp;
 mod cut;
+mod drops;
 mod figure;
 mod install;
 mod loads;
 mod mass;
+mod offsets;
 mod parts;
 
 pub use crimp::crimp;
 pub use cut::cut;
+pub use drops::drops;
 pub use install::install;
 pub use loads::loads;
 pub use mass::mass_and_balance;
+pub use offsets::offsets;
 pub use parts::parts;
 
 use super::table::{Cell, Reference};

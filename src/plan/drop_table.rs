@@ -1,0 +1,150 @@
+//! Drops of the loads in; what each load loses in feed and return, and what bus and duty allow, load by load, out.
+
+use std::collections::BTreeMap;
+
+use super::ground_words::{no_drop, unsure};
+use crate::graph::ground_limit::{Held, drop_held, is_contact, switches, undropped};
+use crate::graph::ground_network::{Drop, Dropped, Range};
+use crate::graph::{Loading, Unsure, duty_of, only_circuit_at};
+use crate::harness::{CircuitId, Harness, PinId};
+use crate::quantity::Voltage;
+use crate::trade::voltage_drop::{AllowedDrop, Duty, allowed_drop};
+
+/// How a figure of the ground network stands to its limit, on paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Within it.
+    Within,
+    /// Past it: a finding tells it.
+    Over,
+    /// Past it in a state of the grounds that no rule holds against it: a bond that has opened.
+    Beyond,
+    /// Not judged, and why.
+    NotJudged(String),
+}
+
+impl Standing {
+    /// Words for the papers.
+    pub fn words(&self) -> String {
+        match self {
+            Standing::Within => "within".to_owned(),
+            Standing::Over => "OVER, see the findings".to_owned(),
+            Standing::Beyond => "over, while it is open".to_owned(),
+            Standing::NotJudged(why) => format!("not judged: {why}"),
+        }
+    }
+
+    /// A word for machines.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Standing::Within => "within",
+            Standing::Over | Standing::Beyond => "over",
+            Standing::NotJudged(_) => "not judged",
+        }
+    }
+
+    pub(super) fn of(h: &Harness, held: Held) -> Standing {
+        match held {
+            Held::Within => Standing::Within,
+            Held::Over => Standing::Over,
+            Held::Open(through) => Standing::NotJudged(unsure(h, Unsure::Resistance(through))),
+            Held::AtLeast => {
+                Standing::NotJudged("it is more by a load of unknown current on the same wires".to_owned())
+            }
+        }
+    }
+}
+
+/// What one load loses.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DropRow {
+    /// The pin that takes the current.
+    pub pin: String,
+    /// Its device.
+    pub device: String,
+    /// Circuit of the wire at that pin; empty where it has none.
+    pub circuit: String,
+    /// What feeds it; empty where that is not known.
+    pub supply: String,
+    /// How long it draws.
+    pub duty: Duty,
+    /// Lost from the feed to the load; None where it is not known.
+    pub feed: Option<Range<Voltage>>,
+    /// Lost from the load to the body.
+    pub back: Option<Range<Voltage>>,
+    /// Lost in all.
+    pub total: Option<Range<Voltage>>,
+    /// What is allowed; None where the supply voltage is not given.
+    pub allowed: Option<AllowedDrop>,
+    /// How the two stand.
+    pub standing: Standing,
+}
+
+/// The drops of all loads, supply by supply; of those behind switches, that nothing is known.
+pub fn drop_table(h: &Harness, loading: &Loading) -> Vec<DropRow> {
+    let electrical = &loading.electrical;
+    let switches = switches(&loading.feeds);
+    let mut own: BTreeMap<PinId, Option<CircuitId>> = BTreeMap::new();
+    let mut rows: Vec<DropRow> = Vec::new();
+    for drop in &loading.ground.drops {
+        let own = *own.entry(drop.feed).or_insert_with(|| only_circuit_at(h, electrical, drop.feed));
+        let duty = duty_of(h, electrical, drop.pin, own);
+        let allowed = h.header.supply.and_then(|supply| allowed_drop(supply.value, duty));
+        let sum = |of: fn(&Dropped) -> Voltage| drop.known.clone().ok().map(|range| range.map(|d| of(&d)));
+        let mut row = row(h, loading, drop.pin, duty);
+        row.supply = h.device(h.pin(drop.feed).device).name.clone();
+        row.feed = sum(|d| d.supply.iter().map(|t| t.drop).sum());
+        row.back = sum(|d| d.back.iter().map(|t| t.drop).sum());
+        row.total = sum(Dropped::total);
+        row.allowed = allowed;
+        row.standing = if row.circuit.is_empty() {
+            Standing::NotJudged("it is fed over no wire of its own".to_owned())
+        } else if is_contact(h, &switches, drop.pin) {
+            Standing::NotJudged("taken as a contact of a closed switch".to_owned())
+        } else {
+            standing(h, drop, allowed)
+        };
+        rows.push(row);
+    }
+    let loads = loading.currents.loads();
+    for open in undropped(h, electrical, &loading.feeds, loads, &loading.ground.drops) {
+        let names: Vec<&str> = open.over.iter().map(|id| h.device(*id).name.as_str()).collect();
+        let names = names.join(" and ");
+        let why = match open.sure {
+            true => format!("fed through {names}; what drops over that is not known"),
+            false => format!("fed through {names}; from which of its feeds is not known"),
+        };
+        let duty = duty_of(h, electrical, open.pin, None);
+        let mut row = row(h, loading, open.pin, duty);
+        row.standing = Standing::NotJudged(why);
+        rows.push(row);
+    }
+    rows
+}
+
+fn row(h: &Harness, loading: &Loading, pin: PinId, duty: Duty) -> DropRow {
+    let wire = loading.electrical.conductors_at(pin).first();
+    DropRow {
+        pin: h.pin(pin).name.clone(),
+        device: h.device(h.pin(pin).device).name.clone(),
+        circuit: wire.map_or_else(String::new, |c| h.circuit(h.conductor(*c).circuit).name.clone()),
+        supply: String::new(),
+        duty,
+        feed: None,
+        back: None,
+        total: None,
+        allowed: None,
+        standing: Standing::Within,
+    }
+}
+
+fn standing(h: &Harness, drop: &Drop, allowed: Option<AllowedDrop>) -> Standing {
+    let range = match &drop.known {
+        Err(why) => return Standing::NotJudged(no_drop(h, *why)),
+        Ok(range) => range,
+    };
+    match allowed {
+        None => Standing::NotJudged("no supply voltage to hold it against".to_owned()),
+        Some(allowed) => Standing::of(h, drop_held(range, allowed.drop, drop.at_least)),
+    }
+}
