@@ -223,9 +223,9 @@ impl Resolved {
         });
         let mut drawings = sheets("wiring", "Wiring", wired.into_iter().map(|sheet| sheet.scene).collect());
         drawings.extend(sheets("routing", "Routing", laid));
-        let prints = looms.iter().enumerate().flat_map(|(i, board)| prints(i + 1, board, words));
-        let prints: Vec<Print> = prints.collect();
-        drawings.extend(sheets("board", "Board", looms.into_iter().map(|board| board.scene).collect()));
+        let boards = sheets("board", "Board", looms.iter().map(|board| board.scene.clone()).collect());
+        let prints = prints(&looms, &boards, words);
+        drawings.extend(boards);
         drawings.extend(sheets("faces", "Faces", faces));
         drawings.extend(sheets("holes", "Holes", through));
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
@@ -287,15 +287,16 @@ fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
     scenes.into_iter().enumerate().map(sheet).collect()
 }
 
-/// A board in pages, for either paper.
-fn prints(number: usize, board: &Board, banner: Option<&str>) -> Vec<Print> {
-    let print = |paper: Paper| Print {
-        name: format!("board-{number}-{}", paper.word().to_lowercase()),
-        of: format!("board-{number}"),
-        title: format!("pages of {}", paper.word()),
+/// Boards in pages, for either paper. `drawings`: what the boards are drawn as.
+fn prints(boards: &[Board], drawings: &[Drawing], banner: Option<&str>) -> Vec<Print> {
+    let print = |paper: Paper, board: &Board, drawing: &Drawing| Print {
+        of: drawing.name.clone(),
+        title: format!("{} in pages", drawing.title),
+        paper,
         pages: tiles(board, paper, banner),
     };
-    Paper::ALL.map(print).into()
+    let of = |(board, drawing)| Paper::ALL.map(|paper| print(paper, board, drawing));
+    boards.iter().zip(drawings).flat_map(of).collect()
 }
 
 /// What the board lays beyond the place at both ends of each conductor, by conductor id.

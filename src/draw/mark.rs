@@ -26,6 +26,11 @@ pub enum Layer {
 }
 
 impl Layer {
+    /// True for what is drawn of the harness itself; false for its sheet, frame and notes.
+    pub fn is_of_drawing(self) -> bool {
+        !matches!(self, Layer::Paper | Layer::Frame | Layer::Note)
+    }
+
     /// The word used in output.
     pub fn word(self) -> &'static str {
         match self {

@@ -194,6 +194,11 @@ impl Scene {
         items
     }
 
+    /// The window that an item is seen through; None for what is seen whole.
+    pub fn window(&self, item: &Item) -> Option<Area> {
+        self.clip.filter(|_| item.mark.layer.is_of_drawing())
+    }
+
     /// The rectangle around all items but the paper; None while nothing is drawn.
     pub fn bounds(&self) -> Option<Area> {
         self.items

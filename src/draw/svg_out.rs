@@ -55,7 +55,7 @@ pub fn write(scene: &Scene, options: &SvgOptions) -> String {
     let mut named = BTreeSet::new();
     for (mark, items) in gathered(scene) {
         let mut group = group(mark, &items, options, &mut named);
-        if scene.clip.is_some() && !matches!(mark.layer, Layer::Paper | Layer::Frame | Layer::Note) {
+        if scene.clip.is_some() && mark.layer.is_of_drawing() {
             group.assign("clip-path", format!("url(#{})", clip_id(options)));
         }
         root.append(group);

@@ -11,6 +11,7 @@
 
 #[cfg(feature = "book")]
 pub mod book;
+pub mod bound;
 pub mod cautions;
 pub mod csv;
 pub mod file_set;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::error::Error;
 use std::fmt;
 
+use super::bound::Bound;
 use super::cautions;
 use super::csv;
 use super::file_set::{FileSet, sha256};
@@ -12,8 +13,9 @@ use super::manifest::Manifest;
 use super::page;
 use super::table::Table;
 use crate::diag::{Finding, Severity, Sources, json};
-use crate::draw::Scene;
+use crate::draw::board::Tile;
 use crate::draw::svg_out::{self, SvgOptions};
+use crate::draw::{Paper, Scene};
 use crate::rules::{Count, Standing};
 
 /// A drawing: one sheet.
@@ -30,14 +32,21 @@ pub struct Drawing {
 /// Pages that are printed at true size and glued together to a drawing.
 #[derive(Clone, Debug)]
 pub struct Print {
-    /// Stem of its file: `board-1-a4`.
-    pub name: String,
     /// Name of the drawing.
     pub of: String,
-    /// What the link to it says.
+    /// `Board in pages`.
     pub title: String,
-    /// All of one size.
-    pub pages: Vec<Scene>,
+    /// What they are printed on.
+    pub paper: Paper,
+    /// All of them, the plan first.
+    pub pages: Vec<Tile>,
+}
+
+impl Print {
+    /// What a book calls it: `board-1-pages`.
+    pub fn name(&self) -> String {
+        format!("{}-pages", self.of)
+    }
 }
 
 /// Something that a rule could not judge.
@@ -104,7 +113,7 @@ pub struct Papers<'a> {
     pub inputs: BTreeMap<String, String>,
     /// Drawings in the order of the page.
     pub drawings: Vec<Drawing>,
-    /// Drawings in pages.
+    /// Drawings in pages, for each paper. They stand in the books.
     pub prints: Vec<Print>,
     /// Lists in the order of the page.
     pub tables: Vec<Table>,
@@ -166,21 +175,18 @@ impl Papers<'_> {
     /// Where a file cannot be made; nothing of a spec can make it so.
     pub fn assemble(&self) -> Result<(FileSet, Manifest), Unmade> {
         let mut set = FileSet::default();
-        set.add("index.html", page::index(self, &self.key()));
+        let books = self.add_books(&mut set)?;
+        set.add("index.html", page::index(self, &books, &self.key()));
         set.add("findings.html", page::findings_paper(self));
         set.add("findings.json", json::render(self.findings, &self.sources));
         for drawing in &self.drawings {
             let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
             set.add(&format!("{}.svg", drawing.name), svg_out::write(&drawing.scene, &options));
         }
-        for print in &self.prints {
-            set.add(&format!("{}.html", print.name), page::print(self, print));
-        }
         for table in &self.tables {
             set.add(&format!("{}.csv", table.name), csv::write(table, self.banner.as_deref()));
             set.add(&format!("{}.html", table.name), page::paper(self, table));
         }
-        self.add_books(&mut set)?;
         let mut manifest = Manifest {
             made_by: self.made_by(),
             title: self.heading.title.clone(),
@@ -196,27 +202,31 @@ impl Papers<'_> {
 
     /// One for each paper: a packet goes to shops whose printers take one or the other.
     #[cfg(feature = "book")]
-    fn add_books(&self, set: &mut FileSet) -> Result<(), Unmade> {
-        let write = |paper| super::book::Book::of(self, paper).write();
-        let [first, second] = crate::draw::Paper::ALL;
-        let (one, other) = std::thread::scope(|scope| {
-            let other = scope.spawn(|| write(second));
-            let one = write(first);
-            (one, other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+    fn add_books(&self, set: &mut FileSet) -> Result<Vec<Bound>, Unmade> {
+        let bind = |paper| {
+            let book = super::book::Book::of(self, paper);
+            (book.bound(), book.write())
+        };
+        let [first, second] = Paper::ALL;
+        let both = std::thread::scope(|scope| {
+            let other = scope.spawn(|| bind(second));
+            let one = bind(first);
+            [one, other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))]
         });
-        for (paper, written) in [(first, one), (second, other)] {
-            let name = super::book::file_name(paper);
+        let mut books = Vec::new();
+        for (bound, written) in both {
             match written {
-                Ok(bytes) => set.add(&name, bytes),
-                Err(reason) => return Err(Unmade { name, reason: reason.to_string() }),
+                Ok(bytes) => set.add(&bound.file, bytes),
+                Err(reason) => return Err(Unmade { name: bound.file, reason: reason.to_string() }),
             };
+            books.push(bound);
         }
-        Ok(())
+        Ok(books)
     }
 
     /// This program was built without books.
     #[cfg(not(feature = "book"))]
-    fn add_books(&self, _: &mut FileSet) -> Result<(), Unmade> {
-        Ok(())
+    fn add_books(&self, _: &mut FileSet) -> Result<Vec<Bound>, Unmade> {
+        Ok(Vec::new())
     }
 }

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use fairlead::draw::board::{Beyond, OVERLAP, boards, tiles, window as window_of};
+use fairlead::draw::board::{Beyond, OVERLAP, Tile, boards, tiles, window as window_of};
 use fairlead::draw::{Area, Board, Item, Layer, Mm, Paper, Point, Scene, Shape, Step, TagKind, mm};
 use fairlead::graph::{Bundles, LeastBends, Routing};
 use fairlead::harness::{DeviceClass, Harness, PinSite, RunId};
@@ -321,7 +321,7 @@ fn pages_join(name: &str, board: &Board) {
         let size = paper.lying().size;
         // Where a page shows the board: the way from board to page, found by the items themselves.
         let mut shown: BTreeMap<String, (Area, Mm, Mm)> = BTreeMap::new();
-        for page in &pages {
+        for page in pages.iter().map(|tile| &tile.scene) {
             assert_eq!(page.size, size, "{name}");
             has_a_ruler(name, page);
             let sheet = Area::at(Point::default(), size);
@@ -331,10 +331,15 @@ fn pages_join(name: &str, board: &Board) {
             }
             assert!(texts(page).all(|(_, t)| !t.is_empty()));
         }
-        for page in &pages[1..] {
+        for Tile { name: own, scene: page } in &pages[1..] {
             let window = page.clip.expect("a window");
             assert_eq!(window, window_of(paper));
-            let own = texts(page).find(|(i, _)| i.mark.layer == Layer::Note).unwrap().1.to_owned();
+            let written = texts(page).find(|(i, _)| i.mark.layer == Layer::Note).unwrap().1;
+            assert_eq!(written, own, "{name}");
+            for (item, words) in texts(page).filter(|(i, _)| i.mark.layer.is_of_drawing()) {
+                let seen = item.bounds().unwrap().overlaps(window);
+                assert!(seen, "{name}: {words} is on {own} and out of its window");
+            }
             // An item that is on the board only once: the same mark, drawn in the same size.
             let twin = |item: &Item| {
                 let bounds = item.bounds()?;
@@ -412,11 +417,10 @@ fn covers(name: &str, board: &Board, shown: &BTreeMap<String, (Area, Mm, Mm)>) {
 }
 
 /// Crosses of neighbours stand on the same points of the board.
-fn crosses_coincide(name: &str, pages: &[Scene], shown: &BTreeMap<String, (Area, Mm, Mm)>) {
+fn crosses_coincide(name: &str, pages: &[Tile], shown: &BTreeMap<String, (Area, Mm, Mm)>) {
     let mut crosses: BTreeMap<Point, BTreeSet<String>> = BTreeMap::new();
-    for page in &pages[1..] {
-        let own = texts(page).find(|(i, _)| i.mark.layer == Layer::Note).unwrap().1.to_owned();
-        let (_, dx, dy) = shown[&own];
+    for Tile { name: own, scene: page } in &pages[1..] {
+        let (_, dx, dy) = shown[own];
         let of_it = page.items().iter().filter(|i| i.mark.layer == Layer::Note);
         let of_it = of_it
             .filter_map(|i| if let Shape::Circle { centre, .. } = i.shape { Some(centre) } else { None });

@@ -15,15 +15,15 @@ use crate::generator;
 use crate::pdf::{Mark, Page, Pdf, Piece, Run};
 
 /// Half of what a reader rounds to: coordinates of a page are single precision.
-const ROUNDING: f64 = 0.001;
+pub const ROUNDING: f64 = 0.001;
 
 /// A spec, judged, with the papers made of it and its books.
-struct Case {
-    name: String,
+pub struct Case {
+    pub name: String,
     resolved: &'static Resolved,
     report: &'static Report,
-    papers: Papers<'static>,
-    books: Vec<(Paper, Book, Pdf)>,
+    pub papers: Papers<'static>,
+    pub books: Vec<(Paper, Book, Pdf)>,
 }
 
 impl Case {
@@ -54,7 +54,7 @@ fn made(seed: u64, size: usize) -> Resolved {
 }
 
 /// Everything shipped, and some that nobody wrote; made once.
-fn cases() -> &'static [Case] {
+pub fn cases() -> &'static [Case] {
     static CASES: OnceLock<Vec<Case>> = OnceLock::new();
     CASES.get_or_init(|| {
         let generated = [(1, 3), (2, 40)].map(|(seed, size)| (format!("generated-{size}"), made(seed, size)));
@@ -71,7 +71,7 @@ fn case(name: &str) -> &'static Case {
     cases().iter().find(|c| c.name == name).unwrap()
 }
 
-fn near(a: f64, b: f64) -> bool {
+pub fn near(a: f64, b: f64) -> bool {
     (a - b).abs() < ROUNDING
 }
 
@@ -199,8 +199,10 @@ fn graduations(page: &Page) -> [f64; 2] {
 fn the_rulers_measure_100_mm_in_the_file() {
     for Case { name, papers, books, .. } in cases() {
         for (_, _, pdf) in books {
-            let sheets: Vec<&Page> =
-                pdf.pages.iter().filter(|p| p.text().contains("of the drawing book")).collect();
+            let is_sheet = |p: &&Page| {
+                p.text().contains("of the drawing book") && !p.text().contains("must measure 100")
+            };
+            let sheets: Vec<&Page> = pdf.pages.iter().filter(is_sheet).collect();
             assert_eq!(sheets.len(), papers.drawings.len(), "{name}");
             for sheet in sheets {
                 for ruler in graduations(sheet) {
@@ -250,7 +252,7 @@ fn the_outline_leads_to_every_sheet_and_list() {
     let pdf = case("as-found").a4();
     let outline = pdf.outline();
     let top: Vec<&str> = outline.iter().filter(|m| m.depth == 0).map(|m| m.words.as_str()).collect();
-    assert_eq!(top, ["Contents", "Findings", "Drawings", "Lists"]);
+    assert_eq!(top, ["Contents", "Findings", "Drawings", "Board in pages", "Lists"]);
     let under = |title: &str| {
         let after = outline.iter().skip_while(|m| m.words != title).skip(1).take_while(|m| m.depth > 0);
         after.cloned().collect::<Vec<_>>()
@@ -285,7 +287,8 @@ fn contents_and_names_lead_to_where_they_say() {
     let pdf = case("four-cylinder").a4();
     let cover = &pdf.pages[0];
     let told = usize::from(!papers.findings.is_empty() || !papers.score.not_judged.is_empty());
-    assert_eq!(cover.links.len(), told + papers.drawings.len() + papers.tables.len());
+    let glued = papers.prints.iter().filter(|print| print.paper == Paper::A4).count();
+    assert_eq!(cover.links.len(), told + papers.drawings.len() + glued + papers.tables.len());
     for link in &cover.links {
         let inside = |run: &&Run| {
             run.x >= link.area[0] - 0.01

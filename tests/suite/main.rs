@@ -6,6 +6,10 @@ mod bench_lists;
 mod board;
 #[cfg(feature = "book")]
 mod book;
+#[cfg(feature = "book")]
+mod book_links;
+#[cfg(feature = "book")]
+mod book_tiles;
 mod cli_build;
 mod cli_check;
 mod cli_words;

@@ -20,6 +20,8 @@ pub struct Run {
     pub y: f64,
     /// Direction in which it runs, in degrees against the clock: 0 to the right, 90 up.
     pub angle: f64,
+    /// The window that it is seen through: left, upper, right, lower edge.
+    pub window: Option<[f64; 4]>,
 }
 
 /// A straight piece of a stroked path.
@@ -28,6 +30,7 @@ pub struct Piece {
     pub from: (f64, f64),
     pub to: (f64, f64),
     pub width: f64,
+    pub window: Option<[f64; 4]>,
 }
 
 impl Piece {
@@ -202,16 +205,18 @@ impl Reader<'_> {
             .map(|(name, font)| (name.as_slice(), font.get_font_encoding(self.document).unwrap()))
             .collect();
         let content = Content::decode(&self.document.get_page_content(self.id)).unwrap();
-        let mut states: Vec<(Matrix, f64)> = vec![([1.0, 0.0, 0.0, 1.0, 0.0, 0.0], 1.0)];
+        let mut states: Vec<(Matrix, f64, Option<[f64; 4]>)> =
+            vec![([1.0, 0.0, 0.0, 1.0, 0.0, 0.0], 1.0, None)];
+        let mut clips = false;
         let mut path: Vec<((f64, f64), (f64, f64))> = Vec::new();
         let (mut start, mut at) = ((0.0, 0.0), (0.0, 0.0));
         let mut text: Matrix = [1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
         let mut font: Vec<u8> = Vec::new();
         for operation in &content.operations {
             let operands = &operation.operands;
-            let (matrix, line) = *states.last().unwrap();
+            let (matrix, line, window) = *states.last().unwrap();
             match operation.operator.as_str() {
-                "q" => states.push((matrix, line)),
+                "q" => states.push((matrix, line, window)),
                 "Q" => drop(states.pop()),
                 "cm" => states.last_mut().unwrap().0 = times(numbers(operands).try_into().unwrap(), matrix),
                 "w" => states.last_mut().unwrap().1 = number(&operands[0]),
@@ -236,10 +241,22 @@ impl Reader<'_> {
                         from: (self.place)(moved(matrix, from)),
                         to: (self.place)(moved(matrix, to)),
                         width: line * scale / POINTS,
+                        window,
                     };
                     self.pieces.extend(path.drain(..).map(piece));
                 }
-                "f" | "f*" | "n" => path.clear(),
+                // ISO 32000-1, 8.5.4: what follows until the state is restored is seen inside the path only.
+                "W" | "W*" => clips = true,
+                "f" | "f*" | "n" => {
+                    let corners = path.drain(..).map(|(from, _)| (self.place)(moved(matrix, from)));
+                    if std::mem::take(&mut clips) {
+                        assert!(window.is_none(), "one window at a time");
+                        let none = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+                        let around = corners
+                            .fold(none, |[a, b, c, d], (x, y)| [a.min(x), b.min(y), c.max(x), d.max(y)]);
+                        states.last_mut().unwrap().2 = Some(around);
+                    }
+                }
                 "Tf" => font = operands[0].as_name().unwrap().to_vec(),
                 "Tm" => text = numbers(operands).try_into().unwrap(),
                 "Tj" | "TJ" => {
@@ -253,7 +270,7 @@ impl Reader<'_> {
                     let whole = times(text, matrix);
                     let (x, y) = (self.place)((whole[4], whole[5]));
                     let angle = whole[1].atan2(whole[0]).to_degrees();
-                    self.runs.push(Run { words, x, y, angle });
+                    self.runs.push(Run { words, x, y, angle, window });
                 }
                 _ => {}
             }

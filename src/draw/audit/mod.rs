@@ -82,7 +82,8 @@ impl fmt::Display for Report {
     }
 }
 
-/// Measures a scene. Costs about as much as the scene has items, on any drawing that is not all overlaps.
+/// Measures a scene. What is seen through its window was measured on the sheet that it is a part of, and the signs that join
+/// the parts lie on it on purpose; so it is left out here. Costs about as much as the scene has items, on any drawing that is not all overlaps.
 pub fn audit(scene: &Scene) -> Report {
     survey::survey(scene)
 }

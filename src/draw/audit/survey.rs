@@ -25,6 +25,7 @@ struct Boxed {
 }
 
 struct Survey<'a> {
+    scene: &'a Scene,
     items: &'a [Item],
     /// Place of each item in the order of drawing.
     order: Vec<usize>,
@@ -42,14 +43,14 @@ pub fn survey(scene: &Scene) -> Report {
             *slot = place;
         }
     }
-    let mut survey = Survey { items, order, report: Report::default() };
+    let mut survey = Survey { scene, items, order, report: Report::default() };
     let pieces = survey.pieces();
     let texts = survey.boxed(|i| matches!(i.shape, Shape::Text(_)));
     let devices = survey.boxed(|i| i.mark.layer == Layer::Device && matches!(i.shape, Shape::Rect { .. }));
     survey.lettering(&texts, &pieces, &devices);
     survey.conductors(&pieces, &devices);
     survey.boxes(&devices);
-    survey.limits(scene);
+    survey.limits();
     survey.report.defects.sort_by_key(|d| (d.first.0, d.second.as_ref().map(|s| s.0), d.kind));
     survey.report.defects.dedup_by(|a, b| {
         (a.kind, a.first.0, a.second.as_ref().map(|s| s.0))
@@ -76,10 +77,15 @@ impl Survey<'_> {
         self.report.defects.push(Defect { kind, first, second, at });
     }
 
+    /// True for what is measured here.
+    fn measures(&self, item: &Item) -> bool {
+        self.scene.window(item).is_none()
+    }
+
     fn pieces(&self) -> Vec<Piece> {
         let mut out: Vec<Piece> = Vec::new();
         for (item, drawn) in self.items.iter().enumerate() {
-            if drawn.mark.layer == Layer::Paper {
+            if drawn.mark.layer == Layer::Paper || !self.measures(drawn) {
                 continue;
             }
             let half = drawn.paint.stroke.map_or(Mm::ZERO, |s| s.width.width() / 2);
@@ -97,7 +103,7 @@ impl Survey<'_> {
     }
 
     fn boxed(&self, wanted: impl Fn(&Item) -> bool) -> Vec<Boxed> {
-        let items = self.items.iter().enumerate().filter(|(_, i)| wanted(i));
+        let items = self.items.iter().enumerate().filter(|(_, i)| wanted(i) && self.measures(i));
         items.filter_map(|(item, i)| Some(Boxed { item, area: i.bounds()? })).collect()
     }
 
@@ -249,11 +255,12 @@ impl Survey<'_> {
         }
     }
 
-    fn limits(&mut self, scene: &Scene) {
+    fn limits(&mut self) {
+        let scene = self.scene;
         let sheet = Area::at(Point::default(), scene.size);
         let frame = scene.frame.unwrap_or(sheet);
         for (item, drawn) in self.items.iter().enumerate() {
-            let Some(area) = drawn.bounds() else { continue };
+            let Some(area) = drawn.bounds().filter(|_| self.measures(drawn)) else { continue };
             let fixed = matches!(drawn.mark.layer, Layer::Paper | Layer::Frame);
             if !if fixed { sheet } else { frame }.contains(area) {
                 self.note(DefectKind::OutsideFrame, item, None, area.centre());

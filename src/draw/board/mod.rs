@@ -22,6 +22,7 @@ mod lay;
 mod loom;
 mod sheet;
 mod tile_page;
+mod tile_plan;
 mod tiles;
 mod turn;
 mod way;
@@ -35,7 +36,7 @@ use crate::harness::Harness;
 use crate::parts::library::Library;
 use crate::quantity::Length;
 use job::Job;
-pub use tiles::{OVERLAP, tiles, window};
+pub use tiles::{OVERLAP, Tile, tiles, window};
 use words::Texts;
 
 /// What an end of a conductor has beyond its place, as the cut list reckons it.

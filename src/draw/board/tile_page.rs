@@ -1,14 +1,14 @@
 //! What a page shows of a board in; the page out, with crosses, the names of its neighbours, its place on the board, a ruler
-//! and what it belongs to. Also the plan of all pages.
+//! and what it belongs to.
 
 use super::Board;
 use super::tiles::{self, Cut, OVERLAP};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
-use crate::draw::lettering::{self, Height, Lettering};
+use crate::draw::lettering::{self, Abridged, Height, Lettering};
 use crate::draw::mark::{Layer, Mark};
 use crate::draw::palette::Ink;
-use crate::draw::scene::{Anchor, Item, Scene, Shape, Step, Turn};
-use crate::draw::stroke::{Dash, Stroke};
+use crate::draw::scene::{Anchor, Item, Scene, Turn};
+use crate::draw::stroke::Stroke;
 
 /// Length of the ruler on every page.
 const RULER: Mm = mm(100.0);
@@ -22,12 +22,12 @@ pub(super) struct Page<'a> {
     pub banner: Option<&'a str>,
 }
 
-fn note() -> Mark {
+pub(super) fn note() -> Mark {
     Mark::new(Layer::Note)
 }
 
 /// An empty page with what stands on every one: title, ruler, banner, and a name.
-fn blank(page: &Page, name: &str, words: &str) -> Scene {
+pub(super) fn blank(page: &Page, name: &str, words: &str) -> Scene {
     let (size, window) = (page.cut.paper.lying().size, tiles::window(page.cut.paper));
     let of = &page.board.scene;
     let mut scene = Scene::new(size);
@@ -42,8 +42,8 @@ fn blank(page: &Page, name: &str, words: &str) -> Scene {
     ruler(&mut scene, &mark, Point::new(window.min.x, top + mm(13.0)));
     let left = window.min.x + RULER + mm(10.0);
     let right = size.width - mm(11.0);
-    let title = scene.title.clone();
-    let text = lettering::wrap(&title, Lettering::SMALL.bold(), right - left - mm(36.0));
+    let room = right - left - mm(36.0);
+    let text = lettering::wrap(&brief(&of.title, words, room), Lettering::SMALL.bold(), room);
     let mut y = scene.text_lines(
         &mark,
         Point::new(left, top + mm(2.5)),
@@ -52,7 +52,7 @@ fn blank(page: &Page, name: &str, words: &str) -> Scene {
         Anchor::Start,
     );
     y += Lettering::SMALL.height.pitch();
-    let caution = lettering::wrap(&of.caution, Lettering::SMALL, right - left - mm(36.0));
+    let caution = lettering::wrap(&of.caution, Lettering::SMALL, room);
     // What the strip cannot hold is told on the sheet, and that is said.
     let caution = match caution.len() {
         0..=4 => caution,
@@ -69,6 +69,17 @@ fn blank(page: &Page, name: &str, words: &str) -> Scene {
         scene.text_lines(&mark, at, &words.lines, words.lettering, Anchor::Start);
     }
     scene
+}
+
+/// A page's title in two lines: of a longer one the end is left out, but not what the page is.
+fn brief(title: &str, words: &str, room: Mm) -> String {
+    let bold = Lettering::SMALL.bold();
+    let more = format!(", {words}");
+    // More letters than two lines take: every page asks, and the title may be a book of its own.
+    let begin: String = title.chars().take(400).collect();
+    let (Abridged::Whole(title) | Abridged::Cut(title)) =
+        lettering::abridge(&begin, bold, room.scaled(1.6) - lettering::width(&more, bold));
+    format!("{title}{more}")
 }
 
 /// Ten centimetres in millimetres.
@@ -164,63 +175,4 @@ fn small_plan(scene: &mut Scene, mark: &Mark, cut: &Cut, own: (usize, usize), ro
             }
         }
     }
-}
-
-/// All pages on the board, small, and how they are glued.
-pub(super) fn plan(page: &Page, items: &[&Item]) -> Scene {
-    let cut = page.cut;
-    let window = tiles::window(cut.paper);
-    let mut scene = blank(page, "Plan", "plan of the pages");
-    let mark = note();
-    let left_out = cut.left_out();
-    let mut how = vec![format!(
-        "{} pages of {}, each overlapping its neighbours by 10 mm. Print at 100 % and measure the ruler. Cut each page along its \
-         frame at the left and at the top and lay it over its neighbour so that the crosses fall on one another; glue.",
-        cut.filled.len(),
-        cut.paper.word()
-    )];
-    if !left_out.is_empty() {
-        how.push(format!("Left out, because nothing lies there: {}.", left_out.join(", ")));
-    }
-    let mut y = window.min.y + mm(3.5);
-    for words in &how {
-        let lines = lettering::wrap(words, Lettering::PLAIN, window.width());
-        y = scene.text_lines(&mark, Point::new(window.min.x, y), &lines, Lettering::PLAIN, Anchor::Start);
-        y += Lettering::PLAIN.height.pitch();
-    }
-    let room = Area::between(Point::new(window.min.x, y), window.max);
-    let whole =
-        cut.shown((0, 0)).union(cut.shown((cut.rows.saturating_sub(1), cut.columns.saturating_sub(1))));
-    let scale = (room.width().as_f64() / whole.width().as_f64())
-        .min(room.height().as_f64() / whole.height().as_f64());
-    let small = |p: Point| room.min.by((p.x - whole.min.x).scaled(scale), (p.y - whole.min.y).scaled(scale));
-    for row in 0..cut.rows {
-        for column in 0..cut.columns {
-            let at = (row, column);
-            let shown = cut.shown(at);
-            // Edges in the middle of the overlap.
-            let area = shown.grown(-(OVERLAP / 2));
-            let area = Area::between(small(area.min), small(area.max));
-            let filled = cut.filled.contains(&at);
-            scene.rect(&mark, area, if filled { Stroke::THIN } else { Stroke::HAIR.dashed(Dash::Dashed) });
-            let ink = if filled { Ink::BLACK } else { Ink::SLATE };
-            let lettering = Lettering::SMALL.bold().inked(ink);
-            let name = if filled { cut.name(at) } else { format!("({})", cut.name(at)) };
-            if lettering::width(&name, lettering) < area.width() && area.height() > mm(5.0) {
-                scene.text(&mark, area.min.by(mm(1.0), mm(3.4)), &name, lettering);
-            }
-        }
-    }
-    // The loom itself: the middle lines.
-    for item in items.iter().filter(|i| i.mark.layer == Layer::Symbol) {
-        let Shape::Path(steps) = &item.shape else { continue };
-        let steps = steps.iter().map(|step| match *step {
-            Step::Move(p) => Step::Move(small(p)),
-            Step::Line(p) => Step::Line(small(p)),
-            Step::Curve(a, b, c) => Step::Curve(small(a), small(b), small(c)),
-            Step::Close => Step::Close,
-        });
-        scene.path(&item.mark, steps.collect(), Stroke::MEDIUM.inked(super::drawn::EDGE));
-    }
-    scene
 }

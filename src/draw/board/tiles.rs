@@ -7,9 +7,8 @@
 use std::collections::BTreeSet;
 
 use super::tile_page::{self, Page};
-use super::{Board, card};
+use super::{Board, card, tile_plan};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
-use crate::draw::mark::Layer;
 use crate::draw::outline;
 use crate::draw::paper::Paper;
 use crate::draw::scene::{Item, Scene, Shape};
@@ -105,7 +104,7 @@ fn step(paper: Paper) -> Extent {
 
 /// True for what is drawn of the loom; its sheet, notes and signs are not cut up.
 fn is_of_board(item: &Item) -> bool {
-    !matches!(item.mark.layer, Layer::Paper | Layer::Frame | Layer::Note)
+    item.mark.layer.is_of_drawing()
 }
 
 /// Rectangles that hold what is seen of an item, none much larger than that.
@@ -124,17 +123,26 @@ fn covered(item: &Item) -> Vec<Area> {
     out
 }
 
+/// A page, lying, and what it is called.
+#[derive(Clone, Debug)]
+pub struct Tile {
+    /// `Plan`, `B3`.
+    pub name: String,
+    /// What stands on it. What is drawn of the loom is seen through its window only.
+    pub scene: Scene,
+}
+
 /// The plan and the pages of a board. `banner` stands on each, where the harness must not be built yet.
-pub fn tiles(board: &Board, paper: Paper, banner: Option<&str>) -> Vec<Scene> {
+pub fn tiles(board: &Board, paper: Paper, banner: Option<&str>) -> Vec<Tile> {
     let cut = Cut::of(board, paper);
     let items: Vec<&Item> = board.scene.items().iter().filter(|i| is_of_board(i)).collect();
     let page = Page { board, cut: &cut, banner };
-    let mut pages = vec![tile_page::plan(&page, &items)];
+    let mut pages = vec![Tile { name: tile_plan::NAME.to_owned(), scene: tile_plan::plan(&page, &items) }];
     pages.extend(cut.filled.iter().map(|at| {
         let shown = cut.shown(*at);
         let on_it: Vec<&Item> =
             items.iter().copied().filter(|i| i.bounds().is_some_and(|b| b.overlaps(shown))).collect();
-        tile_page::tile(&page, *at, &on_it)
+        Tile { name: cut.name(*at), scene: tile_page::tile(&page, *at, &on_it) }
     }));
     pages
 }

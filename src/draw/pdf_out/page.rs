@@ -5,7 +5,7 @@ use krilla::color::rgb;
 use krilla::destination::Destination;
 use krilla::geom::{Point as Spot, Rect, Transform};
 use krilla::page::PageSettings;
-use krilla::paint::{Fill, LineJoin, Stroke as Line, StrokeDash};
+use krilla::paint::{Fill, FillRule, LineJoin, Stroke as Line, StrokeDash};
 use krilla::surface::Surface;
 use krilla::text::{GlyphId, KrillaGlyph};
 
@@ -27,8 +27,18 @@ pub(super) fn add(out: &mut krilla::Document, page: &Page<'_>, pages: usize, fon
     let mut drawn = out.start_page_with(settings);
     let mut surface = drawn.surface();
     surface.push_transform(&Transform::from_scale(POINTS as f32, POINTS as f32));
-    for item in page.scene.in_paint_order() {
-        draw(&mut surface, item, fonts);
+    for items in page.scene.in_paint_order().chunk_by(|a, b| page.scene.window(a) == page.scene.window(b)) {
+        let window = items.first().and_then(|item| page.scene.window(item));
+        let edge = window.and_then(|area| outline::path(&Shape::Rect { area, corner: Mm::ZERO }));
+        if let Some(edge) = &edge {
+            surface.push_clip_path(edge, &FillRule::NonZero);
+        }
+        for item in items {
+            draw(&mut surface, item, fonts);
+        }
+        if edge.is_some() {
+            surface.pop();
+        }
     }
     surface.pop();
     surface.finish();

@@ -28,18 +28,29 @@ pub(super) struct Entry {
     pub kind: &'static str,
 }
 
-/// All strips, for pages with a free area of this width.
-pub(super) fn strips(papers: &Papers<'_>, paper: Paper, entries: &[Entry], width: Mm) -> Vec<Strip> {
+/// Free space between the sections of the cover.
+pub(super) const WIDE: Mm = mm(5.5);
+/// The least of it.
+pub(super) const CLOSE: Mm = mm(2.5);
+
+/// All strips, for pages with a free area of this width; `gap` is free between sections.
+pub(super) fn strips(papers: &Papers<'_>, paper: Paper, entries: &[Entry], width: Mm, gap: Mm) -> Vec<Strip> {
+    let space = || Strip::space(gap);
     let mut strips = head(papers, width);
-    strips.push(Strip::space(mm(5.5)));
+    strips.push(space());
     strips.extend(cautions(papers, width));
-    strips.push(Strip::space(mm(5.5)));
+    strips.push(space());
     strips.extend(score(papers, width));
-    strips.push(Strip::space(mm(5.5)));
+    strips.push(space());
     strips.extend(contents(entries, width));
-    strips.push(Strip::space(mm(5.5)));
+    let last = strips.len();
+    strips.push(space());
     strips.push(print(paper, width));
-    strips.push(Strip::space(mm(5.0)));
+    strips.push(space());
+    // Both stand together, so that no page is there for the last line alone.
+    for strip in strips.iter_mut().skip(last) {
+        strip.holds_next = true;
+    }
     let made = format!("Made by {} from {}.", papers.made_by(), papers.inputs_line());
     strips.extend(text(&[span(made, QUIET)], width));
     strips
@@ -111,7 +122,7 @@ fn particulars(papers: &Papers<'_>, width: Mm) -> Vec<Strip> {
 }
 
 /// Behind a bar, as on the page.
-fn cautions(papers: &Papers<'_>, width: Mm) -> Vec<Strip> {
+pub(super) fn cautions(papers: &Papers<'_>, width: Mm) -> Vec<Strip> {
     let mark = Mark::new(Layer::Note);
     let indent = mm(5.0);
     let remark = papers.heading.remark.iter().map(|remark| (remark.as_str(), Lettering::SMALL.bold()));
@@ -223,17 +234,20 @@ fn print(paper: Paper, width: Mm) -> Strip {
     let lines = prose::lay(&[span(words, Lettering::SMALL)], width);
     let mut scene = Scene::default();
     lines.draw(&mut scene, &mark, Point::default());
-    let y = lines.height() + mm(6.0);
+    let measure = measure();
+    scene.place(&measure.scene, Mm::ZERO, lines.height());
+    Strip { scene, height: lines.height() + measure.height, ..Strip::default() }
+}
+
+/// A line to measure, and how long it is.
+pub(super) fn measure() -> Strip {
+    let mark = Mark::new(Layer::Note);
+    let mut scene = Scene::default();
+    let y = mm(6.0);
     ruler(&mut scene, &mark, Point::new(Mm::ZERO, y));
-    let words = Point::new(graduation::LENGTH + mm(3.0), y);
-    scene.text_at(
-        &mark,
-        words,
-        &format!("{} mm", graduation::LENGTH),
-        Lettering::SMALL,
-        Anchor::Start,
-        Turn::Level,
-    );
+    let at = Point::new(graduation::LENGTH + mm(3.0), y);
+    let words = format!("{} mm", graduation::LENGTH);
+    scene.text_at(&mark, at, &words, Lettering::SMALL, Anchor::Start, Turn::Level);
     Strip { scene, height: y + mm(2.0), ..Strip::default() }
 }
 

@@ -18,6 +18,8 @@ const BOX: Mm = mm(3.4);
 const GROUND: Mm = mm(0.8);
 /// Free space beside them.
 const INSET: Mm = mm(1.6);
+/// Rows that the signatures under a list take along.
+const KEPT: usize = 5;
 
 /// What a table is laid out for.
 pub(super) struct Job<'a> {
@@ -222,12 +224,17 @@ pub(super) fn lead(lead: &[String], width: Mm) -> Vec<Strip> {
     strips
 }
 
-/// Adds what stands under a list: its notes, and lines for whoever worked by it and checked it. They stay with its last row,
-/// so that nobody signs an empty page.
-pub(super) fn add_foot(strips: &mut Vec<Strip>, notes: &[String], width: Mm) {
+/// Adds what stands under a list: its notes, and lines for whoever worked by it and checked it. They stay with its last rows,
+/// so that nobody signs an empty page, nor one that a single row was left over for. `height`: of the free area of a page.
+pub(super) fn add_foot(strips: &mut Vec<Strip>, notes: &[String], width: Mm, height: Mm) {
     let notes = notes.iter().flat_map(|note| text(&[span(note, QUIET)], width));
     let foot = [Strip::space(mm(3.0))].into_iter().chain(notes);
-    let kept = strips.len().saturating_sub(1);
+    let mut taken = Mm::ZERO;
+    let some = strips.iter().rev().take(KEPT).take_while(|strip| {
+        taken += strip.height;
+        taken <= height / 3
+    });
+    let kept = strips.len().saturating_sub(some.count().max(1));
     strips.extend(foot);
     for strip in strips.iter_mut().skip(kept) {
         strip.holds_next = true;

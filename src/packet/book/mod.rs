@@ -5,7 +5,8 @@
 //! drawings ───────────────────────────────────────────┴─ scenes ─ draw::pdf_out
 //! ```
 //!
-//! Drawings stand on pages of their sheets' own sizes, everything else on pages of the paper. Every page is a scene, so what
+//! Drawings stand on pages of their sheets' own sizes, everything else on pages of the paper: boards once more, in pages to
+//! glue together. Every page is a scene, so what
 //! the audit passes is what is printed. Only the page numbers of the contents are known late: the cover is laid out twice.
 
 mod columns;
@@ -16,6 +17,9 @@ mod lead;
 mod leaf;
 mod listing;
 mod prose;
+mod tiles;
+
+use std::collections::BTreeMap;
 
 use columns::Columns;
 use cover::Entry;
@@ -24,17 +28,21 @@ use leaf::{Form, Leaf};
 use listing::Job;
 use prose::QUIET;
 
-use super::papers::{Drawing, Papers};
+use super::bound::Bound;
+use super::papers::{Drawing, Papers, Print};
 use super::table::Table;
+use crate::draw::board::Tile;
 use crate::draw::pdf_out::{self, Bookmark, Document, Link, Page, Target, Unwritten};
 use crate::draw::{Anchor, Area, Extent, Format, Layer, Mark, Mm, Paper, Point, Scene, Turn, lettering, mm};
 
 /// A book, laid out.
 #[derive(Clone, Debug)]
 pub struct Book {
+    paper: Paper,
     scenes: Vec<Scene>,
     links: Vec<Vec<Link>>,
     bookmarks: Vec<Bookmark>,
+    starts: BTreeMap<String, usize>,
     title: String,
     owner: String,
     subject: String,
@@ -53,6 +61,7 @@ pub fn file_name(paper: Paper) -> String {
 enum Kind {
     Findings,
     Drawing,
+    Tiles,
     List,
 }
 
@@ -61,6 +70,7 @@ impl Kind {
         match self {
             Kind::Findings => "findings",
             Kind::Drawing => "drawings",
+            Kind::Tiles => "to glue",
             Kind::List => "lists",
         }
     }
@@ -74,10 +84,14 @@ enum Pages<'a> {
     TooLong,
     /// Paper.
     Leaves(Form<'a>, Vec<Leaf>),
+    /// Paper, and after it pages that are glued together.
+    Tiles(Form<'a>, Vec<Leaf>, &'a [Tile]),
 }
 
 struct Part<'a> {
     kind: Kind,
+    /// What its files are called.
+    name: String,
     title: String,
     size: String,
     pages: Pages<'a>,
@@ -89,6 +103,7 @@ impl Part<'_> {
             Pages::Sheet(_) => 1,
             Pages::TooLong => 0,
             Pages::Leaves(_, leaves) => leaves.len(),
+            Pages::Tiles(_, leaves, tiles) => leaves.len() + tiles.len(),
         }
     }
 }
@@ -100,6 +115,8 @@ impl Book {
         let told = !papers.findings.is_empty() || !papers.score.not_judged.is_empty();
         let mut parts: Vec<Part<'_>> = told.then(|| found(papers, paper)).into_iter().collect();
         parts.extend(papers.drawings.iter().map(drawing));
+        let prints = papers.prints.iter().filter(|print| print.paper == paper);
+        parts.extend(prints.map(|print| in_pages(papers, print)));
         let cover = Form { papers, size: paper.upright().size, title: "", purpose: "" };
         // How many pages the contents take does not depend on the numbers in them.
         let titles = parts.iter().map(|p| p.title.as_str()).chain(papers.tables.iter().map(|t| t.title));
@@ -111,7 +128,10 @@ impl Book {
             kind: "",
         };
         let trials: Vec<Entry> = titles.map(trial).collect();
-        let first = cover.fill(&cover::strips(papers, paper, &trials, cover.width())).len();
+        let taken = |gap| cover.fill(&cover::strips(papers, paper, &trials, cover.width(), gap)).len();
+        // Closer together where that saves a page.
+        let [wide, close] = [cover::WIDE, cover::CLOSE].map(|gap| (taken(gap), gap));
+        let (first, gap) = if close.0 < wide.0 { close } else { wide };
 
         let mut drawn = Drawn::default();
         let mut page = first;
@@ -129,8 +149,11 @@ impl Book {
             page += part.count();
         }
         let entries = contents(&parts, &starts);
-        let leaves = cover.fill(&cover::strips(papers, paper, &entries, cover.width()));
+        let leaves = cover.fill(&cover::strips(papers, paper, &entries, cover.width(), gap));
+        let begins = |(part, start): (&Part<'_>, &usize)| (part.name.clone(), start + 1);
         let mut book = Book {
+            paper,
+            starts: parts.iter().zip(&starts).filter(|(part, _)| part.count() > 0).map(begins).collect(),
             scenes: vec![],
             links: vec![],
             bookmarks: vec![bookmark("Contents", Target { page: 0, at: Point::default() })],
@@ -153,6 +176,10 @@ impl Book {
                     vec![]
                 }
                 Pages::Leaves(form, leaves) => book.add_leaves(form, leaves, page, &starts),
+                Pages::Tiles(form, leaves, tiles) => {
+                    book.add_leaves(form, leaves, page, &starts);
+                    book.add_tiles(tiles, page)
+                }
             };
             let to = Target { page: *start, at: Point::default() };
             book.note(part, Bookmark { under, ..bookmark(&part.title, to) });
@@ -163,6 +190,16 @@ impl Book {
     /// The pages in their order.
     pub fn scenes(&self) -> &[Scene] {
         &self.scenes
+    }
+
+    /// Its file, and on which of its pages everything begins.
+    pub fn bound(&self) -> Bound {
+        Bound {
+            file: file_name(self.paper),
+            paper: self.paper,
+            pages: self.scenes.len(),
+            starts: self.starts.clone(),
+        }
     }
 
     /// The file.
@@ -186,7 +223,7 @@ impl Book {
     /// Enters a part into the outline, under its kind where there are several.
     fn note(&mut self, part: &Part<'_>, mark: Bookmark) {
         let title = match part.kind {
-            Kind::Findings => return self.bookmarks.push(mark),
+            Kind::Findings | Kind::Tiles => return self.bookmarks.push(mark),
             Kind::Drawing => "Drawings",
             Kind::List => "Lists",
         };
@@ -222,6 +259,19 @@ impl Book {
             };
             self.links.push(leaf.leads.iter().filter_map(link).collect());
             marks.extend(leaf.bookmarks.iter().map(|(words, at)| bookmark(words, Target { page, at: *at })));
+        }
+        marks
+    }
+
+    /// Adds pages that are glued together; returns what the outline names.
+    fn add_tiles(&mut self, tiles: &[Tile], pages: usize) -> Vec<Bookmark> {
+        let mut marks = Vec::new();
+        for tile in tiles {
+            let page = self.scenes.len();
+            let (scene, links) = tiles::numbered(&tile.scene, self.paper, page + 1, pages);
+            self.scenes.push(scene);
+            self.links.push(links);
+            marks.push(bookmark(&tile.name, Target { page, at: Point::default() }));
         }
         marks
     }
@@ -265,6 +315,7 @@ fn found<'a>(papers: &'a Papers<'a>, paper: Paper) -> Part<'a> {
     let leaves = form.fill(&findings::strips(papers, form.width(), height));
     Part {
         kind: Kind::Findings,
+        name: "findings".to_owned(),
         title: "Findings".to_owned(),
         size: name,
         pages: Pages::Leaves(form, leaves),
@@ -282,7 +333,20 @@ fn drawing(drawing: &Drawing) -> Part<'_> {
         format!("{}: too long for a page, see {}.svg", drawing.title, drawing.name)
     };
     let pages = if fits { Pages::Sheet(&drawing.scene) } else { Pages::TooLong };
-    Part { kind: Kind::Drawing, title, size: name, pages }
+    Part { kind: Kind::Drawing, name: drawing.name.clone(), title, size: name, pages }
+}
+
+fn in_pages<'a>(papers: &'a Papers<'a>, print: &'a Print) -> Part<'a> {
+    let Format { name, size } = print.paper.lying();
+    let form = Form { papers, size, title: &print.title, purpose: tiles::PURPOSE };
+    let leaves = form.fill(&tiles::strips(papers, print, form.width()));
+    Part {
+        kind: Kind::Tiles,
+        name: print.name(),
+        title: print.title.clone(),
+        size: format!("{name} lying"),
+        pages: Pages::Tiles(form, leaves, &print.pages),
+    }
 }
 
 fn list<'a>(papers: &'a Papers<'a>, paper: Paper, table: &'a Table, drawn: &Drawn) -> Part<'a> {
@@ -302,9 +366,10 @@ fn list<'a>(papers: &'a Papers<'a>, paper: Paper, table: &'a Table, drawn: &Draw
     let width = form.width();
     let mut strips = listing::lead(&table.lead, width);
     strips.extend(Job { table, columns: &columns, width, height, drawn }.strips());
-    listing::add_foot(&mut strips, &table.notes, width);
+    listing::add_foot(&mut strips, &table.notes, width, height);
     let leaves = form.fill(&strips);
-    Part { kind: Kind::List, title: table.title.to_owned(), size, pages: Pages::Leaves(form, leaves) }
+    let (name, title) = (table.name.to_owned(), table.title.to_owned());
+    Part { kind: Kind::List, name, title, size, pages: Pages::Leaves(form, leaves) }
 }
 
 fn contents(parts: &[Part<'_>], starts: &[usize]) -> Vec<Entry> {

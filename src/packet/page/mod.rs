@@ -5,17 +5,18 @@
 
 mod finding;
 mod list;
-mod print;
 mod running;
 mod sheet_head;
 mod tag;
+mod to_print;
 mod viewer;
 
 use maud::{Markup, PreEscaped, html};
 
+use super::bound::Bound;
 use super::cautions::CAUTIONS;
 use super::heading::Heading;
-use super::papers::{Papers, Print};
+use super::papers::Papers;
 use super::table::{Reference, Table};
 use crate::diag::text;
 use list::Boxes;
@@ -37,8 +38,8 @@ const SCRIPT: &str = concat!(
     "})();\n"
 );
 
-/// The page: `index.html`. `key` tells this packet's tick marks from those of any other in the browser's store.
-pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
+/// The page: `index.html`. `books`: those that lie beside it. `key` tells this packet's tick marks from those of any other in the browser's store.
+pub(super) fn index(papers: &Papers<'_>, books: &[Bound], key: &str) -> String {
     let sections: Vec<(String, String)> = [("findings".to_owned(), "Findings".to_owned())]
         .into_iter()
         .chain(viewer::kinds(&papers.drawings).map(|kind| (kind.name.to_owned(), kind.title.to_owned())))
@@ -46,7 +47,7 @@ pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
         .collect();
     let body = html! {
         (banner(papers))
-        header.title { (title(&papers.heading)) (cautions(&papers.heading)) }
+        header.title { (title(&papers.heading)) (cautions(&papers.heading)) (to_print::books(books)) }
         nav.bar aria-label="contents" {
             ul { @for (name, title) in &sections { li { a href={ "#section-" (name) } { (title) } } } }
             div.search role="search" {
@@ -57,9 +58,9 @@ pub(super) fn index(papers: &Papers<'_>, key: &str) -> String {
             p #marked aria-live="polite" {}
         }
         main data-packet=(key) {
-            (findings(papers))
-            @for kind in viewer::kinds(&papers.drawings) { (viewer::section(&kind, &papers.prints)) }
-            @for table in &papers.tables { (listing(table)) }
+            (findings(papers, books))
+            @for kind in viewer::kinds(&papers.drawings) { (viewer::section(&kind, &papers.prints, books)) }
+            @for table in &papers.tables { (listing(table, books)) }
         }
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
     };
@@ -92,11 +93,6 @@ pub(super) fn paper(papers: &Papers<'_>, table: &Table) -> String {
     )
 }
 
-/// A drawing in pages.
-pub(super) fn print(papers: &Papers<'_>, pages: &Print) -> String {
-    print::file(papers, pages)
-}
-
 /// The findings as a paper of their own.
 pub(super) fn findings_paper(papers: &Papers<'_>) -> String {
     let body = html! {
@@ -105,7 +101,8 @@ pub(super) fn findings_paper(papers: &Papers<'_>) -> String {
         main { (found(papers)) }
     };
     let title = format!("Findings: {}", papers.heading.line());
-    let style = format!("{STYLE}{PAPER}{}", running::margins(papers));
+    // Running text is read in short lines, and more of it stands on an upright leaf.
+    let style = format!("{STYLE}{PAPER}@media print{{@page{{size:portrait}}}}\n{}", running::margins(papers));
     sheet_head::document(&title, &style, None, &body)
 }
 
@@ -143,8 +140,14 @@ fn cautions(heading: &Heading) -> Markup {
     }
 }
 
-fn findings(papers: &Papers<'_>) -> Markup {
-    html! { section #section-findings { h2 { "Findings" } (found(papers)) } }
+fn findings(papers: &Papers<'_>, books: &[Bound]) -> Markup {
+    html! {
+        section #section-findings {
+            h2 { "Findings" }
+            div.tools { a href="findings.html" { "paper" } (to_print::pages(books, "findings")) }
+            (found(papers))
+        }
+    }
 }
 
 fn found(papers: &Papers<'_>) -> Markup {
@@ -170,7 +173,7 @@ fn found(papers: &Papers<'_>) -> Markup {
     }
 }
 
-fn listing(table: &Table) -> Markup {
+fn listing(table: &Table, books: &[Bound]) -> Markup {
     html! {
         section.listing id={ "section-" (table.name) } {
             h2 { (table.title) }
@@ -183,6 +186,7 @@ fn listing(table: &Table) -> Markup {
                 }
                 a href={ (table.name) ".html" } { "paper" }
                 a href={ (table.name) ".csv" } { (table.name) ".csv" }
+                (to_print::pages(books, table.name))
             }
             div.wide { (list::table(table, Boxes::Screen)) }
         }

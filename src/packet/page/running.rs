@@ -17,6 +17,8 @@ pub(super) fn margins(papers: &Papers<'_>) -> String {
             "@page{{@top-left{{content:{};font:bold 9pt B612,sans-serif;color:#a01616}}}}",
             quoted(banner)
         );
+        // The first leaf has it at its head.
+        rules.push_str("@page:first{@top-left{content:none}}\n");
     }
     rules
 }

@@ -3,7 +3,9 @@
 
 use maud::{Markup, PreEscaped, html};
 
+use super::to_print;
 use crate::draw::svg_out::{self, SvgOptions};
+use crate::packet::bound::Bound;
 use crate::packet::papers::{Drawing, Print};
 
 /// All sheets of one kind of drawing, in their order.
@@ -33,7 +35,7 @@ fn stem(name: &str) -> &str {
 }
 
 /// The section of one kind of drawing.
-pub(super) fn section(kind: &Kind<'_>, prints: &[Print]) -> Markup {
+pub(super) fn section(kind: &Kind<'_>, prints: &[Print], books: &[Bound]) -> Markup {
     let many = kind.sheets.len() > 1;
     html! {
         section.drawing id={ "section-" (kind.name) } {
@@ -51,9 +53,10 @@ pub(super) fn section(kind: &Kind<'_>, prints: &[Print]) -> Markup {
                 button type="button" data-zoom="fit" { "fit" }
                 output.size aria-label="size" { "100 %" }
                 @for sheet in kind.sheets {
-                    a href={ (sheet.name) ".svg" } data-file={ "sheet-" (sheet.name) } { (sheet.name) ".svg" }
-                    @for print in prints.iter().filter(|print| print.of == sheet.name) {
-                        a href={ (print.name) ".html" } data-file={ "sheet-" (sheet.name) } { (print.title) }
+                    span.files data-file={ "sheet-" (sheet.name) } {
+                        a href={ (sheet.name) ".svg" } { (sheet.name) ".svg" }
+                        (to_print::pages(books, &sheet.name))
+                        (to_print::in_pages(books, prints.iter().filter(|print| print.of == sheet.name)))
                     }
                 }
             }
