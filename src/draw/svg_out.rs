@@ -3,7 +3,7 @@
 //! Presentation attributes only, no style sheet, so that browsers, print shops and PDF converters agree.
 //! Every tag of the scene is found again as `data-KIND`, and the first group of a thing carries `id`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use indexmap::IndexMap;
@@ -11,7 +11,6 @@ use svg::Node as _;
 use svg::node::Text as Words;
 use svg::node::element::Element;
 
-use super::base64;
 use super::geometry::{Mm, Point};
 use super::mark::{Layer, Mark, Tag};
 use super::scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
@@ -23,7 +22,7 @@ use super::typeface::{self, Weight};
 pub struct SvgOptions {
     /// Written before each `id`, so that several drawings can stand in one page.
     pub id_prefix: String,
-    /// Carry the typeface inside the file (some 180 kB): for files that travel alone.
+    /// Carry the letters that are used inside the file: for files that travel alone.
     pub embed_typeface: bool,
 }
 
@@ -242,25 +241,18 @@ fn worded(mut element: Element, words: &str) -> Element {
     element
 }
 
-/// Style rules that carry the weights of the typeface the scene uses.
+/// Style rules that carry what the scene uses of the typeface.
 fn font_faces(scene: &Scene) -> String {
-    let weights: BTreeSet<Weight> = scene
-        .items()
+    let mut letters: BTreeMap<Weight, BTreeSet<char>> = BTreeMap::new();
+    for item in scene.items() {
+        if let Shape::Text(text) = &item.shape {
+            letters.entry(text.lettering.weight).or_default().extend(text.words.chars());
+        }
+    }
+    letters
         .iter()
-        .filter_map(|i| match &i.shape {
-            Shape::Text(text) => Some(text.lettering.weight),
-            _ => None,
-        })
-        .collect();
-    let rule = |weight: &Weight| {
-        let name = if *weight == Weight::Bold { "bold" } else { "normal" };
-        let data = base64::encode(typeface::file(*weight));
-        format!(
-            "@font-face{{font-family:{};font-weight:{name};src:url(data:font/otf;base64,{data})}}",
-            typeface::FAMILY
-        )
-    };
-    weights.iter().map(rule).collect()
+        .map(|(weight, letters)| typeface::face_rule(*weight, &typeface::cut(*weight, letters)))
+        .collect()
 }
 
 /// Without the characters XML 1.0 forbids (production 2, Char): each is shown as U+FFFD. Line breaks and tabs

@@ -1,12 +1,18 @@
-//! The one typeface of all drawings, B612 (SIL Open Font License 1.1, see OFL.txt beside this file).
+//! The one typeface of all drawings, B612 (SIL Open Font License 1.1, see OFL.txt beside this file). Papers carry the letters
+//! that they use ([`cut`]), with the names of the file, copyright and licence among them.
 //!
 //! Measures are in font units. They equal what a shaping renderer draws: the typeface has a kerning table and
 //! no ligatures, so a line is its advances plus its kerning pairs.
 
+mod cut;
 mod measure;
+mod outlines;
 
 use std::sync::OnceLock;
 
+use super::base64;
+
+pub use cut::cut;
 use measure::Measures;
 
 /// The family's name in SVG and PDF.
@@ -28,12 +34,27 @@ pub enum Weight {
     Bold,
 }
 
-/// The OpenType file of a weight.
+impl Weight {
+    /// Both.
+    pub const ALL: [Weight; 2] = [Weight::Regular, Weight::Bold];
+}
+
+/// The OpenType file of a weight, with all its letters.
 pub fn file(weight: Weight) -> &'static [u8] {
     match weight {
         Weight::Regular => REGULAR,
         Weight::Bold => BOLD,
     }
+}
+
+/// A style rule that carries a file of a weight (CSS Fonts Module Level 4, `@font-face`).
+pub fn face_rule(weight: Weight, file: &[u8]) -> String {
+    let name = match weight {
+        Weight::Regular => "normal",
+        Weight::Bold => "bold",
+    };
+    let data = base64::encode(file);
+    format!("@font-face{{font-family:{FAMILY};font-weight:{name};src:url(data:font/otf;base64,{data})}}")
 }
 
 /// None only if the embedded file were broken, which a test rules out; callers then measure by a safe guess.

@@ -255,3 +255,35 @@ fn signatures(width: Mm) -> Strip {
     }
     Strip { scene, height: below + mm(1.0), ..Strip::default() }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::flow::deal;
+    use super::*;
+
+    /// How many strips stand above the signatures on the last page of a list of so many rows.
+    fn above(rows: usize, height: f64, notes: &[String]) -> usize {
+        let row = |n: usize| {
+            let mut scene = Scene::default();
+            scene.text(&Mark::new(Layer::Note), Point::default(), &n.to_string(), Lettering::SMALL);
+            Strip { scene, height: mm(height), ..Strip::default() }
+        };
+        let mut strips: Vec<Strip> = (1..=rows).map(row).collect();
+        let page = mm(200.0);
+        add_foot(&mut strips, notes, mm(180.0), page);
+        let pages = deal(&strips, [page; 2]);
+        assert_eq!(pages.iter().map(Vec::len).sum::<usize>(), strips.len(), "nothing is lost");
+        pages.last().unwrap().len() - 1
+    }
+
+    #[test]
+    fn the_signatures_are_never_alone() {
+        let note = ["a note".to_owned()];
+        for rows in 1..=80 {
+            assert!(above(rows, 6.0, &[]) >= rows.min(KEPT), "{rows}");
+            assert!(above(rows, 6.0, &note) >= rows.min(KEPT), "{rows}");
+            // Rows that fill pages take along what a third of a page holds, and one at least.
+            assert!(above(rows, 45.0, &note) > 1 && above(rows, 120.0, &[]) > 1, "{rows}");
+        }
+    }
+}

@@ -1,7 +1,9 @@
 //! Title, style and script of one HTML file in; its whole text out, closed against everything outside.
 //!
 //! The content policy lets nothing load and nothing run but what stands in the file, by its digest. The typeface is
-//! inside, so a paper looks the same everywhere.
+//! inside, so a paper looks the same everywhere: all of it where one may type, else the letters that are used.
+
+use std::collections::BTreeSet;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
@@ -10,14 +12,13 @@ use crate::draw::{Weight, base64, typeface};
 
 /// Wraps `body` into a whole file.
 pub(super) fn document(title: &str, style: &str, script: Option<&str>, body: &Markup) -> String {
-    let faces = [(Weight::Regular, "normal"), (Weight::Bold, "bold")].map(|(weight, name)| {
-        let data = base64::encode(typeface::file(weight));
-        format!(
-            "@font-face{{font-family:{};font-weight:{name};src:url(data:font/otf;base64,{data})}}\n",
-            typeface::FAMILY
-        )
-    });
-    let faces = faces.concat();
+    // A page with a script is searched: whoever types may type any letter.
+    let letters = script.is_none().then(|| letters(&[style, &body.0]));
+    let face = |weight| match &letters {
+        Some(letters) => typeface::face_rule(weight, &typeface::cut(weight, letters)),
+        None => typeface::face_rule(weight, typeface::file(weight)),
+    };
+    let faces = Weight::ALL.map(face).concat();
     let digests = format!("{} {}", digest(&faces), digest(style));
     let scripts = script.map_or_else(|| "'none'".to_owned(), digest);
     let policy = format!(
@@ -48,6 +49,11 @@ pub(super) fn document(title: &str, style: &str, script: Option<&str>, body: &Ma
     let mut text = page.into_string();
     text.push('\n');
     text
+}
+
+/// What may be shown of these texts: their letters, and all of ASCII, of which some stand for others in markup.
+fn letters(texts: &[&str]) -> BTreeSet<char> {
+    (' '..='~').chain(texts.iter().flat_map(|text| text.chars())).collect()
 }
 
 /// A source expression that allows exactly this text (W3C Content Security Policy Level 3, section 2.3.1).
