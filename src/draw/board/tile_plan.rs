@@ -33,7 +33,7 @@ pub(super) fn plan(page: &Page, items: &[&Item]) -> Scene {
     if !left_out.is_empty() {
         how.push(format!("Left out, because nothing lies there: {}.", left_out.join(", ")));
     }
-    let mut y = window.min.y + mm(3.5);
+    let mut y = window.min.y + mm(5.5);
     for words in &how {
         let lines = lettering::wrap(words, Lettering::PLAIN, window.width());
         y = scene.text_lines(&mark, Point::new(window.min.x, y), &lines, Lettering::PLAIN, Anchor::Start);

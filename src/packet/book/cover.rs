@@ -224,7 +224,7 @@ fn contents(entries: &[Entry], width: Mm) -> Vec<Strip> {
 fn print(paper: Paper, width: Mm) -> Strip {
     let mark = Mark::new(Layer::Note);
     let words = format!(
-        "Print at 100 %, never fitted to the page. Lists are for {} paper; a drawing's page has the size of its sheet. Every \
+        "Print at 100 %, never fitted to the page. Lists and boards in pages are for {} paper; a drawing's page has the size of its sheet. Every \
          sheet and this page carry a line of {} mm: measure it on the print before anything else. Where it is not {} mm \
          long, nothing on that print is true to scale.",
         paper.word(),
