@@ -134,7 +134,7 @@ impl<'a, 'r, 'n> Limits<'a, 'r, 'n> {
             let Some(ohms) = self.h.bond(BondId::at(i)).resistance.map(|r| r.value.ohms()) else { continue };
             let over = self.lift(driven, solved) - supply;
             if driven.said > Current::ZERO && over > Voltage::ZERO && ohms > 0.0 {
-                driven.drives = driven.said - Current::from_amps(over.volts() / ohms);
+                driven.drives = (driven.said - Current::from_amps(over.volts() / ohms)).max(Current::ZERO);
             }
         }
         for (ring, bonds) in of_ring.iter().filter(|(ring, _)| !self.unsure.contains(ring)) {
@@ -171,6 +171,8 @@ impl<'a, 'r, 'n> Limits<'a, 'r, 'n> {
             let at_most = supply.volts() / driven.said.amps();
             let own = match driven.drives == driven.said {
                 true => (supply - driven.lift).volts() / driven.said.amps(),
+                // Others lift the bodies further apart than it could: it pushes nothing, and nothing comes back.
+                false if driven.drives <= Current::ZERO => continue,
                 false => 0.0,
             };
             driven.own = Some(Resistance::from_ohms(own.max(NONE * at_most)));

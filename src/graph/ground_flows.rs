@@ -38,6 +38,8 @@ pub(super) struct Flows {
     pub stuck: BTreeSet<usize>,
     /// Nets that a load of unknown size lies on.
     pub unknown: BTreeSet<usize>,
+    /// The ways that currents of unknown size take, each with the pin that the load is known by.
+    pub silent: Vec<([Node; 2], PinId)>,
 }
 
 /// The pin against which a powered device measures: its wired ground, else any ground, else its case. None where it has
@@ -85,6 +87,29 @@ impl Outlets {
     }
 }
 
+impl Outlets {
+    /// The ways that a current takes which a load takes or gives at a pin, through the nets up to a feed or a body.
+    fn ways(&self, points: &Points, pin: PinId) -> Vec<[Node; 2]> {
+        let mut ways = Vec::new();
+        let (mut pin, mut node) = (pin, points.inside(pin));
+        for _ in 0..=PASSES {
+            let net = points.local(pin);
+            let body = self.body.get(&net).map(|b| points.body(*b));
+            if let Some(end) = body.or_else(|| self.feed.get(&net).map(|p| points.pin(*p))) {
+                ways.push([node, end]);
+                break;
+            }
+            let Some((outlet, ground)) = self.passes.get(&net) else { break };
+            ways.push([node, points.pin(*outlet)]);
+            (pin, node) = (*ground, points.pin(*ground));
+        }
+        ways
+    }
+}
+
+/// Powered devices that a current is followed through.
+const PASSES: usize = 4;
+
 /// Builds up what is pushed into each net.
 struct Ledger<'p> {
     points: &'p Points,
@@ -117,7 +142,12 @@ impl Flows {
                 Site::Machine => None,
             });
             let Some(current) = load.current else {
-                flows.unknown.extend([from, to].into_iter().flatten().map(|pin| points.local(pin)));
+                let pins = || [from, to].into_iter().flatten();
+                flows.unknown.extend(pins().map(|pin| points.local(pin)));
+                let known_by = load.pin().or(from).or(to);
+                flows.silent.extend(pins().flat_map(|pin| {
+                    outlets.ways(points, pin).into_iter().filter_map(move |way| Some((way, known_by?)))
+                }));
                 continue;
             };
             for (pin, current) in [(from, -current), (to, current)] {
@@ -133,7 +163,7 @@ impl Flows {
 
     /// Through powered devices to their grounds. One that passes on to another is followed a few times and no more.
     fn pass_on(&mut self, ledger: &mut Ledger, outlets: &Outlets) {
-        for _ in 0..4 {
+        for _ in 0..PASSES {
             let open = |(net, left): (&usize, &Current)| {
                 let closes = outlets.body.contains_key(net) || outlets.feed.contains_key(net);
                 let (pin, ground) = outlets.passes.get(net).filter(|_| !closes && *left != Current::ZERO)?;

@@ -23,7 +23,7 @@ use super::ground_sure::{State, Sure};
 use super::ground_ways::Ways;
 use super::routing::Routing;
 use super::{ground_drop, ground_probe, ground_strap};
-use crate::harness::{BondId, ConductorId, Harness};
+use crate::harness::{BondId, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
 use crate::quantity::{Current, Resistance, Voltage};
 use crate::spec::words::BodyKind;
@@ -78,6 +78,8 @@ pub struct GroundNetwork {
     /// Conductors that lie on a ring with a bond, by conductor.
     beside_bonds: Vec<bool>,
     across: BTreeMap<Phase, Vec<Option<Range<Voltage>>>>,
+    /// A load of unknown size whose current takes the ring of a conductor, by conductor.
+    silent: Vec<Option<PinId>>,
     driven: BTreeMap<Phase, Drives>,
     /// What becomes of the harness where a bond opens, by bond.
     pub straps: Vec<Strap>,
@@ -106,6 +108,10 @@ pub(super) struct Solved<'s, 'r, 'n> {
     pub rings: &'s BTreeMap<Ring, Alone<'r, 'n>>,
     /// What drives current through the bonds in each phase.
     pub driven: &'s BTreeMap<Phase, Drives>,
+    /// A load of unknown size whose current takes a ring.
+    pub silent: &'s BTreeMap<Ring, PinId>,
+    /// A bond of which nobody says what flows through it, by ring and phase.
+    unsaid: BTreeMap<(Ring, Phase), BondId>,
     pub sure: &'s Sure<'s, 'r, 'n>,
 }
 
@@ -122,13 +128,14 @@ impl GroundNetwork {
         let outlets = Outlets::of(h, electrical, &points);
         let loads = currents.loads();
         let flows = Flows::of(h, electrical, &points, &outlets, loads);
-        let ways = Ways::over(h, electrical);
+        let forest = Ways::over(h, electrical);
         let reduced = points.network.reduced();
         let mut made = GroundNetwork {
             ohms: points.ohms.clone(),
             carried: BTreeMap::new(),
             beside_bonds: Vec::new(),
             across: BTreeMap::new(),
+            silent: Vec::new(),
             driven: BTreeMap::new(),
             straps: Vec::new(),
             drops: Vec::new(),
@@ -161,36 +168,35 @@ impl GroundNetwork {
             driven.insert(phase, drives);
         }
         let sure = Sure::of(&points, &reduced, &rings, &solutions, limits.supply().map(|v| (&driven, v)));
+        let ways: Vec<_> = flows.silent.iter().map(|(way, _)| *way).collect();
+        let through = reduced.first_through(&ways).into_iter();
+        let silent = through.filter_map(|(ring, way)| Some((ring, flows.silent.get(way)?.1))).collect();
         let solved = Solved {
             h,
             library,
             routing,
             electrical,
             points: &points,
-            ways: &ways,
+            ways: &forest,
             outlets: &outlets,
             flows: &flows,
             reduced: &reduced,
             solutions: &solutions,
             rings: &rings,
             driven: &driven,
+            silent: &silent,
+            unsaid: unsaid(h, &points, &reduced),
             sure: &sure,
         };
         let bonds_of = solved.bonds_of_rings();
         let ring = |id: ConductorId| reduced.ring_of(points.conductors[id.index()]?);
         let bonds = |id: ConductorId| ring(id).and_then(|ring| bonds_of.get(&ring));
         made.beside_bonds = h.conductor_ids().map(|id| bonds(id).is_some()).collect();
+        made.silent = h.conductor_ids().map(|id| solved.silent.get(&ring(id)?).copied()).collect();
         for phase in Phase::ALL {
-            let unsaid: BTreeMap<Ring, BondId> = bonds_of
-                .iter()
-                .filter_map(|(ring, bonds)| {
-                    let unsaid = bonds.iter().find(|bond| bond_current(h, **bond, phase).is_none());
-                    Some((*ring, *unsaid?))
-                })
-                .collect();
             // What nobody says of a bond is missing in all that lies on a ring with it, and nowhere else.
-            let current = |id: ConductorId| match ring(id).and_then(|ring| unsaid.get(&ring)) {
-                Some(bond) => Err(Unsure::Current(*bond)),
+            let current = |id: ConductorId| match ring(id).and_then(|ring| solved.unsaid(ring, phase)) {
+                Some(bond) => Err(Unsure::Current(bond)),
                 None => {
                     let branch = points.conductors[id.index()].ok_or(Unsure::Apart)?;
                     sure.current(Some(phase), branch)
@@ -227,6 +233,12 @@ impl GroundNetwork {
     pub fn carried(&self, id: ConductorId, phase: Phase) -> Result<Range<Current>, Unsure> {
         let of_phase = self.carried.get(&phase);
         of_phase.and_then(|of| of.get(id.index())).copied().unwrap_or(Err(Unsure::Apart))
+    }
+
+    /// A load of which nobody says how much it takes, and whose current divides between a conductor and others on its ring:
+    /// what [`carried`](Self::carried) tells lacks its share, whichever way that goes.
+    pub fn silent(&self, id: ConductorId) -> Option<PinId> {
+        self.silent.get(id.index()).copied().flatten()
     }
 
     /// True where a conductor lies on a ring with a bond, so that what flows from body to body takes its way too.
@@ -275,6 +287,11 @@ impl Solved<'_, '_, '_> {
         bonds_of
     }
 
+    /// A bond on a ring of which nobody says what flows through it in a phase.
+    pub(super) fn unsaid(&self, ring: Ring, phase: Phase) -> Option<BondId> {
+        self.unsaid.get(&(ring, phase)).copied()
+    }
+
     /// Current in a conductor from its `from` to its `to`; None where nothing bounds it.
     pub(super) fn current(&self, state: State, id: ConductorId) -> Option<Range<Current>> {
         self.sure.current(state, self.points.conductors[id.index()]?).ok()
@@ -287,7 +304,11 @@ impl Solved<'_, '_, '_> {
         if resistance == Resistance::ZERO {
             return Some(Range::of(Voltage::ZERO));
         }
-        let current = self.sure.current(Some(phase), self.points.bonds[bond.index()]?).ok()?;
+        let branch = self.points.bonds[bond.index()]?;
+        if self.reduced.ring_of(branch).and_then(|ring| self.unsaid(ring, phase)).is_some() {
+            return None;
+        }
+        let current = self.sure.current(Some(phase), branch).ok()?;
         Some(current.map(|current| current * resistance))
     }
 }
@@ -298,4 +319,15 @@ pub fn bond_current(h: &Harness, bond: BondId, phase: Phase) -> Option<Current> 
     let of_engine = b.ends.iter().any(|end| h.body(*end).kind == BodyKind::Engine);
     let said = if of_engine && phase == Phase::Cranking { b.cranking } else { b.carries };
     said.map(|c| c.value)
+}
+
+fn unsaid(h: &Harness, points: &Points, reduced: &Reduced) -> BTreeMap<(Ring, Phase), BondId> {
+    let mut unsaid = BTreeMap::new();
+    for (id, branch) in points.bonds.iter().enumerate().map(|(i, branch)| (BondId::at(i), branch)) {
+        let Some(ring) = branch.and_then(|branch| reduced.ring_of(branch)) else { continue };
+        for phase in Phase::ALL.into_iter().filter(|phase| bond_current(h, id, *phase).is_none()) {
+            unsaid.entry((ring, phase)).or_insert(id);
+        }
+    }
+    unsaid
 }

@@ -32,6 +32,8 @@ pub enum Unsure {
     Resistance(Through),
     /// What flows through this bond is not said.
     Current(BondId),
+    /// How much the load at this pin takes is not said.
+    Load(PinId),
 }
 
 /// The network of a harness.

@@ -140,7 +140,8 @@ impl<'a, 's, 'r, 'n> Asked<'a, 's, 'r, 'n> {
     /// True where a load of unknown size shares the grounds that these stretches lead over.
     pub(super) fn at_least(&self, segments: &[Segment]) -> bool {
         let unknown = |(pin, _): &At| self.s.flows.unknown.contains(&self.s.points.local(*pin));
-        segments.iter().flatten().any(unknown)
+        let silent = |crossing: &Crossing| self.s.silent.contains_key(&crossing.ring);
+        segments.iter().flatten().any(unknown) || self.crossings(segments).iter().any(silent)
     }
 
     fn crossings(&self, segments: &[Segment]) -> Vec<Crossing> {

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::ground_drive::Driven;
 use super::ground_network::{Phase, Solved, Unsure};
 use super::rating::by_table;
-use crate::harness::{BondId, ConductorId};
+use crate::harness::{BondId, ConductorId, PinId};
 use crate::quantity::{Current, Resistance, Voltage};
 use crate::trade::network::Ring;
 use crate::trade::network_alone::{Alone, Behind};
@@ -43,6 +43,10 @@ pub struct StrapOpen {
     pub overloads: Vec<Overload>,
     /// Wires on the ways left of which nobody knows what they may carry.
     pub unrated: Vec<ConductorId>,
+    /// Another bond on these ways of which nobody says what flows through it.
+    pub unsaid: Option<BondId>,
+    /// A load of unknown size whose current takes these ways too.
+    pub silent: Option<PinId>,
 }
 
 /// A wire that carries more than it may.
@@ -151,6 +155,8 @@ fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
         gap: case.opened.gap().abs(),
         overloads: Vec::new(),
         unrated: Vec::new(),
+        unsaid: s.unsaid(case.ring, case.phase),
+        silent: s.silent.get(&case.ring).copied(),
     };
     for (branch, current) in case.opened.currents() {
         let Some(conductor) = s.points.conductor_of(branch) else { continue };

@@ -165,9 +165,13 @@ pub fn around(
 
 /// What flows in a conductor for good: the larger of what the loads send there and of what the ground network does in
 /// cruise. Between what is joined without it only the network knows. `None` where it is not known: where a load does not
-/// say what it takes, where a bond beside it does not say what it carries, where a resistance of its ring leaves it open.
+/// say what it takes, on its ring or through it, where a bond beside it does not say what it carries, where a resistance of
+/// its ring leaves it open.
 pub fn steady(h: &Harness, currents: &Currents, ground: &GroundNetwork, id: ConductorId) -> Option<Current> {
     let cruise = around(h, currents, ground, id, Phase::Cruise).ok()?;
+    if cruise.is_some() && ground.silent(id).is_some() {
+        return None;
+    }
     match (currents.in_conductor(id), cruise) {
         (Some(loads), None) => Some(loads),
         (Some(loads), Some(cruise)) if cruise.high <= loads => Some(loads),

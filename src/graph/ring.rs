@@ -82,25 +82,9 @@ impl Rings {
         at
     }
 
-    /// For each ring, the first of these ways, given by their ends, that goes through it; ways between nodes that do not
-    /// hang together go to their roots. Each edge of the tree is walked once, whatever the number and length of the ways:
-    /// what a way has passed is joined to what lies above, and the ways after it leap over it (union-find with paths that
-    /// are shortened, not joined by rank, for the topmost has to stay on top: O(log V) a leap, taken over all).
+    /// For each ring, the first of these ways that goes through it: see [`Blocks::first_through`].
     pub(super) fn first_through(&self, ways: impl IntoIterator<Item = [usize; 2]>) -> Vec<Option<usize>> {
-        let mut first = vec![None; self.found.below.len()];
-        let mut above: Vec<usize> = (0..self.found.up.len()).collect();
-        for (i, [from, to]) in ways.into_iter().enumerate() {
-            let (mut a, mut b) = (leap(&mut above, from), leap(&mut above, to));
-            while a != b {
-                let deeper = if self.found.depth[a] >= self.found.depth[b] { &mut a } else { &mut b };
-                // Two roots: there is no way.
-                let Some((up, ring)) = self.found.up[*deeper] else { break };
-                first[ring] = first[ring].or(Some(i));
-                above[*deeper] = up;
-                *deeper = leap(&mut above, up);
-            }
-        }
-        first
+        self.found.first_through(ways)
     }
 
     /// For each node, the node of the ring, below its top, that it is or hangs on; `None` for the top and all that does
@@ -114,19 +98,6 @@ impl Rings {
         }
         hung
     }
-}
-
-/// The topmost node that is joined to this one; shortens the way for those who ask next.
-fn leap(above: &mut [usize], node: usize) -> usize {
-    let mut top = node;
-    while above[top] != top {
-        top = above[top];
-    }
-    let mut at = node;
-    while above[at] != top {
-        at = std::mem::replace(&mut above[at], top);
-    }
-    top
 }
 
 #[cfg(test)]

@@ -25,6 +25,7 @@ pub fn unsure(h: &Harness, why: Unsure) -> String {
             format!("the resistance of {} is not known", h.conductor(id).mark)
         }
         Unsure::Resistance(_) => "a resistance is not known".to_owned(),
+        Unsure::Load(pin) => format!("nobody says how much {} takes", h.pin(pin).name),
         Unsure::Current(id) => format!("what flows through {} is not given", h.bond(id).name),
     }
 }

@@ -43,8 +43,13 @@ pub(super) fn of_conductor(asked: &Asked, id: ConductorId, told: &mut Derivation
             let c = h.conductor(id);
             let ends = [c.from, c.to].map(|pin| h.pin(pin).name.as_str());
             let [from, to] = if current.amps() < 0.0 { [ends[1], ends[0]] } else { ends };
-            let line = Line::of(format!("from {from} to {to}"), "").by(KIRCHHOFF);
-            told.figure(&format!("current {}", phase.words()), current.abs().show(units), vec![line]);
+            let mut lines = vec![Line::of(format!("from {from} to {to}"), "").by(KIRCHHOFF)];
+            lines.extend(
+                asked.loading.ground.silent(id).map(|pin| {
+                    Line::of(format!("and a share of what {} takes", h.pin(pin).name), "not known")
+                }),
+            );
+            told.figure(&format!("current {}", phase.words()), current.abs().show(units), lines);
         }
     }
 }
@@ -405,7 +410,10 @@ fn flows(asked: &Asked, open: &StrapOpen) -> Vec<Line> {
     let others = supply.value - open.flows * (own + open.around);
     let left = match others.abs() < supply.value * 1e-4 {
         true => volts,
-        false => format!("({volts} − {} of other currents there)", others.show(units)),
+        false => {
+            let sign = if others < Voltage::ZERO { "+" } else { "−" };
+            format!("({volts} {sign} {} of other currents there)", others.abs().show(units))
+        }
     };
     let around = open.around.show(units);
     let formula = match driven.drives < driven.said {

@@ -110,7 +110,11 @@ impl Carried {
         let mut carried = Carried { all: vec![of_loads], unsure: None };
         // The starter turns for seconds.
         for (phase, severity) in [(Phase::Cruise, Severity::Stop), (Phase::Cranking, Severity::Doubt)] {
-            match around(facts.harness, facts.currents, facts.ground, id, phase) {
+            let around = around(facts.harness, facts.currents, facts.ground, id, phase);
+            if let (Ok(Some(_)), Some(load)) = (&around, facts.ground.silent(id)) {
+                carried.unsure = carried.unsure.or(Some((phase, Unsure::Load(load))));
+            }
+            match around {
                 Ok(Some(range)) if range.high > loads => {
                     let before = if range.open.is_some() { "at least " } else { "" };
                     let (current, most, open) = (range.low, range.high, range.open);

@@ -46,6 +46,12 @@ pub(super) fn unsure(facts: &Facts<'_>, unsure: Unsure) -> String {
             )
         }
         Unsure::Resistance(_) => "a resistance on the way is not known".to_owned(),
+        Unsure::Load(pin) => {
+            format!(
+                "nobody says how much `{}` takes (`current:`), and it shares the ring",
+                facts.pin_name(pin)
+            )
+        }
         Unsure::Current(bond) => {
             let b = h.bond(bond);
             let key = if b.carries.is_some() { "cranking" } else { "carries" };

@@ -1,10 +1,11 @@
 //! Bonds in; the wires out that would carry the bond's current if it came loose, and cannot.
 
 use super::ground_words::{size, unsure};
+use super::sender_offset::why_not;
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
-use crate::graph::Phase;
 use crate::graph::ground_network::{Overload, Strap, StrapOpen, bond_current};
+use crate::graph::{Phase, Unsure};
 use crate::harness::{Bond, BondId, ConductorId, DeviceClass};
 use crate::quantity::beside;
 
@@ -46,6 +47,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                         bond.name
                     );
                     verdict.not_judged(bond.span, &bond.name, reason);
+                } else if let Some((other, phase)) = opens.iter().find_map(|o| Some((o.unsaid?, o.phase))) {
+                    verdict.not_judged(bond.span, &bond.name, why_not(facts, Unsure::Current(other), phase));
+                } else if let Some(pin) = opens.iter().find_map(|o| o.silent) {
+                    verdict.not_judged(bond.span, &bond.name, unsure(facts, Unsure::Load(pin)));
                 } else if let Some(phase) = missing {
                     let key = if phase == Phase::Cruise { "carries" } else { "cranking" };
                     let reason = format!("what it carries {} is not given (`{key}:`)", phase.words());

@@ -79,6 +79,40 @@ impl Blocks {
         let first = self.below.get(block)?.first()?;
         self.up[*first].map(|(above, _)| above)
     }
+
+    /// For each block, the first of these ways, given by their ends, that goes through it; ways between nodes that do not
+    /// hang together go to their roots. Each edge of the tree is walked once, whatever the number and length of the ways:
+    /// what a way has passed is joined to what lies above, and the ways after it leap over it (union-find with paths that
+    /// are shortened, not joined by rank, for the topmost has to stay on top: O(log V) a leap, taken over all).
+    pub fn first_through(&self, ways: impl IntoIterator<Item = [usize; 2]>) -> Vec<Option<usize>> {
+        let mut first = vec![None; self.below.len()];
+        let mut above: Vec<usize> = (0..self.up.len()).collect();
+        for (i, [from, to]) in ways.into_iter().enumerate() {
+            let (mut a, mut b) = (leap(&mut above, from), leap(&mut above, to));
+            while a != b {
+                let deeper = if self.depth[a] >= self.depth[b] { &mut a } else { &mut b };
+                // Two roots: there is no way.
+                let Some((up, block)) = self.up[*deeper] else { break };
+                first[block] = first[block].or(Some(i));
+                above[*deeper] = up;
+                *deeper = leap(&mut above, up);
+            }
+        }
+        first
+    }
+}
+
+/// The topmost node that is joined to this one; shortens the way for those who ask next.
+fn leap(above: &mut [usize], node: usize) -> usize {
+    let mut top = node;
+    while above[top] != top {
+        top = above[top];
+    }
+    let mut at = node;
+    while above[at] != top {
+        at = std::mem::replace(&mut above[at], top);
+    }
+    top
 }
 
 impl Search {

@@ -4,6 +4,8 @@
 //! number; both from memory): see [`super::network_stars`]. A resistance of zero makes one point of its two nodes. Parts
 //! that nothing joins are solved side by side, each against its own lowest node.
 
+use std::collections::BTreeMap;
+
 use petgraph::unionfind::UnionFind;
 
 use super::network_alone::Alone;
@@ -184,6 +186,13 @@ impl<'n> Reduced<'n> {
             Some(Crossing { ring: Ring(p.ring?), enters: node(p.enters), leaves: node(p.leaves) })
         };
         Some(way.iter().filter_map(cross).collect())
+    }
+
+    /// By ring, the first of these ways between nodes that passes it. Costs about the size of the network, however many and
+    /// however long the ways are.
+    pub fn first_through(&self, ways: &[[Node; 2]]) -> BTreeMap<Ring, usize> {
+        let ends = ways.iter().map(|ends| ends.map(|node| self.point_of[node.index()]));
+        self.rings.first_through(ends).into_iter().map(|(ring, way)| (Ring(ring), way)).collect()
     }
 
     /// A ring taken by itself, made ready to be asked what becomes of it where its resistances change. Costs as

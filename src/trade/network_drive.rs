@@ -1,11 +1,11 @@
 //! A ring and what drives currents through it, none with more than so many volts, in; what is left of these currents, out.
 //!
 //! Each drive pushes its current as long as it lifts its second node above its first by no more than the limit. Where that
-//! is not enough it is a voltage, that of the limit, behind next to no resistance, and pushes what comes of that. Who is
-//! held so is found by trying: whoever would lift more is held, whoever would push more than its current is let go. This is
-//! a linear complementarity problem with a symmetric, positive matrix, which has one solution, and changing the lowest that
-//! is wrong, one at a time, ends there (Murty 1974, from memory). All that are wrong are changed together first, which
-//! nearly always is enough.
+//! is not enough it is a voltage, that of the limit, behind next to no resistance, and pushes what comes of that; nothing
+//! where others lift more than that. Who is held so is found by trying: whoever would lift more is held, whoever would push
+//! more than its current is let go, whoever would push backwards pushes nothing. This is a linear complementarity problem
+//! with a symmetric, positive matrix, which has one solution, and changing the lowest that is wrong, one at a time, ends
+//! there (Murty 1974, from memory). All that are wrong are changed together first, which nearly always is enough.
 //!
 //! Costs nothing where no drive comes to its limit; else a few times what it takes to make the ring ready.
 
@@ -28,6 +28,8 @@ pub struct Drive {
 pub const NONE: f64 = 1e-6;
 /// Rounds in which all that are wrong are changed together, before only one is.
 const TOGETHER: usize = 16;
+/// Share of the largest current that is no current backwards: what arithmetic leaves of a voltage over so little.
+const BACKWARDS: f64 = 1e-7;
 /// Share of a limit that arithmetic may be off.
 const NEAR: f64 = 1e-9;
 
@@ -44,45 +46,67 @@ impl Alone<'_, '_> {
             drives.iter().map(|d| Some([self.place(d.from)?, self.place(d.to)?])).collect();
         let (ports, limit) = (ports?, limit.volts());
         let most = drives.iter().map(|d| d.current.abs()).max().filter(|most| *most > Current::ZERO);
-        let Some(own) = most.map(|most| NONE * limit / most.amps()) else {
+        let Some(most) = most else {
             return Some(drives.iter().map(|d| d.current).collect());
         };
+        let own = NONE * limit / most.amps();
         let pushed = self.pushed(solved);
         let mut volts = self.volts(solved);
-        let mut held = vec![false; drives.len()];
+        let mut states = vec![State::Free; drives.len()];
         let left = |volts: &[f64], k: usize| (limit - (volts[ports[k][1]] - volts[ports[k][0]])) / own;
         for round in 0..TOGETHER + 8 * drives.len() {
-            let wrong = |k: &usize| {
-                let left = left(&volts, *k);
-                match held[*k] {
-                    true => left > drives[*k].current.amps() * (1.0 + NEAR),
-                    false => left * own < -NEAR * limit,
+            let next = |k: usize| {
+                let left = left(&volts, k);
+                match states[k] {
+                    State::Held if left > drives[k].current.amps() * (1.0 + NEAR) => State::Free,
+                    State::Held if left < -BACKWARDS * most.amps() => State::Idle,
+                    State::Free if left * own < -NEAR * limit => State::Held,
+                    State::Idle if left * own > NEAR * limit => State::Held,
+                    same => same,
                 }
             };
-            let mut changed: Vec<usize> = (0..drives.len()).filter(wrong).collect();
+            let all = (0..drives.len()).map(|k| (k, next(k)));
+            let mut changed: Vec<(usize, State)> = all.filter(|(k, next)| *next != states[*k]).collect();
             if changed.is_empty() {
                 break;
             }
             if round >= TOGETHER {
                 changed.truncate(1);
             }
-            changed.iter().for_each(|k| held[*k] = !held[*k]);
-            let at_limit = || (0..drives.len()).filter(|k| held[*k]);
-            let behind: Vec<_> = at_limit().map(|k| (ports[k], own, 0.0)).collect();
+            changed.into_iter().for_each(|(k, next)| states[k] = next);
+            let held = (0..drives.len()).filter(|k| states[*k] == State::Held);
+            let behind: Vec<_> = held.map(|k| (ports[k], own, 0.0)).collect();
             let mut amps = pushed.clone();
-            for k in at_limit() {
-                let more = limit / own - drives[k].current.amps();
-                amps[ports[k][0]] -= more;
-                amps[ports[k][1]] += more;
+            for ([a, b], (drive, state)) in ports.iter().zip(drives.iter().zip(&states)) {
+                let pushes = match state {
+                    State::Free => continue,
+                    State::Held => limit / own,
+                    State::Idle => 0.0,
+                };
+                let more = pushes - drive.current.amps();
+                amps[*a] -= more;
+                amps[*b] += more;
             }
             volts = stars(self.size(), self.members.iter(), &behind).volts(amps);
         }
-        let of = |(k, drive): (usize, &Drive)| match held[k] {
-            true => Current::from_amps(left(&volts, k)),
-            false => drive.current,
+        let of = |(k, drive): (usize, &Drive)| match states[k] {
+            State::Free => drive.current,
+            State::Held => Current::from_amps(left(&volts, k).max(0.0)),
+            State::Idle => Current::ZERO,
         };
         Some(drives.iter().enumerate().map(of).collect())
     }
+}
+
+/// What a drive does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum State {
+    /// It pushes its current.
+    Free,
+    /// It is at its limit.
+    Held,
+    /// Others lift its second node above its first by more than its limit: it pushes nothing.
+    Idle,
 }
 
 #[cfg(test)]
@@ -146,8 +170,8 @@ mod tests {
                 .map(|((a, b), i)| Drive { from: n[a], to: n[b], current: Current::from_amps(i) }).collect();
             let (left, lifts) = limited((&network, joined[0]), &drives, 14.0);
             for ((drive, left), lift) in drives.iter().zip(left).zip(lifts) {
-                prop_assert!(lift < 14.0 + 1e-4, "{lift}");
-                prop_assert!(left <= drive.current.amps());
+                prop_assert!(left >= 0.0 && left <= drive.current.amps());
+                prop_assert!(lift < 14.0 + 1e-4 || left == 0.0, "{left} at {lift}");
                 prop_assert!(left == drive.current.amps() || lift > 14.0 - 1e-4, "{left} of {} at {lift}", drive.current);
             }
         }

@@ -7,6 +7,8 @@
 //!
 //! A way goes from block to block, so it costs the number of blocks that it passes, however large they are.
 
+use std::collections::BTreeMap;
+
 use super::blocks::Blocks;
 
 /// A line: its two points, which differ.
@@ -52,6 +54,13 @@ impl Rings {
     /// A block of one line is a bridge.
     fn ring(&self, block: usize) -> Option<u32> {
         (self.blocks.edges_in[block] > 1).then_some(block as u32)
+    }
+
+    /// By ring, the first of these ways between points that goes through it; see [`Blocks::first_through`].
+    pub(super) fn first_through(&self, ways: impl IntoIterator<Item = [u32; 2]>) -> BTreeMap<u32, usize> {
+        let first = self.blocks.first_through(ways.into_iter().map(|ends| ends.map(|p| p as usize)));
+        let of_block = |(block, way): (usize, Option<usize>)| Some((self.ring(block)?, way?));
+        first.into_iter().enumerate().filter_map(of_block).collect()
     }
 
     /// Lines of a ring, in order.
