@@ -23,6 +23,8 @@ use list::Boxes;
 
 const STYLE: &str = include_str!("style.css");
 const PAPER: &str = include_str!("paper.css");
+/// Running text is read in short lines, and more of it stands on an upright leaf.
+const UPRIGHT: &str = "@media print { @page { size: portrait; } }\n";
 /// One idea a file; they share one scope, in this order.
 const SCRIPT: &str = concat!(
     "\"use strict\";\n(() => {\n",
@@ -101,8 +103,7 @@ pub(super) fn findings_paper(papers: &Papers<'_>) -> String {
         main { (found(papers)) }
     };
     let title = format!("Findings: {}", papers.heading.line());
-    // Running text is read in short lines, and more of it stands on an upright leaf.
-    let style = format!("{STYLE}{PAPER}@media print{{@page{{size:portrait}}}}\n{}", running::margins(papers));
+    let style = format!("{STYLE}{PAPER}{UPRIGHT}{}", running::margins(papers));
     sheet_head::document(&title, &style, None, &body)
 }
 
