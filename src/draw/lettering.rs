@@ -140,21 +140,31 @@ pub fn reach(text: &str, lettering: Lettering) -> (Mm, Mm) {
 
 /// Breaks a text into lines no wider than `limit`: at spaces, then after `-`, `/`, `_`, `,` and `.`, at
 /// last between any two letters. Keeps every letter; a single letter wider than `limit` stands alone.
-/// A newline in the text begins a new line. An empty text has no lines.
+/// A newline in the text begins a new line. An empty text has no lines. Costs the length of the text.
 pub fn wrap(text: &str, lettering: Lettering, limit: Mm) -> Vec<String> {
     let mut lines = Vec::new();
     for paragraph in text.lines() {
         let mut line = String::new();
+        // Its length in font units.
+        let mut length = 0;
         for word in printable(paragraph).split(' ').filter(|w| !w.is_empty()) {
-            let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-            if width(&joined, lettering) <= limit {
-                line = joined;
+            let before = line.len();
+            let last = line.chars().next_back();
+            if last.is_some() {
+                line.push(' ');
+            }
+            line.push_str(word);
+            let grown = length + typeface::advance_after(last, &line[before..], lettering.weight);
+            if lettering.paper(grown.max(0)) <= limit {
+                length = grown;
                 continue;
             }
+            line.truncate(before);
             if !line.is_empty() {
                 lines.push(std::mem::take(&mut line));
             }
             line = break_word(word, lettering, limit, &mut lines);
+            length = typeface::advance_after(None, &line, lettering.weight);
         }
         if !line.is_empty() {
             lines.push(line);
@@ -308,6 +318,18 @@ mod tests {
         assert_eq!(wrap("W", Lettering::SMALL, mm(0.1)), ["W"]);
         assert!(wrap("  ", Lettering::SMALL, mm(10.0)).is_empty());
         assert_eq!(wrap("a\nb", Lettering::SMALL, mm(10.0)), ["a", "b"]);
+    }
+
+    #[test]
+    fn a_line_takes_every_word_that_fits() {
+        let text = "AV To. Ty W. Ⅷ LT Ýo To-Va ".repeat(12);
+        for (lettering, limit) in [(Lettering::PLAIN, mm(30.0)), (Lettering::SMALL.bold(), mm(55.5))] {
+            let lines = wrap(&text, lettering, limit);
+            for (line, next) in lines.iter().zip(&lines[1..]) {
+                let more = format!("{line} {}", next.split(' ').next().unwrap());
+                assert!(width(line, lettering) <= limit && width(&more, lettering) > limit, "{line}");
+            }
+        }
     }
 
     #[test]

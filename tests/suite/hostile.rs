@@ -1,21 +1,24 @@
-//! Text of a spec is data in every paper: each text field that the schema knows is filled with what could be markup, a
-//! formula, or a change of the direction of reading, and with far too much; the packet is built and looked through.
+//! Text of a spec and of a part file of its user's own is data in every paper: each text field that the two schemas know is
+//! filled with what could be markup, a formula, or a change of the direction of reading, and with far too much; the packet
+//! is built and looked through.
 //!
-//! The fields are those of the schema, so a new one is attacked without anybody naming it here.
+//! The fields are those of the schemas, so a new one is attacked without anybody naming it here.
 //! A field that takes the text is free text; one that does not names something, and refuses it with a finding.
+//! One packet carries all texts at once: a packet holds two books and takes its time.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use fairlead::diag::Span;
 use fairlead::packet::FileSet;
 use fairlead::pipeline;
 use serde_json::{Map, Value};
 
 /// Ends a tag, an attribute and a CDATA section, and opens a script; begins as a formula.
 const NASTY: &str = "=1+1 <script>alert(1)</script> ]]> \" onload=\"x' --> &amp;";
-/// Turns the reading round: refused wherever it stands.
-const TURNED: &str = "exe.\u{202e}cod";
+/// Turns the reading round, rings a bell or colours a terminal: refused wherever it stands.
+const NEVER: [&str; 4] = ["exe.\u{202e}cod", "bell\u{7}", "\u{1b}[31mred", "\u{85}next"];
 
 type Field = Vec<String>;
 
@@ -68,24 +71,26 @@ fn text_fields(schema: &Value) -> BTreeSet<Field> {
 
 /// A small loom that has one of everything, so that every field of the schema belongs to something in it.
 const SPEC: &str = "fairlead: 1
+parts: [own.yaml]
 harness: {title: Test loom, drawing: T-1, revision: A, supply: 14 V, thermocouple-colours: ansi, default-wire: etfe-22, wire-marks: {}}
 shop: {tail: 100 mm}
 zones: {cabin: {ambient: 40 °C}, engine: {ambient: 90 °C, hazards: [fuel]}}
-barriers: {firewall: {between: [cabin, engine], holes: {FH1: {bore: 22 mm, lining: grommet-22, seal: putty}}}}
+barriers: {firewall: {between: [cabin, engine], holes: {FH1: {bore: 22 mm, lining: own-grommet, seal: putty}}}}
 places: {panel: {station: 700 mm}}
 route:
   - {from: panel, to: FH1, zone: cabin, length: 900 mm, clamps: 300 mm}
   - {from: FH1, to: shelf, zone: engine, length: 400 mm}
   - {from: shelf, to: cyl-1, zone: engine, length: 400 mm}
+  - {from: panel, to: tray, zone: cabin, length: 500 mm, cover: own-sleeve}
 bodies: {engine: engine, airframe: structure}
 bonds: [{from: engine, to: airframe, resistance: 1 mΩ}]
 buses: {main: {source: 40 A, others: {cruise: 9 A}}}
-supplies: {CB: {breaker: 2 A, at: panel, bus: main, stud: '#8'}}
-grounds: {ENG: {body: engine, at: shelf, stud: M6}}
+supplies: {CB: {breaker: 2 A, at: panel, bus: main, stud: '#8'}, CB2: {breaker: 2 A, at: panel, bus: main, stud: '#8'}}
+grounds: {ENG: {body: engine, at: shelf, stud: M6}, AF: {body: airframe, at: panel, stud: M6}}
 studs: {S1: {size: M5, at: shelf}}
-splices: {SP1: {part: solder-sleeve-24-16, at: shelf}}
-connectors: {X1: {plug: sealed-2-plug, at: shelf, plug-faces: cyl-1}}
-equipment: {GAUGE: {part: engine-gauge-4, at: panel}}
+splices: {SP1: {part: own-splice, at: shelf}}
+connectors: {X1: {plug: own-plug, at: shelf, plug-faces: cyl-1}}
+equipment: {GAUGE: {part: engine-gauge-4, at: panel}, BOX: {part: own-box, at: tray}}
 sensors:
   CHT1: {part: cht-bayonet-k, at: cyl-1}
   OILP: {part: oil-pressure-3wire, at: shelf}
@@ -94,16 +99,76 @@ circuits:
   CHT1: {from: CHT1, to: GAUGE.cht-1, through: [FH1]}
   OILP: {legs: {OILP.signal: GAUGE.oil-pressure.signal, OILP.return: GAUGE.oil-pressure.return}}
   EXC: {join: [OILP.excitation, GAUGE.oil-pressure.excitation], joined-at: SP1}
-  OILT: {from: OILT, to: GAUGE.oil-temperature, via: {X1: [1, 2]}, during: [cruise]}
+  OILT: {from: OILT, to: GAUGE.oil-temperature, via: {X1: [Q1, Q2]}, during: [cruise]}
   POWER: {from: CB, to: GAUGE.power}
   GND: {from: GAUGE.ground, to: ENG}
-cables: {C1: {wire: screened-2-22, carries: [OILP], screen: [GAUGE.screens]}}
+  BOX-P: {from: CB2, to: BOX.post, wire: own-wire}
+  BOX-G: {from: BOX.J.Q1, to: AF}
+cables: {C1: {wire: own-cable, carries: [OILP], screen: [GAUGE.screens]}}
 waive: [{rule: unseen-indicator, at: GAUGE, because: invented, by: nobody}]
 ";
 
-/// The loom as a value.
+/// Parts of the user's own, one of each kind, all of them used in the loom.
+const PARTS: &str = "
+devices:
+  own-box:
+    title: Box
+    style: other
+    connectors: {J: {shell: own-receptacle, title: all}}
+    terminals: {post: {stud: M10}, spare: {stud: M10}}
+    ports:
+      feed: {kind: power-in, pins: {supply: post}, current: 100 mA}
+      earth: {kind: ground, pins: {ground: J.Q1}}
+    links: [[J.Q1, J.Q2]]
+    rated: 105 °C
+shells:
+  own-plug:
+    title: Plug
+    mate: own-receptacle
+    face: {rows: [[Q1, Q2, Q3]], pitch: 5 mm, shape: block}
+    contacts: [own-socket]
+    only: {Q3: own-socket}
+    seal: 0.9..3.1 mm
+    cavity-plug: own-stopper
+    backshell: own-backshell
+    outline: [18 mm, 16 mm]
+    rated: 125 °C
+    key: latch up
+  own-receptacle:
+    title: Receptacle
+    mate: own-plug
+    face: {rows: [[Q3, Q2, Q1]], pitch: 5 mm, shape: block}
+    contacts: [own-pin]
+    seal: 0.9..3.1 mm
+    cavity-plug: own-stopper
+    outline: [18 mm, 16 mm]
+    rated: 125 °C
+    key: latch up
+contacts:
+  own-socket: {title: Socket, gender: socket, size: small, wire: 24..20 AWG, insulation: 0.9..3.1 mm, strip: 5 mm, tool: tool, die: die, extractor: pick}
+  own-pin: {title: Pin, gender: pin, size: small, wire: 24..20 AWG, insulation: 0.9..3.1 mm, strip: 5 mm, tool: tool, die: die, extractor: pick}
+lugs:
+  own-lug: {title: Lug, stud: M10, wire: 24..18 AWG, insulation: 0.9..3.1 mm, strip: 6 mm, tool: tool, die: die, width: 18 mm}
+splices:
+  own-splice: {title: Splice, wire: 24..18 AWG, ends: 4, strip: 6 mm, tool: tool, die: die, outside: 5 mm, length: 25 mm, covering: own-cover, rated: 125 °C}
+wires:
+  own-wire: {title: Wire, family: own, gauge: 22 AWG, outside: 1.3 mm, rated: 150 °C}
+  own-cable: {title: Cable, family: own-2, gauge: 22 AWG, outside: 3.5 mm, core-outside: 1.3 mm, cores: [{colour: WH}, {colour: BU}], screen: {make: braid, cut-back: 10 mm, drain: 22 AWG, sleeve: own-solder-sleeve}, lay: 30 mm, rated: 150 °C}
+coverings:
+  own-cover: {title: Cover, use-for: insulation, over: 2..9 mm, wall: 1 mm, rated: 125 °C, piece: 50 mm}
+  own-sleeve: {title: Sleeve, use-for: chafe, over: 1..20 mm, wall: 1 mm, rated: 125 °C}
+linings:
+  own-grommet: {title: Grommet, bore: 22 mm, hole: 29 mm, rated: 200 °C}
+sundries:
+  own-stopper: {title: Stopper, tool: none}
+  own-backshell: {title: Backshell}
+  own-solder-sleeve: {title: Solder sleeve, tool: hot air}
+";
+
+/// The loom and its parts as one value.
 fn loom() -> Value {
-    serde_yaml::from_str(SPEC).unwrap()
+    let read = |text| serde_yaml::from_str::<Value>(text).unwrap();
+    Value::Object(Map::from_iter([("spec".to_owned(), read(SPEC)), ("parts".to_owned(), read(PARTS))]))
 }
 
 /// Puts `text` into the field wherever `value` has what it belongs to; true where it had.
@@ -139,25 +204,35 @@ fn fill(value: &mut Value, field: &[String], text: &str) -> bool {
     filled
 }
 
-/// The value as a spec: JSON is YAML. Marks of direction are written by their number, as nobody could see them.
+/// The value as a spec and a part file: JSON is YAML. Marks of direction are written by their number, as nobody could see
+/// them.
 fn put(folder: &Path, value: &Value) -> PathBuf {
-    let text = serde_json::to_string_pretty(value).unwrap().replace('\u{202e}', "\\u202e");
-    let path = folder.join("spec.yaml");
-    fs::write(&path, text).unwrap();
-    path
+    for (name, value) in [("spec.yaml", &value["spec"]), ("own.yaml", &value["parts"])] {
+        let text = serde_json::to_string_pretty(value).unwrap();
+        let text = text.replace('\u{202e}', "\\u202e").replace('\u{85}', "\\u0085");
+        fs::write(folder.join(name), text).unwrap();
+    }
+    folder.join("spec.yaml")
 }
 
 /// True where the spec can be read; what stands against it is told without anything active in it.
 fn is_taken(folder: &Path, value: &Value) -> bool {
+    places_refused(folder, value).is_empty()
+}
+
+/// In which places something is refused, by file; what stands against it is told without anything active in it.
+fn places_refused(folder: &Path, value: &Value) -> BTreeSet<(String, Span)> {
     let told = match pipeline::read(&put(folder, value)).unwrap().resolve() {
-        Ok(_) => return true,
+        Ok(_) => return BTreeSet::new(),
         Err(unreadable) => unreadable,
     };
     assert!(!told.findings.is_empty());
     let text =
         fairlead::diag::text::render(&told.findings, &told.sources, fairlead::diag::text::Look::default());
-    assert!(!text.contains('\u{202e}'), "{text}");
-    false
+    let active = |c: char| c == '\u{202e}' || (c.is_control() && c != '\n');
+    assert!(!text.contains(active), "{text}");
+    let place = |span: Span| (told.sources.name(span.file).to_owned(), span);
+    told.findings.iter().map(|finding| place(finding.labels[0].span)).collect()
 }
 
 fn packet(folder: &Path, value: &Value) -> FileSet {
@@ -202,7 +277,8 @@ fn vocabulary(markup: &str) -> [BTreeSet<String>; 2] {
     names
 }
 
-/// Nothing of the spec is markup, formula or a change of direction in any file.
+/// Nothing of the spec is markup, formula or a change of direction in any file. A book is read back only where its text
+/// could act: that takes longer than making it.
 fn look_through(name: &str, set: &FileSet, benign: &FileSet) {
     let mut known: BTreeMap<&str, [BTreeSet<String>; 2]> = BTreeMap::new();
     let kind = |file: &str| if file.ends_with(".svg") { "svg" } else { "html" };
@@ -216,7 +292,9 @@ fn look_through(name: &str, set: &FileSet, benign: &FileSet) {
     for (file, bytes) in set.iter() {
         if file.ends_with(".pdf") {
             #[cfg(feature = "book")]
-            crate::pdf::Pdf::read(bytes).assert_passive(&format!("{name} {file}"));
+            if name != "long" {
+                crate::pdf::Pdf::read(bytes).assert_passive(&format!("{name} {file}"));
+            }
             continue;
         }
         let text = std::str::from_utf8(bytes).unwrap();
@@ -247,27 +325,46 @@ fn look_through(name: &str, set: &FileSet, benign: &FileSet) {
     }
 }
 
-fn schema() -> Value {
-    let text = fs::read_to_string(crate::tidy::root().join("harness-specs/spec.schema.json")).unwrap();
-    serde_json::from_str(&text).unwrap()
+/// The text fields of a schema, as fields of one half of the loom.
+fn fields_of(half: &str) -> Vec<Field> {
+    let path = crate::tidy::root().join(format!("harness-specs/{half}.schema.json"));
+    let schema: Value = serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap();
+    let fields = text_fields(&schema).into_iter();
+    fields.map(|field| [vec![half.to_owned()], field].concat()).collect()
 }
 
-/// The fields that are free text; the others name something, and refuse what they are given.
-fn free_text(folder: &Path) -> Vec<Field> {
-    let fields = text_fields(&schema());
+/// The fields of one half that are free text; the others name something, and refuse what they are given.
+fn free_text(folder: &Path, half: &str) -> Vec<Field> {
     let loom = loom();
-    assert!(is_taken(folder, &loom));
     let mut free = Vec::new();
-    for field in fields {
+    for field in fields_of(half) {
         let mut changed = loom.clone();
         assert!(fill(&mut changed, &field, NASTY), "the loom has nothing that {field:?} belongs to: add it");
         if is_taken(folder, &changed) {
-            let turned = filled(&loom, std::slice::from_ref(&field), TURNED);
-            assert!(!is_taken(folder, &turned), "{field:?} lets text be turned round");
             free.push(field);
         }
     }
+    for never in NEVER {
+        // All at once, each told in its place.
+        let value = filled(&loom, &free, never);
+        let [before, places] = [&loom, &value].map(|value| count(value, never));
+        assert!(before == 0 && places >= free.len());
+        // A part that is left out for it is missed in the spec.
+        let mut refused = places_refused(folder, &value);
+        refused.retain(|(file, _)| file.ends_with(if half == "spec" { "spec.yaml" } else { "own.yaml" }));
+        assert_eq!(refused.len(), places, "{half} takes {never:?} somewhere");
+    }
     free
+}
+
+/// How often a text stands in a value.
+fn count(value: &Value, text: &str) -> usize {
+    match value {
+        Value::String(own) => usize::from(own == text),
+        Value::Array(all) => all.iter().map(|value| count(value, text)).sum(),
+        Value::Object(all) => all.values().map(|value| count(value, text)).sum(),
+        _ => 0,
+    }
 }
 
 fn filled(value: &Value, fields: &[Field], text: &str) -> Value {
@@ -279,68 +376,87 @@ fn filled(value: &Value, fields: &[Field], text: &str) -> Value {
 }
 
 #[test]
-fn text_of_a_spec_is_never_markup_formula_or_direction() {
+fn text_of_a_spec_and_its_parts_is_never_markup_formula_or_direction() {
     let folder = tempfile::tempdir().unwrap();
-    let (loom, free) = (loom(), free_text(folder.path()));
+    let loom = loom();
+    assert!(is_taken(folder.path(), &loom));
+    let free = [free_text(folder.path(), "spec"), free_text(folder.path(), "parts")].concat();
     let seen: BTreeSet<String> = free.iter().map(|field| field.join("/")).collect();
+    let (named, plain) = (nasty_names(folder.path(), &loom), plain_names(&loom));
     // As long as the attack, so that it is laid out alike.
-    let benign = packet(folder.path(), &filled(&loom, &free, &"plain ".repeat(NASTY.len() / 6)));
-    look_through("nasty", &packet(folder.path(), &filled(&loom, &free, NASTY)), &benign);
-    let long = "long text ".repeat(1_000);
+    let benign = packet(folder.path(), &filled(&plain, &free, &"plain ".repeat(NASTY.len() / 6)));
+    look_through("nasty", &packet(folder.path(), &filled(&named, &free, NASTY)), &benign);
+    let long = "long text ".repeat(400);
     look_through("long", &packet(folder.path(), &filled(&loom, &free, &long)), &benign);
     // What is free text today; a field that stops to be is told by this.
     for field in [
-        "harness/title",
-        "harness/drawing",
-        "harness/machine",
-        "harness/owner",
-        "harness/remark",
-        "zones/*/title",
-        "barriers/*/title",
-        "barriers/*/holes/*/seal",
-        "places/*/title",
-        "bonds/[]/title",
-        "buses/*/title",
-        "equipment/*/title",
-        "equipment/*/note",
-        "sensors/*/title",
-        "sensors/*/note",
-        "grounds/*/title",
-        "supplies/*/title",
-        "circuits/*/system",
-        "circuits/*/note",
-        "waive/[]/because",
-        "waive/[]/by",
+        "spec/harness/title",
+        "spec/harness/drawing",
+        "spec/harness/machine",
+        "spec/harness/owner",
+        "spec/harness/remark",
+        "spec/zones/*/title",
+        "spec/barriers/*/title",
+        "spec/barriers/*/holes/*/seal",
+        "spec/places/*/title",
+        "spec/bonds/[]/title",
+        "spec/buses/*/title",
+        "spec/equipment/*/title",
+        "spec/equipment/*/note",
+        "spec/sensors/*/title",
+        "spec/sensors/*/note",
+        "spec/grounds/*/title",
+        "spec/supplies/*/title",
+        "spec/circuits/*/system",
+        "spec/circuits/*/note",
+        "spec/waive/[]/because",
+        "spec/waive/[]/by",
+        "parts/contacts/*/die",
+        "parts/contacts/*/extractor",
+        "parts/contacts/*/size",
+        "parts/contacts/*/title",
+        "parts/contacts/*/tool",
+        "parts/coverings/*/title",
+        "parts/devices/*/connectors/*/title",
+        "parts/devices/*/title",
+        "parts/linings/*/title",
+        "parts/lugs/*/die",
+        "parts/lugs/*/title",
+        "parts/lugs/*/tool",
+        "parts/shells/*/key",
+        "parts/shells/*/title",
+        "parts/splices/*/die",
+        "parts/splices/*/title",
+        "parts/splices/*/tool",
+        "parts/sundries/*/title",
+        "parts/sundries/*/tool",
+        "parts/wires/*/screen/make",
+        "parts/wires/*/title",
     ] {
         assert!(seen.contains(field), "{field} is not taken: {seen:?}");
     }
 }
 
-/// Names of things, wherever they stand: refused, or harmless.
-#[test]
-fn names_of_things_are_data_too() {
-    fn renamed(value: &Value, from: &str, to: &str) -> Value {
-        let word = |text: &str| match text.strip_prefix(from) {
-            Some("") => to.to_owned(),
-            Some(rest) if rest.starts_with('.') => format!("{to}{rest}"),
-            _ => text.to_owned(),
-        };
-        match value {
-            Value::String(text) => Value::String(word(text)),
-            Value::Array(all) => Value::Array(all.iter().map(|v| renamed(v, from, to)).collect()),
-            Value::Object(all) => {
-                let entry = |(name, v): (&String, &Value)| (word(name), renamed(v, from, to));
-                Value::Object(all.iter().map(entry).collect::<Map<_, _>>())
-            }
-            other => other.clone(),
+/// A thing by another name, wherever it stands: alone, or as a part of `BOX.J.Q1`.
+fn renamed(value: &Value, from: &str, to: &str) -> Value {
+    let word = |text: &str| {
+        let parts: Vec<&str> = text.split('.').map(|part| if part == from { to } else { part }).collect();
+        parts.join(".")
+    };
+    match value {
+        Value::String(text) => Value::String(word(text)),
+        Value::Array(all) => Value::Array(all.iter().map(|v| renamed(v, from, to)).collect()),
+        Value::Object(all) => {
+            let entry = |(name, v): (&String, &Value)| (word(name), renamed(v, from, to));
+            Value::Object(all.iter().map(entry).collect::<Map<_, _>>())
         }
+        other => other.clone(),
     }
-    let folder = tempfile::tempdir().unwrap();
-    let value = loom();
-    let benign = packet(folder.path(), &renamed(&value, "panel", &"panel ".repeat(8)));
-    let mut all = value.clone();
-    let mut taken = 0;
-    for section in [
+}
+
+/// Names of things: the first of each section of the spec, and those within a device and a shell of the part file.
+fn names(loom: &Value) -> Vec<String> {
+    let sections = [
         "zones",
         "barriers",
         "places",
@@ -351,19 +467,37 @@ fn names_of_things_are_data_too() {
         "equipment",
         "sensors",
         "circuits",
-    ] {
-        let first = value[section].as_object().and_then(|all| all.keys().next()).cloned();
-        let Some(first) = first else { continue };
+    ];
+    let first = |section: &str| loom["spec"][section].as_object().and_then(|all| all.keys().next()).cloned();
+    let within = ["J", "post", "feed", "Q2"].map(str::to_owned);
+    sections.into_iter().filter_map(first).chain(within).collect()
+}
+
+/// The loom with hostile names where they are taken: refused, or harmless.
+fn nasty_names(folder: &Path, loom: &Value) -> Value {
+    let mut all = loom.clone();
+    let mut taken = BTreeSet::new();
+    for name in names(loom) {
         // A full stop parts a device from its pin.
-        let nasty = format!("={first}<script>]]>\" onload=\"x'&").replace('.', "");
-        let one = renamed(&value, &first, &nasty);
-        if is_taken(folder.path(), &one) {
-            taken += 1;
-            all = renamed(&all, &first, &nasty);
+        let nasty = format!("={name}<script>]]>\" onload=\"x'&").replace('.', "");
+        if is_taken(folder, &renamed(loom, &name, &nasty)) {
+            all = renamed(&all, &name, &nasty);
+            taken.insert(name);
         }
     }
-    assert!(taken > 0);
-    look_through("names", &packet(folder.path(), &all), &benign);
+    assert!(!taken.is_empty(), "no name is taken");
+    // The name of a part goes into file names and marks.
+    for part in
+        loom["parts"].as_object().into_iter().flatten().filter_map(|(_, all)| all.as_object()?.keys().next())
+    {
+        assert!(!is_taken(folder, &renamed(loom, part, &format!("{part}<script>"))), "{part}");
+    }
+    all
+}
+
+/// The same names with what is harmless and as long.
+fn plain_names(loom: &Value) -> Value {
+    renamed(loom, "panel", &"panel ".repeat(8))
 }
 
 /// The same bytes whatever the folder, the language and the clock's zone of whoever runs it.

@@ -159,9 +159,15 @@ pub fn set(text: &str, weight: Weight) -> Vec<SetLetter> {
 
 /// Length of a line in font units: advances plus kerning. Letters the typeface lacks count one em.
 pub fn advance(text: &str, weight: Weight) -> i64 {
+    advance_after(None, text, weight).max(0)
+}
+
+/// What a line grows by when `text` is added behind the letter `before`, in font units: so that a line can be filled word by
+/// word without being measured anew.
+pub fn advance_after(before: Option<char>, text: &str, weight: Weight) -> i64 {
     let measures = measures(weight);
     let mut total = 0_i64;
-    let mut before = None;
+    let mut before = before.and_then(|letter| measures?.glyph(letter));
     for letter in text.chars() {
         let glyph = measures.and_then(|m| m.glyph(letter));
         total += glyph.map_or(UNITS_PER_EM, |g| g.advance);
@@ -170,7 +176,7 @@ pub fn advance(text: &str, weight: Weight) -> i64 {
         }
         before = glyph;
     }
-    total.max(0)
+    total
 }
 
 /// How far the ink of a line reaches above and below its baseline, in font units.
