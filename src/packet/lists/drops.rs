@@ -15,9 +15,7 @@ pub fn drops(rows: &[DropRow], bus: Option<Voltage>, units: Units) -> Table {
         (Some(bus), Some(source)) => {
             format!("Held against what a bus of {} may lose: {source}.", bus.show(units))
         }
-        _ => {
-            "Not held against a limit: the supply voltage is not given (`supply:` of the harness).".to_owned()
-        }
+        _ => "Not held against a limit: the spec does not give the supply voltage.".to_owned(),
     };
     let notes = [
         (

@@ -15,7 +15,7 @@ pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
     let mut lead = vec![in_all(balance, units)];
     if !arms {
         lead.push(
-            "Arm and moment are not known: no `station:` is given where anything of it weighs.".to_owned(),
+            "Arm and moment are not known: the spec gives no station where anything of it weighs.".to_owned(),
         );
     }
     // The total stands first, with what is not in it.
