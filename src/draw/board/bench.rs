@@ -1,7 +1,7 @@
 //! A loom and the bench in; everything of it at its place on the bench, out.
 //!
-//! Where the loom does not keep to the bench, it is folded anew for what it overshot, a few times; what then still does
-//! not fit is left as large as it is, and says so. Nothing is made smaller.
+//! Where the loom does not keep to the bench, it is folded anew, a few times; where it does not go there whole, legs are
+//! laid apart; what then still does not fit is left as large as it is, and says so. Nothing is made smaller.
 
 use std::collections::BTreeSet;
 
@@ -11,14 +11,19 @@ use super::fan::{self, Prong};
 use super::fold::Sides;
 use super::frame::Frame;
 use super::job::Job;
-use super::lay::{FoldMark, Kid, Laid, Layout, lay_out, start_words};
+use super::lay::{FoldMark, Kid, Laid, Layout, lay_out, lay_whole, start_words};
 use super::loom::Loom;
 use super::way::Way;
 use super::words::Texts;
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 
 const ROUNDS: usize = 6;
-/// How much a loom may overshoot the bench before a leg is rather laid apart.
+/// How often a loom is folded anew in the hope that nothing need be laid apart, and by how much earlier at least.
+const WHOLE: usize = 8;
+const EARLIER: Mm = mm(60.0);
+/// Between the sides of a bench, at least.
+const NARROWEST: Mm = mm(200.0);
+/// What a leg that is laid apart costs: as much as so much beyond the edge of the bench.
 const BROKEN: Mm = mm(120.0);
 /// Between the loom and what is laid apart.
 const APART: Mm = mm(30.0);
@@ -82,28 +87,110 @@ impl Placed {
     }
 }
 
-/// Lays a loom on a bench.
+/// Lays a loom on a bench: whole, and where it does not go there whole, with legs laid apart.
 pub(super) fn on_bench(job: &Job, loom: &Loom, texts: &Texts, bench: Extent) -> Placed {
-    // What the root takes to its left is known once it is laid out.
-    let mut sides = Sides { left: mm(-300.0), right: bench.width - mm(300.0) };
-    let mut best: Option<(Mm, Placed)> = None;
-    let mut cuts = BTreeSet::new();
-    for _ in 0..ROUNDS {
-        let layout = lay_out(job, loom, texts, sides, &cuts);
-        let placed = placed(job, loom, texts, &layout);
+    let mut search = Search { job, loom, texts, bench, best: None };
+    if !search.whole() {
+        search.broken();
+    }
+    search.best.map(|(_, placed)| placed).unwrap_or_default()
+}
+
+struct Search<'a> {
+    job: &'a Job<'a>,
+    loom: &'a Loom,
+    texts: &'a Texts,
+    bench: Extent,
+    /// What was best so far: whether it is larger than the bench, and what it costs.
+    best: Option<((bool, Mm), Placed)>,
+}
+
+/// What came of a layout.
+struct Tried {
+    /// Legs that are laid apart.
+    apart: BTreeSet<usize>,
+    /// By how much it is too wide, and too high.
+    over: [Mm; 2],
+    /// The sides for which it would have to be folded, for what it overshot.
+    next: Sides,
+}
+
+impl Search<'_> {
+    /// Before a loom is laid out, what its root takes to its left is not known.
+    fn first(&self) -> Sides {
+        Sides { left: mm(-300.0), right: self.bench.width - mm(300.0) }
+    }
+
+    /// Looks for folds with which nothing is laid apart: first for what the loom overshot, then earlier and earlier.
+    /// True where that is found.
+    fn whole(&mut self) -> bool {
+        let mut sides = self.first();
+        // How far right the last one was folded, and what it overshot.
+        let mut last: Option<(Mm, Mm)> = None;
+        for round in 0..WHOLE {
+            let mut step = EARLIER;
+            let mut left = sides.left;
+            if let Some(layout) = lay_whole(self.job, self.loom, self.texts, sides) {
+                let Tried { over, next, .. } = self.tried(&layout, sides);
+                if over == [Mm::ZERO; 2] {
+                    return true;
+                }
+                // What overshoots by far runs the wrong way, and says nothing of where to fold.
+                if round == 0 && over[0] <= EARLIER * 4 {
+                    step = step.max(sides.right - next.right);
+                    left = next.left;
+                } else if let Some((right, by)) = last
+                    && over[0] > Mm::ZERO
+                    && by > over[0]
+                    && by <= EARLIER * 8
+                {
+                    let share = (over[0] + mm(5.0)).as_f64() / (by - over[0]).as_f64();
+                    step = step.min((right - sides.right).scaled(share));
+                }
+                last = Some((sides.right, over[0]));
+            }
+            sides = Sides { left, right: sides.right - step };
+            if sides.right - sides.left < NARROWEST {
+                break;
+            }
+        }
+        false
+    }
+
+    /// Lays what finds no place apart, and folds the rest for what it overshot.
+    fn broken(&mut self) {
+        let mut sides = self.first();
+        let mut cuts = BTreeSet::new();
+        for _ in 0..ROUNDS {
+            let layout = lay_out(self.job, self.loom, self.texts, sides, &cuts);
+            let Tried { apart, over, next } = self.tried(&layout, sides);
+            let same = next.left == sides.left && next.right == sides.right && apart.is_subset(&cuts);
+            let done = over[0] == Mm::ZERO && apart.is_subset(&cuts);
+            if done || same || next.right - next.left < NARROWEST {
+                break;
+            }
+            sides = next;
+            cuts.extend(apart);
+        }
+    }
+
+    /// Keeps a layout where it is the best so far.
+    fn tried(&mut self, layout: &Layout, sides: Sides) -> Tried {
+        let placed = placed(self.job, self.loom, self.texts, layout);
         let apart: BTreeSet<usize> = placed.knots.iter().flat_map(|k| k.apart.iter().copied()).collect();
-        let over = (placed.area.width() - bench.width).max(Mm::ZERO);
-        let tall = (placed.area.height() - bench.height).max(Mm::ZERO);
+        let over = (placed.area.width() - self.bench.width).max(Mm::ZERO);
+        let tall = (placed.area.height() - self.bench.height).max(Mm::ZERO);
         let own = layout.of(0, false);
         let tails = own.prongs.iter().map(|p| p.words).chain([own.card]);
         let root_left = tails.reduce(Area::union).map_or(Mm::ZERO, |a| a.min.x).min(mm(-10.0));
         let ends = (placed.area.min.x, placed.area.max.x);
-        let cost = over + tall + BROKEN.times(apart.len());
-        if best.as_ref().is_none_or(|(known, _)| cost < *known) {
-            best = Some((cost, placed));
+        let larger = over > Mm::ZERO || tall > Mm::ZERO;
+        let cost = (larger, over + tall + BROKEN.times(apart.len()));
+        if self.best.as_ref().is_none_or(|(known, _)| cost < *known) {
+            self.best = Some((cost, placed));
         }
         // The bench as it lies under the root now.
-        let (left, right) = (root_left, root_left + bench.width);
+        let (left, right) = (root_left, root_left + self.bench.width);
         let next = Sides {
             left: if ends.0 < left {
                 sides.left.max(left) + (left - ends.0) + mm(5.0)
@@ -116,14 +203,8 @@ pub(super) fn on_bench(job: &Job, loom: &Loom, texts: &Texts, bench: Extent) -> 
                 sides.right.min(right)
             },
         };
-        let same = next.left == sides.left && next.right == sides.right && apart.is_subset(&cuts);
-        if (over == Mm::ZERO && apart.is_subset(&cuts)) || same || next.right - next.left < mm(200.0) {
-            break;
-        }
-        sides = next;
-        cuts.extend(apart);
+        Tried { apart, over: [over, tall], next }
     }
-    best.map(|(_, placed)| placed).unwrap_or_default()
 }
 
 /// What is still to be put on the bench.

@@ -28,6 +28,10 @@ const CHOICES: usize = 2;
 const ASTRAY: f64 = 3000.0;
 /// A fold no further from the start of its leg may be left out.
 const AT_ONCE: Mm = mm(200.0);
+/// How far what hangs on a knot is kept from the line of its leg, one after the other, where it is in the way.
+const ROOMS: [Mm; 5] = [mm(30.0), mm(60.0), mm(110.0), mm(180.0), mm(280.0)];
+/// Further than any bench is wide.
+const FAR: Mm = mm(50_000.0);
 /// What a leg costs that turns back sharply at its peg.
 const SHARP: f64 = 60.0;
 
@@ -59,8 +63,9 @@ pub(super) struct Laid {
     pub prongs: Vec<Prong>,
     pub label: Option<Area>,
     pub card: Area,
-    /// Where the leg to the knot lies, which is no part of the shape.
+    /// Where the leg to the knot lies, and what is kept free for what it comes from; no part of the shape.
     corridor: Option<Area>,
+    room: Option<Area>,
     pub kids: Vec<Kid>,
     /// Children that are laid apart.
     pub apart: Vec<usize>,
@@ -71,7 +76,7 @@ pub(super) struct Laid {
 impl Laid {
     /// What is taken at the knot itself: all that lies there and the leg to it.
     pub fn taken(&self) -> Vec<Area> {
-        self.boxes.iter().copied().chain(self.corridor).collect()
+        self.boxes.iter().copied().chain(self.corridor).chain(self.room).collect()
     }
 
     /// Where words of the knot itself stand.
@@ -114,6 +119,9 @@ pub(super) struct Layer<'a> {
     texts: &'a Texts,
     courses: Vec<Course>,
     laid: Vec<[Laid; 2]>,
+    /// How far what hangs on each knot keeps from the line of its leg behind its start.
+    rooms: Vec<Mm>,
+    cuts: &'a BTreeSet<usize>,
 }
 
 /// Rooms for the words at the start of what is laid apart, seen from there, for a bundle of this half thickness.
@@ -124,24 +132,50 @@ pub(super) fn start_words(size: Extent, half: Mm) -> [Area; 3] {
         .map(|(x, y)| crowd::boxed(x, y, size))
 }
 
-/// Lays a loom out between the sides of a bench; the legs to the knots in `cuts` apart from the rest.
-pub(super) fn lay_out(job: &Job, loom: &Loom, texts: &Texts, sides: Sides, cuts: &BTreeSet<usize>) -> Layout {
-    let courses = courses(loom, texts, sides, cuts);
-    let laid = vec![<[Laid; 2]>::default(); loom.knots.len()];
-    let mut layer = Layer { job, loom, texts, courses, laid };
-    let mut apart = BTreeMap::new();
+/// Lays a loom out between the sides of a bench with nothing apart: where something is in the way of what it hangs on, it
+/// makes room. None where that does not help.
+pub(super) fn lay_whole(job: &Job, loom: &Loom, texts: &Texts, sides: Sides) -> Option<Layout> {
+    let none = BTreeSet::new();
+    let mut layer = Layer::new(job, loom, texts, sides, &none);
     for knot in (0..loom.knots.len()).rev() {
-        let short = loom.knots[knot].up.is_some_and(|(_, leg)| leg.length <= ASLANT);
-        for aslant in [false, true] {
-            if !aslant || short {
-                layer.laid[knot][usize::from(aslant)] = layer.knot(knot, aslant, cuts);
-            }
-        }
-        if let Some(piece) = layer.leg(knot).and_then(|leg| layer.piece(knot, leg)) {
-            apart.insert(knot, piece);
+        layer.lay(knot);
+        if layer.stuck(knot) > 0 && !layer.make_room(knot) {
+            return None;
         }
     }
-    Layout { laid: layer.laid, apart }
+    Some(layer.done())
+}
+
+/// Lays a loom out between the sides of a bench; the legs to the knots in `cuts`, and what finds no place, apart from the
+/// rest.
+pub(super) fn lay_out(job: &Job, loom: &Loom, texts: &Texts, sides: Sides, cuts: &BTreeSet<usize>) -> Layout {
+    let mut layer = Layer::new(job, loom, texts, sides, cuts);
+    (0..loom.knots.len()).rev().for_each(|knot| layer.lay(knot));
+    layer.done()
+}
+
+impl<'a> Layer<'a> {
+    fn new(
+        job: &'a Job<'a>,
+        loom: &'a Loom,
+        texts: &'a Texts,
+        sides: Sides,
+        cuts: &'a BTreeSet<usize>,
+    ) -> Layer<'a> {
+        let courses = courses(loom, texts, sides, cuts);
+        let laid = vec![<[Laid; 2]>::default(); loom.knots.len()];
+        let rooms = vec![Mm::ZERO; loom.knots.len()];
+        Layer { job, loom, texts, courses, laid, rooms, cuts }
+    }
+
+    /// With the pieces that are laid apart.
+    fn done(self) -> Layout {
+        let broken: BTreeSet<usize> =
+            self.laid.iter().flatten().flat_map(|laid| &laid.apart).copied().collect();
+        let piece = |knot: &usize| Some((*knot, self.piece(*knot, self.leg(*knot)?)?));
+        let apart = broken.iter().filter_map(piece).collect();
+        Layout { laid: self.laid, apart }
+    }
 }
 
 impl Layer<'_> {
@@ -171,8 +205,49 @@ impl Layer<'_> {
         mm(14.0) + self.half(knot) * 2
     }
 
-    fn knot(&self, knot: usize, aslant: bool, cuts: &BTreeSet<usize>) -> Laid {
-        let cut = |c: &usize| cuts.contains(c);
+    /// Lays a knot out for a leg that comes level and, where it may, for one that comes aslant.
+    fn lay(&mut self, knot: usize) {
+        self.laid[knot][0] = self.knot(knot, false);
+        if self.leg(knot).is_some_and(|leg| leg.length <= ASLANT) {
+            self.laid[knot][1] = self.knot(knot, true);
+        }
+    }
+
+    /// What finds no place on a knot.
+    fn stuck(&self, knot: usize) -> usize {
+        let laid = self.shape(knot, false);
+        laid.apart.iter().filter(|c| !self.cuts.contains(c)).count() + laid.loose.len()
+    }
+
+    /// Where something finds no place on a knot, what hangs on it may lie too close to it: that is laid out anew, further
+    /// and further from the line. True where all has a place then.
+    fn make_room(&mut self, knot: usize) -> bool {
+        let below = self.below(knot);
+        ROOMS.into_iter().any(|room| {
+            // The knot itself comes last and keeps its own room.
+            for k in below.iter().rev() {
+                if *k != knot {
+                    self.rooms[*k] = self.rooms[*k].max(room);
+                }
+                self.lay(*k);
+            }
+            below.iter().all(|k| self.stuck(*k) == 0)
+        })
+    }
+
+    /// A knot and all that hangs on it, parents first.
+    fn below(&self, knot: usize) -> Vec<usize> {
+        let mut out = vec![knot];
+        let mut done = 0;
+        while let Some(k) = out.get(done) {
+            out.extend(&self.loom.knots[*k].children);
+            done += 1;
+        }
+        out
+    }
+
+    fn knot(&self, knot: usize, aslant: bool) -> Laid {
+        let cut = |c: &usize| self.cuts.contains(c);
         let mut apart: Vec<usize> = self.loom.knots[knot].children.iter().copied().filter(cut).collect();
         let mut loose: Vec<Vec<usize>> = Vec::new();
         loop {
@@ -285,6 +360,13 @@ impl Layer<'_> {
                     let (start, near) =
                         (Point::new(-leg.length, Mm::ZERO), Point::new(-self.hub(i), Mm::ZERO));
                     laid.corridor = Some(Area::between(start, near).grown(leg.half + mm(2.0)));
+                    let room = self.rooms[i];
+                    if room > Mm::ZERO {
+                        // A leg that turns back steeply gets out of the way in time.
+                        let end = -self.hub(i) - room.scaled(1.2);
+                        let (top, foot) = (Point::new(end - FAR, -room), Point::new(end, room));
+                        laid.room = Some(Area::between(top, foot));
+                    }
                 }
             }
         }
