@@ -140,6 +140,74 @@ fn faults(h: &Harness, sheets: &[Wiring]) -> Vec<String> {
     faults
 }
 
+/// What the lines say to somebody who sees no tags: each line leads from the box of one pin, or from the oval of a screen,
+/// to that of another, and the mark that stands over it is its own. Told as names of pins and marks, sorted.
+fn as_seen(scene: &Scene) -> Vec<(String, String, String)> {
+    let is_line = |i: &&fairlead::draw::Item| i.mark.layer == Layer::Conductor;
+    let mut lines: Vec<&[Point]> = Vec::new();
+    for item in scene.items().iter().filter(is_line) {
+        // Edge, core and tracer lie on one another.
+        if let Shape::Polyline { points, .. } = &item.shape
+            && !lines.contains(&points.as_slice())
+        {
+            lines.push(points);
+        }
+    }
+    let on_edge = |area: &Area, p: Point| area.grown(mm(0.01)).holds(p) && !area.grown(mm(-0.01)).holds(p);
+    let (cells, screens) = (cells(scene), screens(scene));
+    let ends: Vec<(&String, &Area)> =
+        cells.iter().chain(&screens).flat_map(|(name, areas)| areas.iter().map(move |a| (name, a))).collect();
+    let end = |p: Point| -> String {
+        let mut found: Vec<&String> = ends.iter().filter(|(_, a)| on_edge(a, p)).map(|(n, _)| *n).collect();
+        found.dedup();
+        found.into_iter().map(String::as_str).collect::<Vec<_>>().join(" or ")
+    };
+    // A mark stands over the level piece that is next below it.
+    let mut marks: Vec<BTreeSet<String>> = vec![BTreeSet::new(); lines.len()];
+    for item in scene.items().iter().filter(|i| i.mark.layer == Layer::Label) {
+        let (Shape::Text(text), Some(_)) = (&item.shape, item.mark.id(TagKind::Conductor)) else { continue };
+        let area = text.area();
+        let below = lines.iter().enumerate().filter_map(|(i, line)| {
+            let under = |p: &&[Point]| {
+                let (left, right) = (p[0].x.min(p[1].x), p[0].x.max(p[1].x));
+                p[0].y == p[1].y && p[0].y >= area.max.y && left <= area.min.x && area.max.x <= right
+            };
+            line.windows(2).filter(under).map(|p| (p[0].y, i)).min()
+        });
+        if let Some((_, line)) = below.min() {
+            marks[line].insert(text.words.clone());
+        }
+    }
+    let mut seen: Vec<(String, String, String)> = Vec::new();
+    for (line, marks) in lines.iter().zip(marks) {
+        let mut pins = [line[0], line[line.len() - 1]].map(end);
+        pins.sort();
+        let [a, b] = pins;
+        seen.push((a, b, marks.into_iter().collect::<Vec<_>>().join(" ")));
+    }
+    seen.sort();
+    seen
+}
+
+/// The same as the harness means it.
+fn as_meant(h: &Harness) -> Vec<(String, String, String)> {
+    let told = |c: &fairlead::harness::Conductor| {
+        let end = |pin| match h.pin(pin).site {
+            PinSite::Screen(cable) => h.cable(cable).name.clone(),
+            _ => h.pin(pin).name.clone(),
+        };
+        let mut pins = [end(c.from), end(c.to)];
+        pins.sort();
+        let mut words = [c.mark.clone(), format!("{} {}", c.gauge, c.colour.value.code())];
+        words.sort();
+        let [a, b] = pins;
+        (a, b, words.join(" "))
+    };
+    let mut all: Vec<_> = h.conductors.iter().map(told).collect();
+    all.sort();
+    all
+}
+
 /// Where the name of a device stands, its first line where it has several.
 fn name_of(scene: &Scene, device: &str) -> Option<Area> {
     let of_it = scene.items().iter().filter(|i| i.mark.id(TagKind::Device) == Some(device));
@@ -155,6 +223,9 @@ fn assert_clean(name: &str, h: &Harness, sheets: &[Wiring]) {
         assert_eq!(through_walls(&sheet.scene), [] as [&str; 0], "{name}, sheet {}", i + 1);
     }
     assert_eq!(faults(h, sheets), [] as [&str; 0], "{name}");
+    let mut seen: Vec<_> = sheets.iter().flat_map(|s| as_seen(&s.scene)).collect();
+    seen.sort();
+    assert_eq!(seen, as_meant(h), "{name}: what a reader follows");
     assert_eq!(lost_flags(sheets), [] as [&str; 0], "{name}");
 }
 

@@ -168,7 +168,7 @@ fn keys_of(design: &Design, id: ConductorId) -> Vec<Key> {
     for foot in [way.from, way.to] {
         keys.extend(foot.screen.map(Key::Cable));
         match h.device(foot.device).class {
-            DeviceClass::InLine { .. } => keys.push(Key::Half(foot.device, half_of(h, foot.pin))),
+            DeviceClass::InLine { .. } => keys.push(Key::Half(foot.device, half_of(h, foot.beside))),
             DeviceClass::Splice { .. } | DeviceClass::Sensor => keys.push(Key::Device(foot.device)),
             _ => {}
         }

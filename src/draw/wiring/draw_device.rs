@@ -16,7 +16,6 @@ use crate::draw::stroke::Stroke;
 use crate::draw::symbols::{self, Facing};
 use crate::draw::tagging::device_kind;
 use crate::harness::{DeviceId, Harness, PinId};
-use crate::quantity::Current;
 
 /// What is needed to draw a device.
 pub(super) struct DeviceDrawing<'a> {
@@ -142,7 +141,7 @@ impl DeviceDrawing<'_> {
         }
         let high = text_height(&face.text);
         let top = area.centre().y - high / 2;
-        let symbol = if face.glyph.is_some() { super::face::GLYPH } else { Mm::ZERO };
+        let symbol = face.glyph.map_or(Mm::ZERO, Glyph::room);
         let x = match side {
             Side::Left => inner + symbol + PAD * if face.notes[0] > Mm::ZERO { 2 } else { 1 },
             Side::Right => area.min.x + PAD,
@@ -274,8 +273,13 @@ fn text_block(scene: &mut Scene, mark: &Mark, at: Point, text: &[Line], anchor: 
 
 fn draw_glyph(scene: &mut Scene, mark: &Mark, glyph: Glyph, cells: &[&Cell], inner: Mm, facing: Facing) {
     let Some(first) = cells.first() else { return };
-    let at = Point::new(inner, first.middle());
-    let rated = |scene: &mut Scene, words: String| {
+    let start = Point::new(inner, first.middle());
+    let at = facing.ahead(start, glyph.lead(), Mm::ZERO);
+    if at != start {
+        scene.line(mark, start, at, Stroke::WIDE);
+    }
+    let rated = |scene: &mut Scene| {
+        let words = glyph.rating().unwrap_or_default();
         let down = if facing == Facing::Right { mm(1.0) + mm(3.4) } else { mm(-3.4) };
         // A long rating keeps clear of the bar.
         let half = lettering::width(&words, Lettering::SMALL) / 2;
@@ -291,15 +295,15 @@ fn draw_glyph(scene: &mut Scene, mark: &Mark, glyph: Glyph, cells: &[&Cell], inn
             let last = cells.last().map_or(at, |c| Point::new(inner, c.middle()));
             symbols::thermocouple(scene, mark, at, last, facing);
         }
-        Glyph::Breaker(rating) => {
+        Glyph::Breaker(_) => {
             symbols::breaker(scene, mark, at, facing);
             bar(scene, mm(10.5));
-            rated(scene, amperes(rating));
+            rated(scene);
         }
-        Glyph::Fuse(rating) => {
+        Glyph::Fuse(_) => {
             symbols::fuse(scene, mark, at, facing);
             bar(scene, mm(10.5));
-            rated(scene, amperes(rating));
+            rated(scene);
         }
         Glyph::Bus => {
             scene.line(mark, at, facing.ahead(at, mm(6.0), Mm::ZERO), Stroke::WIDE);
@@ -317,9 +321,4 @@ fn draw_glyph(scene: &mut Scene, mark: &Mark, glyph: Glyph, cells: &[&Cell], inn
             symbols::stud(scene, mark, middle);
         }
     }
-}
-
-/// A rating as it is printed on breakers and fuses: in amperes, however small.
-fn amperes(rating: Current) -> String {
-    format!("{} A", rating.amps())
 }

@@ -17,7 +17,9 @@ pub(super) const SLEEVE: Mm = mm(5.0);
 /// Between the halves of an in-line connector: length of the mated contacts.
 pub(super) const MATED: Mm = mm(7.0);
 /// Room for the graphic symbol in a box.
-pub(super) const GLYPH: Mm = mm(12.5);
+const GLYPH: Mm = mm(12.5);
+/// Widest rating that has room beside its symbol.
+const RATING: Mm = mm(9.0);
 
 /// The halves of an in-line connector.
 pub(super) const HALVES: [&str; 2] = ["plug", "receptacle"];
@@ -55,6 +57,27 @@ pub(super) enum Glyph {
     Ground,
     /// A post that several lugs share.
     Stud,
+}
+
+impl Glyph {
+    /// What stands beside it: a rating as it is printed on breakers and fuses, in amperes, however small.
+    pub fn rating(self) -> Option<String> {
+        match self {
+            Glyph::Breaker(rating) | Glyph::Fuse(rating) => Some(format!("{} A", rating.amps())),
+            _ => None,
+        }
+    }
+
+    /// By how much its lead is longer, for the sake of a long rating.
+    pub fn lead(self) -> Mm {
+        let wide = self.rating().map_or(Mm::ZERO, |words| lettering::width(&words, Lettering::SMALL));
+        (wide - RATING).max(Mm::ZERO)
+    }
+
+    /// Room for it in a box.
+    pub fn room(self) -> Mm {
+        GLYPH + self.lead()
+    }
 }
 
 /// A device's look.
@@ -176,7 +199,7 @@ pub(super) fn face(site: &Site, id: DeviceId, pins: &Pins) -> Face {
             (wide.max(titles).max(edges + PAD * 2).max(mm(44.0)) + PAD * 2, high + PAD * 3, PAD)
         }
         Shape::Plate => {
-            let symbol = if glyph.is_some() { GLYPH } else { Mm::ZERO };
+            let symbol = glyph.map_or(Mm::ZERO, Glyph::room);
             let rows = pins.pitch.times(pins.rows);
             // A rating stands above or below its symbol, which is level with the pin.
             let least = match glyph {

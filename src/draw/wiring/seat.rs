@@ -196,7 +196,7 @@ fn gateways(cast: &Cast) -> Vec<bool> {
     let mut halves: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); cast.count()];
     for (way, a, b) in cast.ways() {
         for (foot, d) in [(way.from, a), (way.to, b)] {
-            halves[d].insert(half_of(cast.h, foot.pin));
+            halves[d].insert(half_of(cast.h, foot.beside));
         }
     }
     let is_gateway = |d: usize| {
@@ -294,7 +294,7 @@ fn left_halves(
             if let Some(lean) = lean.get_mut(&foot.device) {
                 let target = seats.target(h, ways, columns, id, foot);
                 let own = seats.rank_of(foot.device);
-                lean[half_of(h, foot.pin)] += (target as i64 - own as i64).signum();
+                lean[half_of(h, foot.beside)] += (target as i64 - own as i64).signum();
             }
         }
     }

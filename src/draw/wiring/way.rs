@@ -45,6 +45,8 @@ pub(super) struct Foot {
     pub device: DeviceId,
     /// The pin.
     pub pin: PinId,
+    /// The pin of `device` that it stands at: itself, or that of a core for a drain lead's end at a screen.
+    pub beside: PinId,
     /// For a drain lead's end at a screen: the cable. It is drawn where the cable's cores meet `device`.
     pub screen: Option<CableId>,
 }
@@ -138,7 +140,7 @@ impl Ways {
     /// The zone in which a foot stands.
     pub fn ground_of(&self, h: &Harness, foot: Foot) -> Ground {
         match self.in_hole.get(&foot.device) {
-            Some((_, sides)) => sides[half_of(h, foot.pin)],
+            Some((_, sides)) => sides[half_of(h, foot.beside)],
             None => self.ground.get(foot.device.index()).copied().flatten(),
         }
     }
@@ -183,7 +185,7 @@ fn step(h: &Harness, crossings: &mut Vec<Crossing>, at: &mut Ground, next: Groun
 /// Where a pin is drawn. A screen is drawn at the end of its cable that is nearest to what its drain is tied to.
 fn foot(h: &Harness, routing: &Routing, pin: PinId, other: PinId) -> Foot {
     let PinSite::Screen(cable) = h.pin(pin).site else {
-        return Foot { device: h.pin(pin).device, pin, screen: None };
+        return Foot { device: h.pin(pin).device, pin, beside: pin, screen: None };
     };
     let tied = h.pin(other).device;
     let cores = h.cable(cable).cores.iter().flatten();
@@ -191,6 +193,6 @@ fn foot(h: &Harness, routing: &Routing, pin: PinId, other: PinId) -> Foot {
     let place = |pin: PinId| routing.place_of_pin(h, pin);
     let beside = |e: &&PinId| place(**e).is_some() && place(**e) == place(other);
     let at = ends.iter().find(|e| h.pin(**e).device == tied).or_else(|| ends.iter().find(beside));
-    let device = at.or(ends.first()).map_or(h.pin(pin).device, |e| h.pin(*e).device);
-    Foot { device, pin, screen: Some(cable) }
+    let beside = at.or(ends.first()).copied().unwrap_or(pin);
+    Foot { device: h.pin(beside).device, pin, beside, screen: Some(cable) }
 }
