@@ -202,32 +202,14 @@ impl Resolved {
     /// Works out the lists and drawings that all papers are made of. Papers call every file by its name relative to the
     /// spec's folder, so that they are the same wherever it lies.
     pub fn papers<'a>(&self, report: &'a Report) -> Papers<'a> {
-        let Resolved { harness, library, routing, bundles, .. } = self;
+        let Resolved { harness, library, routing, .. } = self;
         let plan = &Plan::of(harness, library, routing);
         let banner = papers::banner(&report.findings);
         let words = banner.as_deref();
-        // Each works on its own and none waits for another, so how many run at once changes nothing but the time.
-        let (tables, wired, looms, [laid, faces, through]) = thread::scope(|scope| {
-            let sheet = WiringSheet { banner: banner.clone(), ..WiringSheet::default() };
-            let wired = scope.spawn(move || wiring(harness, library, routing, &sheet));
-            let looms =
-                scope.spawn(|| boards(harness, library, routing, bundles, &beyond(harness, plan), words));
-            let others = scope.spawn(|| {
-                [
-                    routing_with(harness, library, routing, bundles, words),
-                    faces(harness, library, words),
-                    holes(harness, library, routing, bundles, &fed(plan), words),
-                ]
-            });
-            (self.tables(plan), joined(wired), joined(looms), joined(others))
+        let (tables, (drawings, prints)) = thread::scope(|scope| {
+            let drawn = scope.spawn(|| self.drawn(plan, words));
+            (self.tables(plan), joined(drawn))
         });
-        let mut drawings = sheets("wiring", "Wiring", wired.into_iter().map(|sheet| sheet.scene).collect());
-        drawings.extend(sheets("routing", "Routing", laid));
-        let boards = sheets("board", "Board", looms.iter().map(|board| board.scene.clone()).collect());
-        let prints = prints(&looms, &boards, words);
-        drawings.extend(boards);
-        drawings.extend(sheets("faces", "Faces", faces));
-        drawings.extend(sheets("holes", "Holes", through));
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
         Papers {
             heading: Heading::of(&harness.header),
@@ -240,6 +222,37 @@ impl Resolved {
             tables,
             banner,
         }
+    }
+
+    /// The five drawings, placed but in no format yet, and the pages that boards are printed on. `banner` stands across
+    /// each, where the harness must not be built yet.
+    pub fn drawings(&self, banner: Option<&str>) -> (Vec<Drawing>, Vec<Print>) {
+        self.drawn(&Plan::of(&self.harness, &self.library, &self.routing), banner)
+    }
+
+    fn drawn(&self, plan: &Plan, banner: Option<&str>) -> (Vec<Drawing>, Vec<Print>) {
+        let Resolved { harness, library, routing, bundles, .. } = self;
+        // Each works on its own and none waits for another, so how many run at once changes nothing but the time.
+        let (wired, looms, [laid, faces, through]) = thread::scope(|scope| {
+            let sheet = WiringSheet { banner: banner.map(str::to_owned), ..WiringSheet::default() };
+            let wired = scope.spawn(move || wiring(harness, library, routing, &sheet));
+            let looms =
+                scope.spawn(|| boards(harness, library, routing, bundles, &beyond(harness, plan), banner));
+            let others = [
+                routing_with(harness, library, routing, bundles, banner),
+                faces(harness, library, banner),
+                holes(harness, library, routing, bundles, &fed(plan), banner),
+            ];
+            (joined(wired), joined(looms), others)
+        });
+        let mut drawings = sheets("wiring", "Wiring", wired.into_iter().map(|sheet| sheet.scene).collect());
+        drawings.extend(sheets("routing", "Routing", laid));
+        let boards = sheets("board", "Board", looms.iter().map(|board| board.scene.clone()).collect());
+        let prints = prints(&looms, &boards, banner);
+        drawings.extend(boards);
+        drawings.extend(sheets("faces", "Faces", faces));
+        drawings.extend(sheets("holes", "Holes", through));
+        (drawings, prints)
     }
 
     /// All lists.

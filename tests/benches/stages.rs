@@ -4,6 +4,7 @@
 mod generator;
 
 use divan::{Bencher, black_box};
+use fairlead::draw::svg_out::{SvgOptions, write};
 use fairlead::pipeline;
 use fairlead::quantity::Length;
 use fairlead::trade::packing::pack;
@@ -61,6 +62,45 @@ fn book(bencher: Bencher<'_, '_>, size: usize) {
     let report = resolved.judge(None);
     let papers = resolved.papers(&report);
     bencher.bench_local(|| Book::of(&papers, Paper::A4).write().unwrap_or_else(|e| panic!("{e}")));
+}
+
+fn four_cylinder() -> pipeline::Resolved {
+    resolved(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("harness-specs/four-cylinder.yaml"))
+}
+
+/// The five drawings as SVG, with the pages of the board placed; nothing is kept from one time to the next.
+fn five_drawings(resolved: &pipeline::Resolved) -> usize {
+    let (drawings, prints) = resolved.drawings(None);
+    let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
+    let written = drawings.iter().map(|drawing| write(&drawing.scene, &options).len()).sum::<usize>();
+    written + prints.len()
+}
+
+/// The five drawings of the four-cylinder example, no PDF: aimed at under 150 ms.
+#[divan::bench(sample_count = 10)]
+fn four_cylinder_drawings(bencher: Bencher<'_, '_>) {
+    bencher.with_inputs(four_cylinder).bench_local_values(|resolved| five_drawings(&resolved));
+}
+
+/// The same, and the drawing book with them and all lists for one paper: aimed at under 1.5 s.
+#[cfg(feature = "book")]
+#[divan::bench(sample_count = 10)]
+fn four_cylinder_drawings_and_book(bencher: Bencher<'_, '_>) {
+    use fairlead::draw::Paper;
+    use fairlead::packet::book::Book;
+    bencher.with_inputs(four_cylinder).bench_local_values(|resolved| {
+        let report = resolved.judge(None);
+        let papers = resolved.papers(&report);
+        let book = Book::of(&papers, Paper::A4).write().unwrap_or_else(|e| panic!("{e}"));
+        five_drawings(&resolved) + book.len()
+    });
+}
+
+/// The five drawings by the number of conductors: aimed at under 3 s for 400.
+#[divan::bench(args = [100, 400], sample_count = 5)]
+fn drawings(bencher: Bencher<'_, '_>, size: usize) {
+    let (_folder, path) = on_disk(size);
+    bencher.with_inputs(|| resolved(&path)).bench_local_values(|resolved| five_drawings(&resolved));
 }
 
 /// The whole of `build` for the four-cylinder example, but for the disk.
