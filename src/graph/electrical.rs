@@ -39,6 +39,8 @@ pub enum Through {
     Case(DeviceId),
     /// A bond between bodies.
     Bond(BondId),
+    /// A lead of a device's own; no edge of the graph, but what a voltage may hang on.
+    Lead(PinId),
 }
 
 /// One step of a way: through what, to where.

@@ -2,7 +2,9 @@
 //!
 //! From the terminal of the feed to the load, and from the load to the body that takes its current, all loads drawing at
 //! once. The copper of each wire is as warm as its zone at most, and warmer by its own current as AC 43.13-1B page 11-22
-//! has it, where Table 11-9 gives it an ampacity.
+//! has it, where Table 11-9 gives it an ampacity. Where it gives none (a zone does not say how hot it gets, a size beside the
+//! table, thinner air than it is for) the copper is no cooler than without a current, and no warmer than its insulation
+//! stands: hotter than that is a finding of its own.
 
 use std::cell::OnceCell;
 
@@ -16,7 +18,12 @@ use super::routing::Routing;
 use crate::harness::{ConductorId, Harness, PinId};
 use crate::parts::library::Library;
 use crate::quantity::{Current, Gauge, Resistance, Temperature, Voltage};
-use crate::trade::wire_table::{conductor_temperature, copper_factor, resistance_at_20};
+use crate::trade::wire_table::{
+    conductor_temperature, copper_factor, resistance as trade_resistance, resistance_at_20,
+};
+
+/// Ends no further apart than this are one: what is left of the arithmetic.
+const SAME: f64 = 1e-9;
 
 /// The drop of one load.
 #[derive(Clone, Debug)]
@@ -31,6 +38,9 @@ pub struct Drop {
     pub known: Result<Range<Dropped>, NoDrop>,
     /// True where a load of unknown size shares its wires: then it drops more than this.
     pub at_least: bool,
+    /// A wire that its own current warms nobody knows how far, for its part does not say what its insulation stands: then it
+    /// drops more than this too.
+    pub unwarmed: Option<ConductorId>,
 }
 
 /// What a load drops, and where.
@@ -58,6 +68,8 @@ pub struct DropTerm {
     pub current: Current,
     /// Temperature of its copper with that current.
     pub warmth: Temperature,
+    /// True where that is the most that its insulation stands, for nobody knows how warm it gets.
+    pub at_most: bool,
     /// Resistance at that temperature.
     pub resistance: Resistance,
     /// What it drops.
@@ -92,7 +104,8 @@ pub(super) fn drops<'s>(s: &'s Solved<'s, '_, '_>, loads: &[Load]) -> Vec<Drop> 
         };
         let nets = [Some(pin), back].into_iter().flatten().map(|p| s.points.local(p));
         let at_least = nets.into_iter().any(|net| s.flows.unknown.contains(&net));
-        Some(Drop { load: i, feed, pin, known, at_least })
+        let unwarmed = known.as_ref().ok().and_then(|range| unwarmed(s, &range.low));
+        Some(Drop { load: i, feed, pin, known, at_least, unwarmed })
     };
     loads.iter().enumerate().filter_map(of_load).collect()
 }
@@ -159,11 +172,23 @@ impl Asked<'_, '_, '_> {
     fn term(&self, id: ConductorId) -> Option<Range<DropTerm>> {
         let s = self.s;
         let of_wire = || {
-            let ohms = s.points.ohms[id.index()].ok()?;
-            Some(s.current(None, id)?.map(|current| term(s, id, current, ohms)))
+            let ohms = s.points.ohms[id.index()].ok()?.low;
+            let current = s.current(None, id)?;
+            // What drops most where a current goes against the way is what drops least along it.
+            let end = |amps: Current, most: bool| term(s, id, amps, ohms, most == (amps >= Current::ZERO));
+            let (low, high) = (end(current.low, false), end(current.high, true));
+            let warmth = || ((high.drop - low.drop).volts() > SAME).then_some(Through::Conductor(id));
+            Some(Range { low, high, open: current.open.or_else(warmth) })
         };
         *self.terms[id.index()].get_or_init(of_wire)
     }
+}
+
+/// The first wire of a way that carries current, gets no ampacity from the table and does not say what it stands.
+fn unwarmed(s: &Solved, dropped: &Dropped) -> Option<ConductorId> {
+    let all = dropped.supply.iter().chain(&dropped.back).filter(|term| term.current.amps().abs() > SAME);
+    let silent = |id: &ConductorId| s.library.wires.get(s.h.conductor(*id).wire).rated.is_none();
+    all.map(|term| term.conductor).find(silent)
 }
 
 /// What is dropped along a wire that is passed from its `to` to its `from`. It is as warm: that asks how much
@@ -173,8 +198,8 @@ fn against(term: Range<DropTerm>) -> Range<DropTerm> {
     Range { low: turned(term.high), high: turned(term.low), open: term.open }
 }
 
-fn term(s: &Solved, id: ConductorId, current: Current, ohms: Resistance) -> DropTerm {
-    term_of(s.h, s.library, s.routing, (id, s.h.conductor(id).gauge), current, ohms)
+fn term(s: &Solved, id: ConductorId, current: Current, ohms: Resistance, most: bool) -> DropTerm {
+    term_of(s.h, s.library, s.routing, (id, s.h.conductor(id).gauge), current, (ohms, most))
 }
 
 /// The same current over the same way in wire of another gauge: thicker wire has less resistance, and stays cooler.
@@ -190,23 +215,37 @@ pub fn regauged(
     let own = h.conductor(id).gauge;
     let ohms: Resistance = stretches(h, routing, id).unwrap_or_default().iter().map(|s| s.resistance).sum();
     let share = resistance_at_20(gauge).0.ohms_per_metre() / resistance_at_20(own).0.ohms_per_metre();
-    term_of(h, library, routing, (id, gauge), term.current, ohms * share)
+    term_of(h, library, routing, (id, gauge), term.current, (ohms * share, term.at_most))
 }
 
+/// A wire with its copper as warm as its current makes it; where nobody knows how warm that is, as warm as its insulation
+/// stands, or else as it is without a current.
 fn term_of(
     h: &Harness,
     library: &Library,
     routing: &Routing,
     (id, gauge): (ConductorId, Gauge),
     current: Current,
-    ohms: Resistance,
+    (ohms, most): (Resistance, bool),
 ) -> DropTerm {
     let stretches = stretches(h, routing, id).unwrap_or_default();
     let ambient = stretches.iter().map(|s| s.warmth.value).max().unwrap_or(Temperature::from_celsius(20.0));
-    let warmed = by_table_at(h, library, routing, id, gauge)
-        .filter(|rating| ambient < rating.limit)
-        .map(|rating| conductor_temperature(ambient, rating.limit, current, rating.ampacity));
-    let warmth = warmed.unwrap_or(ambient);
-    let resistance = ohms * (copper_factor(warmth) / copper_factor(ambient).max(f64::MIN_POSITIVE));
-    DropTerm { conductor: id, current, warmth, resistance, drop: current * resistance }
+    let stands = library.wires.get(h.conductor(id).wire).rated;
+    let (warmth, resistance, at_most) = match (by_table_at(h, library, routing, id, gauge), stands) {
+        (Some(rating), _) => {
+            let warmth = match ambient < rating.limit {
+                true => conductor_temperature(ambient, rating.limit, current, rating.ampacity),
+                false => ambient,
+            };
+            let more = copper_factor(warmth) / copper_factor(ambient).max(f64::MIN_POSITIVE);
+            (warmth, ohms * more, false)
+        }
+        (None, Some(stands)) if most => {
+            let warmth = ambient.max(stands);
+            let all = stretches.iter().map(|s| trade_resistance(gauge, s.length.value, warmth)).sum();
+            (warmth, all, true)
+        }
+        (None, _) => (ambient, ohms, false),
+    };
+    DropTerm { conductor: id, current, warmth, at_most, resistance, drop: current * resistance }
 }

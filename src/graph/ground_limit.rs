@@ -8,7 +8,7 @@ use super::feed::Feed;
 use super::ground_network::{Drop, Dropped, Offset, ProbeShift, Range};
 use super::load::Load;
 use super::switched::Behind;
-use crate::harness::{DeviceId, Harness, PinId};
+use crate::harness::{ConductorId, DeviceId, Harness, PinId};
 use crate::quantity::{Reading, TemperatureDifference, Voltage};
 
 /// Whether something keeps to its limit.
@@ -22,6 +22,8 @@ pub enum Held {
     Open(Through),
     /// It does as far as it is known, and a load of unknown current comes to it.
     AtLeast,
+    /// It does as far as it is known, and this wire is warmer by its own current, nobody knows how much.
+    Unwarmed(ConductorId),
 }
 
 impl Held {
@@ -58,8 +60,12 @@ pub fn shift_held(range: &Range<ProbeShift>, limit: TemperatureDifference, at_le
 }
 
 /// A drop against what bus and duty allow.
-pub fn drop_held(range: &Range<Dropped>, allowed: Voltage, at_least: bool) -> Held {
-    Held::of(range.low.total() > allowed, range.high.total() > allowed, range.open, at_least)
+pub fn drop_held(range: &Range<Dropped>, allowed: Voltage, drop: &Drop) -> Held {
+    let [low, high] = range.ends().map(|end| end.total() > allowed);
+    match (Held::of(low, high, range.open, drop.at_least), drop.unwarmed) {
+        (Held::Within, Some(wire)) => Held::Unwarmed(wire),
+        (held, _) => held,
+    }
 }
 
 /// The switches of all feeds.

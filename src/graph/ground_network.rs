@@ -22,7 +22,7 @@ use super::ground_sender::Asked;
 use super::ground_sure::{State, Sure};
 use super::ground_ways::Ways;
 use super::routing::Routing;
-use super::{ground_drop, ground_probe, ground_strap};
+use super::{ground_drop, ground_probe, ground_strap, ground_warmth};
 use crate::harness::{BondId, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
 use crate::quantity::{Current, Resistance, Voltage};
@@ -73,11 +73,11 @@ pub enum Scenario {
 /// The network, solved.
 #[derive(Clone, Debug)]
 pub struct GroundNetwork {
-    ohms: Vec<Result<Resistance, NoResistance>>,
-    carried: BTreeMap<Phase, Vec<Result<Range<Current>, Unsure>>>,
+    pub(super) ohms: Vec<Result<Range<Resistance>, NoResistance>>,
+    pub(super) carried: BTreeMap<Phase, Vec<Result<Range<Current>, Unsure>>>,
     /// Conductors that lie on a ring with a bond, by conductor.
     beside_bonds: Vec<bool>,
-    across: BTreeMap<Phase, Vec<Option<Range<Voltage>>>>,
+    pub(super) across: BTreeMap<Phase, Vec<Option<Range<Voltage>>>>,
     /// A load of unknown size whose current takes the ring of a conductor, by conductor.
     silent: Vec<Option<PinId>>,
     driven: BTreeMap<Phase, Drives>,
@@ -124,7 +124,20 @@ impl GroundNetwork {
         electrical: &Electrical,
         currents: &Currents,
     ) -> GroundNetwork {
-        let points = Points::of(h, routing, electrical);
+        ground_warmth::solved(h, library, routing, electrical, |points| {
+            GroundNetwork::once(h, library, routing, electrical, currents, points)
+        })
+    }
+
+    /// Solves it with these resistances.
+    fn once(
+        h: &Harness,
+        library: &Library,
+        routing: &Routing,
+        electrical: &Electrical,
+        currents: &Currents,
+        points: Points,
+    ) -> GroundNetwork {
         let outlets = Outlets::of(h, electrical, &points);
         let loads = currents.loads();
         let flows = Flows::of(h, electrical, &points, &outlets, loads);
@@ -217,11 +230,11 @@ impl GroundNetwork {
         made
     }
 
-    /// Resistance of a conductor.
+    /// Resistance of a conductor; both ends where a zone does not say how hot it gets.
     ///
     /// # Errors
     /// Where it is not known.
-    pub fn resistance(&self, id: ConductorId) -> Result<Resistance, NoResistance> {
+    pub fn resistance(&self, id: ConductorId) -> Result<Range<Resistance>, NoResistance> {
         self.ohms.get(id.index()).copied().unwrap_or(Err(NoResistance::NoPath))
     }
 
@@ -263,7 +276,15 @@ impl GroundNetwork {
             let volts = match through {
                 Through::Conductor(id) => {
                     let ohms = self.resistance(*id).ok()?;
-                    self.carried(*id, phase).ok()?.map(|current| current * ohms)
+                    let current = self.carried(*id, phase).ok()?;
+                    let all = current.ends().map(|i| ohms.ends().map(|r| *i * *r));
+                    let all = all.as_flattened();
+                    let open = current.open.or(ohms.open).filter(|_| all.iter().any(|v| *v != all[0]));
+                    Range {
+                        low: all.iter().copied().min().unwrap_or_default(),
+                        high: all.iter().copied().max().unwrap_or_default(),
+                        open,
+                    }
                 }
                 Through::Bond(id) => (*self.across.get(&phase)?.get(id.index())?)?,
                 _ => return None,

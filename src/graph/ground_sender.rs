@@ -13,6 +13,7 @@
 
 use std::collections::BTreeMap;
 
+use super::conductor_ohms::own_lead;
 use super::electrical::{Point, Through};
 use super::ground_flows::ground_pin;
 use super::ground_network::{Phase, Range, Scenario, Solved, Unsure, bond_current};
@@ -38,7 +39,7 @@ pub struct Sender {
     /// What the sender gives its signal against, and the indicator measures against.
     pub zeros: Result<Zeros, Unread>,
     /// Resistance of its signal wire; none counts for a sender of voltages.
-    pub wire: Option<Resistance>,
+    pub wire: Option<Range<Resistance>>,
     /// What is added to its signal, by scenario, those that cannot be told left out; whole grounds first. Where the loss of a
     /// bond parts the two zeros it is [`Unsure::Apart`].
     pub offsets: Vec<(Scenario, Result<Range<Offset>, Unsure>)>,
@@ -206,19 +207,28 @@ impl Asked<'_, '_, '_, '_> {
         };
         made.at_least = self.at_least(&segments);
         made.zeros = Ok(zeros);
-        let offset = |volts: Voltage| Offset {
+        let wire_known = wire.is_some();
+        let counted = wire.unwrap_or(Range::of(Resistance::ZERO));
+        let offset = |volts: Voltage, wire: Resistance| Offset {
             volts,
-            misread: match (port.kind, wire) {
-                (PortKind::Resistance, None) => None,
-                _ => misread(&port.scale, reading_port.bias, volts, wire.unwrap_or_default()),
+            misread: match (port.kind, wire_known) {
+                (PortKind::Resistance, false) => None,
+                _ => misread(&port.scale, reading_port.bias, volts, wire),
             },
+        };
+        // More wire puts the pin higher, as more volts do.
+        let offsets = |volts: Range<Voltage>| Range {
+            low: offset(volts.low, counted.low),
+            high: offset(volts.high, counted.high),
+            open: volts.open.or(counted.open),
         };
         let crossings = self.crossings(&segments);
         made.way = segments.iter().flat_map(|[a, b]| self.way(a.0, b.0)).collect();
         made.bonds = self.bonds(&made.way, &crossings);
+        let mut found = Vec::new();
         for phase in Phase::ALL {
             let whole = self.added(&segments, phase, &made.bonds, None);
-            made.offsets.push((Scenario::Whole(phase), whole.map(|volts| volts.map(offset))));
+            found.push((Scenario::Whole(phase), whole.map(offsets)));
         }
         let mut rings: Vec<Ring> = crossings.iter().map(|c| c.ring).collect();
         rings.sort_unstable();
@@ -226,9 +236,10 @@ impl Asked<'_, '_, '_, '_> {
         for case in rings.iter().filter_map(|r| self.by_ring.get(r)).flatten().map(|i| &self.cases[*i]) {
             let others = self.added(&segments, case.phase, &made.bonds, Some(case.ring));
             let own = across(&crossings, case);
-            let open = others.map(|range| range.map(|volts| offset(volts + own)));
-            made.offsets.push((Scenario::Open(case.bond, case.phase), open));
+            let open = others.map(|range| offsets(range.map(|volts| volts + own)));
+            found.push((Scenario::Open(case.bond, case.phase), open));
         }
+        made.offsets = found;
         for bond in made.way.iter().filter_map(|(through, _)| self.only_way_over(*through)) {
             made.offsets.extend(Phase::ALL.map(|phase| (Scenario::Open(bond, phase), Err(Unsure::Apart))));
         }
@@ -287,12 +298,19 @@ impl Asked<'_, '_, '_, '_> {
     }
 
     /// The wires of the signal, and the sender's own lead; None where one of them is not known.
-    fn wire(&self, signal: PinId, reader: PinId) -> Option<Resistance> {
+    fn wire(&self, signal: PinId, reader: PinId) -> Option<Range<Resistance>> {
         let s = self.s;
-        let mut sum = super::conductor_ohms::own_lead(s.h, signal).map_or(Resistance::ZERO, |(_, ohms)| ohms);
+        let mut sum = Range::of(Resistance::ZERO);
+        if let Some(lead) = own_lead(s.h, s.library, s.routing, signal) {
+            (sum.low, sum.high) = (lead.low, lead.high?);
+            sum.open = (sum.low != sum.high).then_some(Through::Lead(signal));
+        }
         for step in s.ways.way(signal, reader)? {
             if let Through::Conductor(id) = step.through {
-                sum += s.points.ohms.get(id.index())?.ok()?;
+                let ohms = (*s.points.ohms.get(id.index())?).ok()?;
+                sum.low += ohms.low;
+                sum.high += ohms.high;
+                sum.open = sum.open.or(ohms.open);
             }
         }
         Some(sum)

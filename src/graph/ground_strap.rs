@@ -5,6 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::electrical::Through;
 use super::ground_drive::Driven;
 use super::ground_network::{Phase, Solved, Unsure};
 use super::rating::by_table;
@@ -47,6 +48,11 @@ pub struct StrapOpen {
     pub unsaid: Option<BondId>,
     /// A load of unknown size whose current takes these ways too.
     pub silent: Option<PinId>,
+    /// The first of the resistances that decide what flows, where a zone does not say how hot it gets: then currents and
+    /// voltages are what they are at least, and `around` at most.
+    pub open: Option<Through>,
+    /// Wires that carry more than they may at some of these resistances only.
+    pub perhaps: Vec<ConductorId>,
 }
 
 /// A wire that carries more than it may.
@@ -157,6 +163,8 @@ fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
         unrated: Vec::new(),
         unsaid: s.unsaid(case.ring, case.phase),
         silent: s.silent.get(&case.ring).copied(),
+        open: None,
+        perhaps: Vec::new(),
     };
     for (branch, current) in case.opened.currents() {
         let Some(conductor) = s.points.conductor_of(branch) else { continue };
@@ -171,7 +179,12 @@ fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
             None => open.unrated.push(conductor),
         }
     }
-    let share = |o: &Overload| o.current.amps() / o.rating.ampacity.amps().max(1e-9);
-    open.overloads.sort_by(|a, b| share(b).total_cmp(&share(a)).then(a.conductor.cmp(&b.conductor)));
+    worst_first(&mut open.overloads);
     open
+}
+
+/// By what each carries against what it may.
+pub(super) fn worst_first(overloads: &mut [Overload]) {
+    let share = |o: &Overload| o.current.amps() / o.rating.ampacity.amps().max(1e-9);
+    overloads.sort_by(|a, b| share(b).total_cmp(&share(a)).then(a.conductor.cmp(&b.conductor)));
 }

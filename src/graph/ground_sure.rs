@@ -5,15 +5,19 @@
 //! Where it lies on a ring, it is taken as none and as open, and what lies in the ring is told by the ends between which
 //! it lies ([`crate::trade::network_unknown`]); what lies in other rings does not depend on it. A ring with more unknown
 //! resistances than [`MOST`] is left untold.
+//!
+//! A conductor of which the resistance is known to lie between two ends, because a zone does not say how hot it gets, is
+//! solved with the nearer end; where nothing leads around it, what it may drop more is added here. For those on rings see
+//! [`super::ground_warmth`].
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use petgraph::unionfind::UnionFind;
 
-use super::electrical::Through;
+use super::electrical::{Point, Through};
 use super::ground_drive::Drives;
 use super::ground_network::Phase;
-use super::ground_points::{Points, Unsure};
+use super::ground_points::{Loose, Points, Unsure};
 use super::ground_range::Range;
 use super::ground_ways::Ways;
 use crate::harness::PinId;
@@ -36,6 +40,7 @@ pub(super) type At = (PinId, Node);
 
 /// What is sure.
 pub(super) struct Sure<'s, 'r, 'n> {
+    points: &'s Points,
     reduced: &'r Reduced<'n>,
     solutions: &'s BTreeMap<State, Solution<'r, 'n>>,
     /// Unknown resistances around which nothing leads.
@@ -85,7 +90,7 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
                 corners.insert((*ring, *state), alone.unknown(&branches, solution, limit));
             }
         }
-        Sure { reduced, solutions, bridges, unknown, corners, side }
+        Sure { points, reduced, solutions, bridges, unknown, corners, side }
     }
 
     /// The first unknown resistance of a ring, the one of `but` left out.
@@ -106,10 +111,23 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
         let whole = solution.between(a.1, b.1).ok_or(Unsure::Apart)?;
         self.bridged(ways, a.0, b.0)?;
         let mut range = Range::of(whole);
-        if self.unknown.is_empty() && but.is_none() {
-            return Ok(range);
+        if !self.unknown.is_empty() || but.is_some() {
+            self.over_rings(&mut range, state, [a.1, b.1], but)?;
         }
-        for c in self.reduced.crossings(a.1, b.1).unwrap_or_default() {
+        self.over_loose(&mut range, ways, state, [a, b])?;
+        Ok(range)
+    }
+
+    /// Takes the rings of which something is unknown by their ends.
+    fn over_rings(
+        &self,
+        range: &mut Range<Voltage>,
+        state: State,
+        [a, b]: [Node; 2],
+        but: Option<Ring>,
+    ) -> Result<(), Unsure> {
+        let solution = self.solutions.get(&state).ok_or(Unsure::Apart)?;
+        for c in self.reduced.crossings(a, b).unwrap_or_default() {
             let unknown = self.unknown_of(c.ring, None);
             if but != Some(c.ring) && unknown.is_none() {
                 continue;
@@ -130,7 +148,57 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
         if range.open.is_none() {
             range.high = range.low;
         }
-        Ok(range)
+        Ok(())
+    }
+
+    /// Adds what resistances between two ends may drop more than with the nearer, those of which nothing leads around: what
+    /// passes them is sure.
+    fn over_loose(
+        &self,
+        range: &mut Range<Voltage>,
+        ways: &Ways,
+        state: State,
+        [a, b]: [At; 2],
+    ) -> Result<(), Unsure> {
+        let (loose, leads) = (&self.points.loose, &self.points.loose_leads);
+        if loose.is_empty() && leads.is_empty() {
+            return Ok(());
+        }
+        let solution = self.solutions.get(&state).ok_or(Unsure::Apart)?;
+        let mut add = |loose: &Loose, along: bool, through: Through| {
+            let current = solution.current(loose.branch).unwrap_or_default();
+            if current.amps().abs() <= SAME {
+                return Ok(());
+            }
+            let more = loose.more.ok_or(Unsure::Resistance(through))?;
+            let volts = if along { current * more } else { -(current * more) };
+            range.low += volts.min(Voltage::ZERO);
+            range.high += volts.max(Voltage::ZERO);
+            if volts.abs().volts() > SAME {
+                range.open = range.open.or(Some(through));
+            }
+            Ok(())
+        };
+        // `a` lies above `b` by what is dropped on the way from `a` to `b`; a lead starts at its pin.
+        for (at, along) in [(a, false), (b, true)] {
+            let (pin, node) = at;
+            if let Some(lead) = leads.get(&pin).filter(|_| node != self.points.pin(pin)) {
+                add(lead, along, Through::Lead(pin))?;
+            }
+        }
+        if loose.is_empty() {
+            return Ok(());
+        }
+        let mut at = Point::Pin(a.0);
+        for step in ways.way(a.0, b.0).unwrap_or_default() {
+            if let Through::Conductor(id) = step.through
+                && let Some(loose) = loose.get(&id)
+            {
+                add(loose, at == Point::Pin(loose.from), step.through)?;
+            }
+            at = step.to;
+        }
+        Ok(())
     }
 
     /// Whether no unknown resistance alone joins the two.

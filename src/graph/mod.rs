@@ -24,6 +24,7 @@ mod ground_sender;
 mod ground_strap;
 mod ground_sure;
 pub mod ground_volts;
+mod ground_warmth;
 mod ground_ways;
 pub mod hole_room;
 pub mod load;

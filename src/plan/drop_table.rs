@@ -48,6 +48,10 @@ impl Standing {
             Held::Within => Standing::Within,
             Held::Over => Standing::Over,
             Held::Open(through) => Standing::NotJudged(unsure(h, Unsure::Resistance(through))),
+            Held::Unwarmed(wire) => {
+                let mark = &h.conductor(wire).mark;
+                Standing::NotJudged(format!("how far its current warms {mark} is not known"))
+            }
             Held::AtLeast => {
                 Standing::NotJudged("it is more by a load of unknown current on the same wires".to_owned())
             }
@@ -145,6 +149,6 @@ fn standing(h: &Harness, drop: &Drop, allowed: Option<AllowedDrop>) -> Standing 
     };
     match allowed {
         None => Standing::NotJudged("no supply voltage to hold it against".to_owned()),
-        Some(allowed) => Standing::of(h, drop_held(range, allowed.drop, drop.at_least)),
+        Some(allowed) => Standing::of(h, drop_held(range, allowed.drop, drop)),
     }
 }

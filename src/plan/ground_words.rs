@@ -24,6 +24,9 @@ pub fn unsure(h: &Harness, why: Unsure) -> String {
         Unsure::Resistance(Through::Conductor(id)) => {
             format!("the resistance of {} is not known", h.conductor(id).mark)
         }
+        Unsure::Resistance(Through::Lead(pin)) => {
+            format!("how warm the lead of {} gets is not known", h.device(h.pin(pin).device).name)
+        }
         Unsure::Resistance(_) => "a resistance is not known".to_owned(),
         Unsure::Load(pin) => format!("nobody says how much {} takes", h.pin(pin).name),
         Unsure::Current(id) => format!("what flows through {} is not given", h.bond(id).name),

@@ -3,7 +3,7 @@
 use super::ground_words::{self, between};
 use super::why::{Asked, Derivation, Line};
 use super::why_offset;
-use crate::graph::conductor_ohms::{Along, NoResistance, Stretch, stretches};
+use crate::graph::conductor_ohms::{self, Along, NoResistance, Stretch, Unsaid, stretches};
 use crate::graph::engine_return::bonds_around;
 use crate::graph::ground_network::{
     Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen,
@@ -13,7 +13,7 @@ use crate::graph::{Phase, Scenario, Through, Unsure, duty_of, only_circuit_at};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
 use crate::quantity::{Resistance, Voltage};
 use crate::trade::voltage_drop::{Duty, allowed_drop};
-use crate::trade::wire_table::{resistance_at_20, warming_source};
+use crate::trade::wire_table::{resistance, resistance_at_20, warming_source};
 
 const OHM: &str = "Ohm's law";
 pub(super) const KIRCHHOFF: &str = "Kirchhoff's laws over the ground network";
@@ -24,11 +24,15 @@ pub(super) fn of_conductor(asked: &Asked, id: ConductorId, told: &mut Derivation
     let units = h.header.units;
     match (asked.loading.ground.resistance(id), stretches(h, asked.routing, id)) {
         (Ok(sum), Ok(all)) => {
-            told.figure("resistance", sum.show(units), all.iter().map(|s| stretch(asked, id, s)).collect());
+            let value = between(&sum, |ohms| ohms.show(units));
+            told.figure("resistance", value, all.iter().map(|s| stretch(asked, id, s)).collect());
         }
         (Err(NoResistance::Alloy(alloy)), _) | (_, Err(NoResistance::Alloy(alloy))) => {
             let words = format!("not known: {} is in no table here", alloy.name());
             told.figure("resistance", words, Vec::new());
+        }
+        (Err(NoResistance::Warmth(unsaid) | NoResistance::Open(unsaid)), _) => {
+            told.figure("resistance", format!("not known: {}", says_none(asked, unsaid)), Vec::new());
         }
         _ => told.figure("resistance", "not known: it has no path", Vec::new()),
     }
@@ -63,18 +67,34 @@ fn stretch(asked: &Asked, id: ConductorId, s: &Stretch) -> Line {
         Along::ServiceLoop(device) => format!("service loop at {}", h.device(device).name),
         Along::Declared => "length as the circuit says".to_owned(),
     };
-    let (linear, basis) = resistance_at_20(h.conductor(id).gauge);
-    let formula = format!(
-        "{} × {} × (234.5 + T) / 254.5 at {}",
-        s.length.value.show(units),
-        linear.show(units),
-        s.warmth.value.show(units)
-    );
-    Line::of(words, s.resistance.show(units))
+    let c = h.conductor(id);
+    let (linear, basis) = resistance_at_20(c.gauge);
+    let warmth = s.warmth.value.show(units);
+    let stands = asked.library.wires.get(c.wire).rated.map(|stands| stands.max(s.warmth.value));
+    let (value, at) = match s.unsaid.zip(stands) {
+        Some((unsaid, stands)) => {
+            let most = resistance(c.gauge, s.length.value, stands).show(units);
+            let said = says_none(asked, unsaid);
+            let at = format!("from {warmth} to the {} that it stands: {said}", stands.show(units));
+            (format!("{} to {most}", s.resistance.show(units)), at)
+        }
+        None => (s.resistance.show(units), format!("at {warmth}")),
+    };
+    let formula =
+        format!("{} × {} × (234.5 + T) / 254.5 {at}", s.length.value.show(units), linear.show(units));
+    Line::of(words, value)
         .because(formula)
         .at(s.length.span.into_iter().chain(s.warmth.span))
-        .by_default(s.length.span.is_none() || s.warmth.span.is_none())
+        .by_default(s.length.span.is_none())
         .by(format!("{}, AC 43.13-1B page 11-22", basis.source()))
+}
+
+/// What leaves it open how warm copper gets.
+fn says_none(asked: &Asked, unsaid: Unsaid) -> String {
+    match unsaid {
+        Unsaid::Zone(zone) => format!("zone `{}` says no ambient", asked.h.zone(zone).name),
+        Unsaid::Place => "in which zone it lies is not known".to_owned(),
+    }
 }
 
 /// Drops of the loads that the circuit feeds.
@@ -109,10 +129,11 @@ fn drop_term(asked: &Asked, way: &str, t: &DropTerm) -> Line {
     let units = h.header.units;
     let c = h.conductor(t.conductor);
     let formula = format!(
-        "{} × {} with the copper at {}",
+        "{} × {} with the copper at {}{}",
         t.current.show(units),
         t.resistance.show(units),
-        t.warmth.show(units)
+        t.warmth.show(units),
+        if t.at_most { ", the most that its insulation stands" } else { "" }
     );
     Line::of(format!("{way}: {} of {}", c.mark, h.circuit(c.circuit).name), t.drop.show(units))
         .because(formula)
@@ -139,7 +160,16 @@ fn no_drop(asked: &Asked, why: NoDrop) -> String {
 }
 
 pub(super) fn unsure(asked: &Asked, why: Unsure) -> String {
-    ground_words::unsure(asked.h, why)
+    let h = asked.h;
+    let Unsure::Resistance(Through::Conductor(id)) = why else { return ground_words::unsure(h, why) };
+    let mark = &h.conductor(id).mark;
+    match conductor_ohms::unsaid(h, asked.routing, id) {
+        Some(unsaid) => format!("how warm {mark} gets is not known: {}", says_none(asked, unsaid)),
+        None if asked.loading.ground.resistance(id).is_ok() => {
+            format!("how far its current warms {mark} is not known")
+        }
+        None => ground_words::unsure(h, why),
+    }
 }
 
 pub(super) fn volts_words(asked: &Asked, volts: Voltage) -> String {
@@ -148,7 +178,18 @@ pub(super) fn volts_words(asked: &Asked, volts: Voltage) -> String {
 
 /// What leaves a value open.
 pub(super) fn left_open<T>(asked: &Asked, range: &Range<T>) -> Option<Line> {
-    let words = format!("{}: taken as none and as open", unsure(asked, Unsure::Resistance(range.open?)));
+    let open = range.open?;
+    let bounded = match open {
+        Through::Conductor(id) => asked.loading.ground.resistance(id).is_ok(),
+        Through::Lead(_) => true,
+        _ => false,
+    };
+    let ends = if bounded {
+        "taken at the least and at the most that it stands"
+    } else {
+        "taken as none and as open"
+    };
+    let words = format!("{}: {ends}", unsure(asked, Unsure::Resistance(open)));
     Some(Line::of(words, "").by("a voltage is a Moebius function of each resistance: its ends lie at theirs"))
 }
 
@@ -241,7 +282,8 @@ fn reading(asked: &Asked, sender: &Sender) -> Vec<Line> {
     let units = h.header.units;
     let mut lines = Vec::new();
     if let Some(wire) = sender.wire {
-        lines.push(Line::of("signal wire, which the sender's current passes too", wire.show(units)).by(OHM));
+        let ohms = between(&wire, |ohms| ohms.show(units));
+        lines.push(Line::of("signal wire, which the sender's current passes too", ohms).by(OHM));
         if let Some(bias) = h.port_of(sender.reader).and_then(|(port, _)| port.bias) {
             let words = format!("through {}", bias.through.show(units));
             let formula = "a pin at v is taken for a sender of R₀ v / (V − v)";
@@ -264,7 +306,7 @@ fn term(asked: &Asked, through: Through, phase: Phase, volts: Voltage) -> Option
         Through::Conductor(id) => {
             let c = h.conductor(id);
             let current = asked.loading.ground.carried(id, phase).ok()?.exact()?.abs();
-            let ohms = asked.loading.ground.resistance(id).ok()?;
+            let ohms = *asked.loading.ground.resistance(id).ok()?.exact()?;
             let formula = format!("{} × {}", current.show(units), ohms.show(units));
             let words = format!("{} of {}", c.mark, h.circuit(c.circuit).name);
             Some(Line::of(words, volts_words(asked, volts)).because(formula).at([c.span]).by(OHM))

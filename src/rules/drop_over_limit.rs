@@ -19,7 +19,9 @@ pub static RULE: Rule = Rule {
     title: "A load gets too little of the bus voltage",
     severity: Severity::Doubt,
     why: "Lamps are dim, relays chatter and an indicator restarts when the bus sags: the wire takes what the load needs.",
-    limit: "the drop from the feed to the load and back to the body, all loads on: by bus voltage and duty. What lies behind a \
+    limit: "the drop from the feed to the load and back to the body, all loads on, the copper as warm as its \
+            zones and its current make it: by bus voltage and duty. Where a zone does not say how hot it gets, from 20 °C \
+            (common practice, no source) to what the insulation stands, and not judged where the verdict hangs on it. What lies behind a \
             switch or relay is not judged; any device with two wired pins of which its part says nothing counts as one",
     source: Source::Document { document: "FAA AC 43.13-1B CHG 1", place: "Table 11-6 and par. 11-66" },
     remedy: "take thicker wire, or a shorter way",
@@ -68,7 +70,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             continue;
         };
         match &drop.known {
-            Ok(known) => match drop_held(known, allowed.drop, drop.at_least) {
+            Ok(known) => match drop_held(known, allowed.drop, drop) {
                 Held::Over => verdict.finds(fault(facts, drop, known, circuit, allowed)),
                 Held::Open(through) => {
                     verdict.not_judged(span, name, unsure(facts, Unsure::Resistance(through)));
@@ -77,6 +79,16 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                     let pin = facts.pin_name(drop.pin);
                     let reason =
                         format!("a load of unknown current shares the wires of `{pin}` (`current:`)");
+                    verdict.not_judged(span, name, reason);
+                }
+                Held::Unwarmed(wire) => {
+                    let c = h.conductor(wire);
+                    let reason = format!(
+                        "how far its current warms wire `{}` is not known: `{}` does not say what its insulation stands \
+                         (`rated:`)",
+                        c.mark,
+                        facts.library.wires.name(c.wire)
+                    );
                     verdict.not_judged(span, name, reason);
                 }
                 Held::Within => {}
@@ -173,7 +185,8 @@ fn fault(
     match thicker(facts, &range.high, &by_circuit, allowed.drop) {
         Mend::Gauge { circuits, gauge, total: Some(total) } => {
             let then = size(h, total);
-            fault.mend(format!("make {} {gauge} or thicker: then {then} are lost", list(&circuits)))
+            let most = if range.open.is_some() { "at most " } else { "" };
+            fault.mend(format!("make {} {gauge} or thicker: then {most}{then} are lost", list(&circuits)))
         }
         Mend::Gauge { circuits, gauge, total: None } => fault.mend(format!(
             "make {} {gauge} at least, then check again: the current divides, and more of it takes the thicker wire",

@@ -76,7 +76,7 @@ fn spell(facts: &Facts<'_>, found: &GroundLoop) -> String {
             Through::Conductor(c) => words.push(format!("wire `{}`", h.conductor(c).mark)),
             Through::Bond(b) => words.push(format!("bond `{}`", h.bond(b).name)),
             Through::Inside(d) => words.push(format!("inside `{}`", h.device(d).name)),
-            Through::Mate(_) | Through::Stud(_) | Through::Case(_) => {}
+            Through::Mate(_) | Through::Stud(_) | Through::Case(_) | Through::Lead(_) => {}
         }
         words.push(match step.to {
             Point::Pin(p) => format!("`{}`", facts.pin_name(p)),

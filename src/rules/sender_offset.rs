@@ -1,6 +1,6 @@
 //! Senders in; those out that ground currents put further off than the sender's tolerance.
 
-use super::ground_words::{size, unsure};
+use super::ground_words::{size, taken, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict};
 use crate::diag::Severity;
 use crate::graph::engine_return::insulates;
@@ -20,7 +20,9 @@ pub static RULE: Rule = Rule {
     severity: Severity::Doubt,
     why: "What grounds and returns drop under other currents is added to the signal: a pressure that looks safe is not, \
           or the pilot lands for one that was.",
-    limit: "the declared tolerance of the sender, held against the voltage between its zero and the indicator's",
+    limit: "the declared tolerance of the sender, held against the voltage between its zero and the indicator's, the copper as \
+            warm as its zones; where one does not say how hot it gets, from 20 °C (common practice, no source) to what the \
+            insulation stands, and not judged where the verdict hangs on it",
     source: Source::Physics(
         "Ohm's and Kirchhoff's laws over wires, grounds and bonds; the sender's own scale",
     ),
@@ -74,7 +76,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                     Some(Held::AtLeast) => {
                         "a load of unknown current shares its grounds (`current:`)".to_owned()
                     }
-                    Some(Held::Within | Held::Over) => continue,
+                    // The last is told of drops only.
+                    Some(Held::Within | Held::Over | Held::Unwarmed(_)) => continue,
                 },
                 None => continue,
             };
@@ -129,12 +132,14 @@ fn fault(facts: &Facts, sender: &Sender, phase: Phase, tolerance: Reading) -> Fa
     if let Some(open) = found.and_then(|range| range.open) {
         let unsaid = |through: &Through| match through {
             Through::Bond(id) => h.bond(*id).resistance.is_none(),
-            Through::Conductor(id) => facts.ground.resistance(*id).is_err(),
+            Through::Conductor(id) => {
+                facts.ground.resistance(*id).ok().is_none_or(|range| range.exact().is_none())
+            }
             _ => false,
         };
         let on_way = sender.way.iter().map(|(through, _)| *through);
         for through in on_way.filter(unsaid).chain([open]) {
-            fault = label(facts, fault, through, "its resistance is not known: taken as none and as open");
+            fault = label(facts, fault, through, taken(facts, through));
         }
     }
     if phase == Phase::Cranking {

@@ -81,7 +81,8 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 Ok(range) => match shift_held(range, limit, at_least) {
                     Held::Open(through) => unsure(facts, Unsure::Resistance(through)),
                     Held::AtLeast => "a load of unknown current shares its grounds (`current:`)".to_owned(),
-                    Held::Within | Held::Over => continue,
+                    // The last is told of drops only.
+                    Held::Within | Held::Over | Held::Unwarmed(_) => continue,
                 },
             };
             verdict.not_judged(device.span, &device.name, reason);

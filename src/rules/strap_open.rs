@@ -16,7 +16,9 @@ pub static RULE: Rule = Rule {
     severity: Severity::Stop,
     why: "Straps break, corrode and are forgotten after an engine change. The alternator and the starter then return \
           through whatever of the harness still joins the two bodies: it burns, and what lies beside it.",
-    limit: "no wire carries more than its rating with any one bond open: ampacity in a full bundle, less for a hot zone",
+    limit: "no wire carries more than its rating with any one bond open: ampacity in a full bundle, less for a hot zone. \
+            Where a zone does not say how hot it gets, wire resists what it does from 20 °C (common practice, no source) to \
+            what its insulation stands, and it is not judged where the verdict hangs on it",
     source: Source::Document {
         document: "FAA AC 43.13-1B CHG 1",
         place: "Table 11-9; Kirchhoff's laws over the grounds",
@@ -40,7 +42,10 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                     continue;
                 }
                 let missing = Phase::ALL.into_iter().find(|p| bond_current(h, id, *p).is_none());
-                if let Some(wire) = opens.iter().flat_map(|o| &o.unrated).next() {
+                let perhaps = opens.iter().find(|o| !o.perhaps.is_empty()).and_then(|o| o.open);
+                if let Some(open) = perhaps {
+                    verdict.not_judged(bond.span, &bond.name, unsure(facts, Unsure::Resistance(open)));
+                } else if let Some(wire) = opens.iter().flat_map(|o| &o.unrated).next() {
                     let reason = format!(
                         "what wire `{}` may carry is not known, and the current of `{}` goes there if it opens",
                         h.conductor(*wire).mark,
@@ -68,7 +73,8 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
         let o = open.overloads.first()?;
         let mark = &h.conductor(o.conductor).mark;
         let [current, most] = beside(o.current, o.rating.ampacity, |current| current.show(units));
-        Some(format!("wire `{mark}` carries {current} {}, {most} is its rating", open.phase.words()))
+        let least = at_least(open);
+        Some(format!("wire `{mark}` carries {least}{current} {}, {most} is its rating", open.phase.words()))
     });
     let told: Vec<String> = told.collect();
     let mut fault = Fault::new(format!("if the bond `{}` comes loose, {}", bond.name, told.join("; ")));
@@ -82,10 +88,12 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
     }
     let flows = opens.iter().map(|open| {
         format!(
-            "{} of {} flow on {}, through {}",
+            "{}{} of {} flow on {}, through {}{}",
+            at_least(open),
             open.flows.show(units),
             open.driven.said.show(units),
             open.phase.words(),
+            if open.open.is_some() { "at most " } else { "" },
             open.around.show(units)
         )
     });
@@ -104,7 +112,7 @@ fn fault(facts: &Facts, bond: &Bond, opens: &[&StrapOpen]) -> Fault {
             marks.join(" and ")
         ));
     }
-    let gaps = opens.iter().map(|o| format!("{} {}", size(h, o.gap), o.phase.words()));
+    let gaps = opens.iter().map(|o| format!("{}{} {}", at_least(o), size(h, o.gap), o.phase.words()));
     let gaps: Vec<String> = gaps.collect();
     fault.seen(format!(
         "the wire glows and burns its bundle; from body to body lie {}, and every reading is wrong",
@@ -121,10 +129,16 @@ fn joins_grounds(facts: &Facts, wire: ConductorId) -> bool {
         .all(|pin| matches!(h.device(h.pin(pin).device).class, DeviceClass::Ground { .. }))
 }
 
+/// Where a resistance is not known because a zone does not say how hot it gets.
+fn at_least(open: &StrapOpen) -> &'static str {
+    if open.open.is_some() { "at least " } else { "" }
+}
+
 fn carries(facts: &Facts, open: &StrapOpen, o: &Overload) -> String {
     let units = facts.harness.header.units;
     let c = facts.harness.conductor(o.conductor);
-    let words = format!("`{}`, {}: {} {}", c.mark, c.gauge, o.current.show(units), open.phase.words());
+    let current = format!("{}{}", at_least(open), o.current.show(units));
+    let words = format!("`{}`, {}: {current} {}", c.mark, c.gauge, open.phase.words());
     match o.whole {
         Some(whole) if whole > o.rating.ampacity => {
             format!("{words}, and {} with the bond whole", whole.show(units))

@@ -117,7 +117,7 @@ fn a_return_of_its_own_keeps_the_strap_out() {
     let offset = *g.sender("OILP").offsets[0].1.as_ref().unwrap().exact().unwrap();
     near(offset.misread.unwrap().error.value(), (0.02 * R22 * 37.5 * 1e6_f64).round() / 1e6);
     // The signal wire of a sender of resistance counts.
-    near(g.sender("TANK").wire.unwrap().ohms(), R22);
+    near(g.sender("TANK").wire.unwrap().exact().unwrap().ohms(), R22);
 }
 
 /// Two floats in series: the first reads with the returns of both.

@@ -28,6 +28,7 @@ mod generated;
 mod generator;
 mod ground_drive;
 mod ground_network;
+mod ground_warmth;
 mod holes;
 mod hostile;
 mod install_sheet;

@@ -74,6 +74,19 @@ fn a_zone_that_says_no_ambient_leaves_it_open() {
     assert_eq!(term(stands, "how hot it gets in engine").value, "not said");
     assert_eq!(term(stands, "hottest zone that says it, cabin").value, "40 °C");
     assert!(!stands.terms.iter().any(|t| t.words.starts_with("hottest zone it passes")), "{stands:?}");
+    // Copper there is as a workshop is at least, and as its insulation stands at most.
+    let ohms = figure(&told, "resistance");
+    let run = term(ohms, "run FH1-shelf");
+    assert!(ohms.value.starts_with("between ") && run.value.contains(" to "), "{ohms:?}");
+    assert!(run.formula.ends_with("from 20 °C to the 150 °C that it stands: zone `engine` says no ambient"));
+    assert!(!run.by_default && !term(ohms, "run panel-FH1").value.contains(" to "), "{ohms:?}");
+    let drop = figures(&SPEC.replace("engine: {ambient: 110 °C}", "engine: {}"), |_| "POWER".to_owned());
+    let drop = figure(&drop, "drop at GAUGE");
+    assert!(drop.value.starts_with("between ") && term(drop, "how warm ").words.contains(open), "{drop:?}");
+    assert!(
+        term(drop, "return").formula.ends_with("at 150 °C, the most that its insulation stands"),
+        "{drop:?}"
+    );
     let told = of_ground(SPEC);
     assert_eq!(term(figure(&told, "insulation stands"), "hottest zone it passes, engine").value, "110 °C");
     assert!(told.iter().all(|f| !f.value.contains("not known")), "{told:?}");
