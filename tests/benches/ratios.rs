@@ -1,6 +1,7 @@
 //! `cargo bench --bench ratios`: the targets of speed, as ratios within one run, so that the machine does not matter.
 //!
-//! Each figure is the median of several rounds; what is compared is timed in turn within a round.
+//! Each figure is the median of several rounds; what is compared is timed in turn within a round. It ends with 1 where a
+//! target is missed.
 #![allow(clippy::panic)]
 
 mod generator;
@@ -12,6 +13,12 @@ use fairlead::pipeline;
 use fairlead::spec::model::Spec;
 
 const ROUNDS: usize = 7;
+
+/// Checking the largest sample, in times of what plain YAML takes.
+const MOST_OF_YAML: f64 = 5.0;
+
+/// Ten times the conductors, in times of the time.
+const MOST_GROWTH: f64 = 12.0;
 
 fn median(mut times: Vec<Duration>) -> Duration {
     times.sort_unstable();
@@ -65,13 +72,23 @@ fn main() {
     }
     println!("{:>10} {:>14} {:>12} {:>8} {:>10}", "conductors", "plain YAML", "check", "ratio", "10x size");
     let mut before: Option<Duration> = None;
-    for sample in samples {
+    let mut missed = false;
+    let largest = samples.len() - 1;
+    for (i, sample) in samples.into_iter().enumerate() {
         let (plain, check) = (median(sample.plain), median(sample.check));
         let ratio = check.as_secs_f64() / plain.as_secs_f64();
-        let growth =
-            before.map(|b| format!("{:.1}x", check.as_secs_f64() / b.as_secs_f64())).unwrap_or_default();
-        println!("{:>10} {plain:>14.2?} {check:>12.2?} {ratio:>7.2}x {growth:>10}", sample.size);
+        let growth = before.map(|b| check.as_secs_f64() / b.as_secs_f64());
+        let words = growth.map(|g| format!("{g:.1}x")).unwrap_or_default();
+        println!("{:>10} {plain:>14.2?} {check:>12.2?} {ratio:>7.2}x {words:>10}", sample.size);
+        missed |= i == largest && ratio > MOST_OF_YAML;
+        missed |= growth.is_some_and(|g| g > MOST_GROWTH);
         before = Some(check);
     }
-    println!("targets: check of 10000 at most 5x plain YAML; 10x the conductors at most 12x the time");
+    println!(
+        "targets: check of 10000 at most {MOST_OF_YAML}x plain YAML; 10x the conductors at most {MOST_GROWTH}x the time"
+    );
+    if missed {
+        println!("a target is missed");
+        std::process::exit(1);
+    }
 }
