@@ -32,7 +32,7 @@ use crate::parts::library::Library;
 use crate::parts::user::library_for;
 use crate::plan::Plan;
 use crate::plan::clamping::Clamping;
-use crate::plan::crimp_list::crimp_list;
+use crate::plan::crimp_list::{crimp_list, dressing};
 use crate::plan::cut_list::cut_list;
 use crate::plan::drop_table::drop_table;
 use crate::plan::feed_order::FedStrand;
@@ -262,7 +262,11 @@ impl Resolved {
         let units = harness.header.units;
         let mut tables = vec![
             lists::cut(&cut_list(harness, library, routing, plan), &plan.lengths, units),
-            lists::crimp(&crimp_list(harness, library, routing, plan), units),
+            lists::crimp(
+                &dressing(harness, library, routing, plan),
+                &crimp_list(harness, library, routing, plan),
+                units,
+            ),
             lists::parts(&parts_list(harness, library, plan, &clamping), clamping.unheld(), units),
             lists::install(&install_sheet(&install::Job { h: harness, library, routing, bundles, plan })),
             lists::mass_and_balance(&balance(harness, library, routing, plan, &clamping), units),
@@ -321,7 +325,7 @@ pub fn beyond(h: &Harness, plan: &Plan) -> Vec<[Beyond; 2]> {
                 Term::Tail => beyond.tail += item.length,
                 Term::ServiceLoop => beyond.service_loop += item.length,
                 Term::Reach => beyond.reach += item.length,
-                Term::Reserve | Term::FoldBack => beyond.reserve += item.length,
+                Term::Reserve | Term::Stagger | Term::FoldBack => beyond.reserve += item.length,
                 Term::Run | Term::Shift | Term::Twist | Term::Evened | Term::Rounding => {}
             }
         }

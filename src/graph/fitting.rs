@@ -42,6 +42,21 @@ pub enum Method {
     Solder,
 }
 
+/// What a crimp barrel is like, and with it what a good crimp looks like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Barrel {
+    /// Closed, with an inspection hole, set by indents.
+    Indented,
+    /// Open, with wings that hold the insulation.
+    Open,
+    /// Of a lug or push-on terminal, inside an insulating sleeve.
+    Insulated,
+    /// Of a lug or push-on terminal, bare.
+    Bare,
+    /// Of a splice: wires reach a stop in its middle.
+    Splice,
+}
+
 /// What the bench must know of a fitting.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Hold {
@@ -63,6 +78,8 @@ pub struct Hold {
     pub alloy: Alloy,
     /// How it is held.
     pub method: Method,
+    /// What its barrel is like, where it is crimped.
+    pub barrel: Barrel,
     /// Wire that is lost each time the end is cut back and terminated anew.
     pub cut_off: Length,
 }
@@ -80,6 +97,7 @@ impl Hold {
             one_way: false,
             alloy: alloy.unwrap_or(Alloy::Copper),
             method: method(tool, die),
+            barrel: barrel(tool),
             cut_off: behind_crimp(strip),
         }
     }
@@ -102,7 +120,8 @@ impl Fitting {
                 let (name, p) = (library.splices.name(*part), library.splices.get(*part));
                 let hold = Hold::of(name, &p.title, p.strip, [&p.tool, &p.die], p.alloy);
                 // A wire reaches to the middle of its splice, and is cut off behind it.
-                Some(Hold { cut_off: Length::from_um(p.length.um() / 2).max(p.strip), ..hold })
+                let cut_off = Length::from_um(p.length.um() / 2).max(p.strip);
+                Some(Hold { cut_off, barrel: Barrel::Splice, ..hold })
             }
             Fitting::Screen(wire) => {
                 let screen = library.wires.get(*wire).screen.as_ref()?;
@@ -131,6 +150,20 @@ fn method(tool: &str, die: &str) -> Method {
         Method::Solder
     } else {
         Method::Crimp
+    }
+}
+
+/// Part files name a tool class; what it is made for tells the barrel.
+fn barrel(tool: &str) -> Barrel {
+    let tool = tool.to_lowercase();
+    if tool.contains("indent") {
+        Barrel::Indented
+    } else if tool.contains("open-barrel") {
+        Barrel::Open
+    } else if tool.contains("insulated") {
+        Barrel::Insulated
+    } else {
+        Barrel::Bare
     }
 }
 

@@ -15,7 +15,7 @@ pub fn write(table: &Table, banner: Option<&str>) -> Vec<u8> {
     let mut out = String::new();
     let heads = table.record_heads.iter().map(String::as_str);
     line(&mut out, banner.map(|_| BANNER_HEAD).into_iter().chain(heads));
-    for row in &table.rows {
+    for row in table.rows.iter().filter(|row| !row.record.is_empty()) {
         line(&mut out, banner.into_iter().chain(row.record.iter().map(String::as_str)));
     }
     out.into_bytes()
@@ -60,6 +60,7 @@ mod tests {
             cells: vec![],
             record: cells.iter().map(|c| (*c).to_owned()).collect(),
             group: None,
+            part: false,
         };
         Table {
             name: "cut-list",

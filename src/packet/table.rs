@@ -61,6 +61,8 @@ pub struct Cell {
     pub terms: Vec<(String, String)>,
     /// What it names, where it names one thing.
     pub names: Option<Reference>,
+    /// True for a box of its own to tick: a second thing that is done to the row, at another time.
+    pub tick: bool,
 }
 
 impl Cell {
@@ -85,10 +87,12 @@ pub struct Row {
     pub about: Vec<Reference>,
     /// For reading: one cell for each column.
     pub cells: Vec<Cell>,
-    /// For machines: one field for each of the table's `record_heads`.
+    /// For machines: one field for each of the table's `record_heads`; empty for a row whose parts say it all.
     pub record: Vec<String>,
     /// The group that it stands in; rows of one group stand together.
     pub group: Option<Group>,
+    /// True for what is a part of the piece of work in the row above: it has no box, and stays with it.
+    pub part: bool,
 }
 
 /// What holds for several rows, and is said once above them.
@@ -96,6 +100,8 @@ pub struct Row {
 pub struct Group {
     /// Heading.
     pub title: String,
+    /// What can hurt somebody or the machine in any of its rows.
+    pub cautions: Vec<String>,
     /// What more holds for all its rows, each under its name.
     pub details: Vec<(&'static str, String)>,
 }
@@ -103,7 +109,7 @@ pub struct Group {
 impl Group {
     /// A heading and nothing more.
     pub fn titled(title: impl Into<String>) -> Group {
-        Group { title: title.into(), details: vec![] }
+        Group { title: title.into(), cautions: vec![], details: vec![] }
     }
 }
 

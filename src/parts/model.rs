@@ -446,6 +446,9 @@ pub struct WirePart {
     /// Cores of a pair or cable; empty for a single wire, whose colour is free.
     #[serde(default)]
     pub cores: Vec<Core>,
+    /// True where a jacket lies over the cores, which is taken off at each end.
+    #[serde(default)]
+    pub jacket: bool,
     /// Screen over all cores.
     #[serde(default)]
     pub screen: Option<Screen>,
@@ -516,6 +519,9 @@ pub struct CoveringPart {
     pub over: Bounds<Length>,
     /// Wall thickness when on.
     pub wall: Length,
+    /// True where heat shrinks it on.
+    #[serde(default)]
+    pub shrinks: bool,
     /// Highest temperature.
     #[serde(default)]
     pub rated: Option<Temperature>,

@@ -12,7 +12,7 @@ pub use crate::graph::clamp::{clamp_spacing, clamps_between};
 use crate::graph::{Bundles, Routing};
 use crate::harness::{DeviceClass, Harness, PlaceId, RunId, ZoneId};
 use crate::parts::library::{Library, SundryPartId};
-use crate::parts::model::{CoveringUse, SundryUse};
+use crate::parts::model::{CoveringPart, CoveringUse, SundryUse};
 use crate::quantity::Length;
 
 /// Clamps of one size at one spot.
@@ -45,6 +45,11 @@ impl Clamping {
         for (i, run) in h.runs.iter().enumerate() {
             let id = RunId::at(i);
             if routing.in_run.get(i).is_none_or(Vec::is_empty) {
+                // The lead of a device, whose thickness no part says: bands go over the sleeve as bought.
+                let cover = cover_of(h, library, id).filter(|part| part.use_for == CoveringUse::Fire);
+                let over = cover.map(|part| part.over.high() + part.wall.times(2));
+                let band = over.and_then(|over| library.sundry_for(SundryUse::SleeveClamp, over));
+                clamping.bands.extend(band.map(|band| (id, band)));
                 continue;
             }
             let thick = covered(h, library, bundles, id);
@@ -59,8 +64,7 @@ impl Clamping {
                 *all += 1;
                 *of_them += declared;
             }
-            let cover = run.cover.as_ref().and_then(|cover| library.coverings.look_up(&cover.value));
-            let sleeved = cover.is_some_and(|(_, part)| part.use_for == CoveringUse::Fire);
+            let sleeved = cover_of(h, library, id).is_some_and(|part| part.use_for == CoveringUse::Fire);
             let band = library.sundry_for(SundryUse::SleeveClamp, thick).filter(|_| sleeved);
             clamping.bands.extend(band.map(|band| (id, band)));
         }
@@ -100,6 +104,11 @@ fn broken_at(h: &Harness, routing: &Routing) -> BTreeSet<PlaceId> {
 /// Diameter of what lies on a run, covering included.
 pub fn covered(h: &Harness, library: &Library, bundles: &Bundles, id: RunId) -> Length {
     let bundle = bundles.run(id);
-    let cover = h.run(id).cover.as_ref().and_then(|cover| library.coverings.look_up(&cover.value));
-    cover.map_or_else(|| bundle.diameter(), |(_, part)| bundle.covered_diameter(part))
+    cover_of(h, library, id).map_or_else(|| bundle.diameter(), |part| bundle.covered_diameter(part))
+}
+
+/// The covering of a run; None where it has none, or one that no library has.
+pub fn cover_of<'a>(h: &Harness, library: &'a Library, id: RunId) -> Option<&'a CoveringPart> {
+    let cover = h.run(id).cover.as_ref()?;
+    library.coverings.look_up(&cover.value).map(|(_, part)| part)
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Plan;
-use super::end_words::{EndWords, plain, words};
+use super::end_words::{EndWords, plain, polarity, sense_words, senses_shunt, words};
 use super::length::{CutLength, Term};
 use crate::graph::Routing;
 use crate::harness::{ConductorId, Harness};
@@ -50,6 +50,12 @@ pub struct CutRow {
     pub by_default: bool,
     /// What is missing to know the length.
     pub missing: Vec<String>,
+    /// Marks of the wires that it is twisted with by the shop, before it is laid; empty where it is not.
+    pub twist_with: Vec<String>,
+    /// Length of one turn of that twist.
+    pub turn: Option<Length>,
+    /// What can hurt somebody or the loom: colours that mislead, wires that nothing protects.
+    pub cautions: Vec<String>,
     /// Remark of the circuit.
     pub note: String,
 }
@@ -60,6 +66,9 @@ pub fn cut_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) 
     let row = |((id, [from, to]), length): ((ConductorId, &[_; 2]), &CutLength)| {
         let c = h.conductor(id);
         let circuit = h.circuit(c.circuit);
+        let twisted = twisted(h, id);
+        let sense = [c.from, c.to].into_iter().find(|pin| senses_shunt(h, *pin));
+        let sense = sense.map(|pin| sense_words(&h.device(h.pin(pin).device).name));
         CutRow {
             mark: c.mark.clone(),
             circuit: circuit.name.clone(),
@@ -79,10 +88,25 @@ pub fn cut_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) 
             declared_length: length.declared.map(|d| d.value),
             by_default: length.declared.is_none() && length.by_default(),
             missing: length.missing.iter().map(|m| plain(m)).collect(),
+            turn: h.lay(c.lay).twist.filter(|_| !twisted.is_empty()).map(|turn| turn.value),
+            twist_with: twisted,
+            cautions: polarity(library, c.wire).into_iter().chain(sense).collect(),
             note: circuit.note.clone().unwrap_or_default(),
         }
     };
     ends.map(row).collect()
+}
+
+/// The wires that the shop twists this one with. A pair or cable is bought twisted, and a drain lead stays in its tail.
+fn twisted(h: &Harness, id: ConductorId) -> Vec<String> {
+    let c = h.conductor(id);
+    let lay = h.lay(c.lay);
+    let alone = |id: &ConductorId| h.conductor(*id).cable.is_none() && !h.conductor(*id).drain;
+    if lay.twist.is_none() || !alone(&id) {
+        return Vec::new();
+    }
+    let others = lay.conductors.iter().filter(|other| **other != id && alone(other));
+    others.map(|other| h.conductor(*other).mark.clone()).collect()
 }
 
 /// The terms of a computed length, taken together as the bench measures them. They add up to it.
@@ -95,7 +119,7 @@ pub struct Terms {
     pub tails: Length,
     /// To the place of a device that trades places.
     pub reach: Length,
-    /// To make the ends anew, and what is folded back.
+    /// To make the ends anew, to stagger splices, and what is folded back.
     pub reserves: Length,
     /// Twist, evening out with the other cores, rounding.
     pub rest: Length,
@@ -110,7 +134,7 @@ impl Terms {
                 Term::Run | Term::Shift => &mut terms.route,
                 Term::Tail | Term::ServiceLoop => &mut terms.tails,
                 Term::Reach => &mut terms.reach,
-                Term::Reserve | Term::FoldBack => &mut terms.reserves,
+                Term::Reserve | Term::Stagger | Term::FoldBack => &mut terms.reserves,
                 Term::Twist | Term::Evened | Term::Rounding => &mut terms.rest,
             };
             *sum += item.length;

@@ -4,12 +4,16 @@
 use serde::Serialize;
 
 use super::fitting::Fitting;
-use super::termination::Termination;
-use super::when_words;
+use super::heat::Heat;
+use super::termination::{Stagger, Termination};
+use super::{cable_ends, length, when_words};
 use crate::graph::Routing;
 use crate::harness::{DeviceClass, Harness, PinId, PinSite};
-use crate::parts::library::Library;
+use crate::parts::library::{Library, WirePartId};
+use crate::parts::words::{Measure, PortKind};
 use crate::quantity::{Length, Units};
+use crate::trade::colour::{Colour, Hue};
+use crate::trade::thermocouple_colour::Alloy;
 
 /// Where an end goes and what is done there.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -48,11 +52,21 @@ pub struct EndWords {
     pub checks: Vec<String>,
     /// Other wires that go into the same contact or splice or onto the same blade, with its name; empty for none.
     pub beside: String,
+    /// Jacket that is taken off the cable first: as long as the tail in which its cores part. None for what has none.
+    pub jacket_off: Option<Length>,
+    /// Service loop that lies at this end. None where there is none.
+    pub service_loop: Option<Length>,
+    /// What is cut off the wire and off the lead of the device first, so that splices do not lie abreast.
+    pub stagger: Option<Stagger>,
+    /// What can hurt somebody or the loom here; empty where nothing is known to.
+    pub cautions: Vec<String>,
+    /// The worst of it in a word or two, for the line itself; empty where there is nothing.
+    pub alarm: String,
 }
 
 impl EndWords {
     /// Heads of the columns.
-    pub const COLUMNS: [&'static str; 16] = [
+    pub const COLUMNS: [&'static str; 21] = [
         "device",
         "place",
         "connector",
@@ -69,10 +83,15 @@ impl EndWords {
         "together with",
         "made when",
         "check",
+        "jacket off",
+        "service loop here",
+        "cut off wire",
+        "cut off device lead",
+        "caution",
     ];
 
     /// The end as text, one cell a column.
-    pub fn cells(&self, units: Units) -> [String; 16] {
+    pub fn cells(&self, units: Units) -> [String; 21] {
         let length = |l: Option<Length>| l.map_or_else(String::new, |l| l.show(units));
         [
             self.device.clone(),
@@ -91,6 +110,11 @@ impl EndWords {
             self.beside.clone(),
             self.when.clone(),
             self.checks.join("; "),
+            length(self.jacket_off),
+            length(self.service_loop),
+            length(self.stagger.map(|stagger| stagger.wire)),
+            length(self.stagger.map(|stagger| stagger.lead)),
+            self.cautions.join("; "),
         ]
     }
 }
@@ -122,13 +146,58 @@ pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Terminatio
         fold_back: end.fold_back,
         terminal,
         tool: hold.map_or_else(String::new, |hold| hold.tool.clone()),
-        die: hold.map_or_else(String::new, |hold| hold.die.clone()),
+        die: hold.filter(|hold| hold.die != "none").map_or_else(String::new, |hold| hold.die.clone()),
         sleeves: sleeves.chain(itself).collect(),
         label: end.label.clone(),
         when: when_words::when(h, end),
         checks: end.checks.iter().map(|c| c.words(h.header.units)).collect(),
         beside: beside(h, end),
+        jacket_off: cable_ends::jacket_off(h, library, end.conductor, end.pin).map(|off| off.value),
+        service_loop: length::service_loop(h, end.conductor, end.pin).map(|service| service.value),
+        stagger: end.stagger,
+        cautions: cautions(h, library, end),
+        alarm: alarm(h, end),
     }
+}
+
+/// Heat, wires that nothing protects, and colours that mean something else than elsewhere.
+fn cautions(h: &Harness, library: &Library, end: &Termination) -> Vec<String> {
+    let heat = end.heat.as_ref().map(Heat::words);
+    let sense = senses_shunt(h, end.pin).then(|| sense_words(&h.device(h.pin(end.pin).device).name));
+    heat.into_iter().chain(sense).chain(polarity(library, h.conductor(end.conductor).wire)).collect()
+}
+
+fn alarm(h: &Harness, end: &Termination) -> String {
+    let sense = senses_shunt(h, end.pin).then(|| "NOT FUSED: see caution".to_owned());
+    end.heat.as_ref().map(Heat::short).into_iter().chain(sense).collect::<Vec<_>>().join("; ")
+}
+
+/// True for a lead that reads the drop over a shunt: it hangs on the main cable, and no part of a spec protects it.
+pub(in crate::plan) fn senses_shunt(h: &Harness, pin: PinId) -> bool {
+    let measures = h.device(h.pin(pin).device).measures;
+    let port = h.port_of(pin);
+    measures == Some(Measure::Current) && port.is_some_and(|(port, _)| port.kind == PortKind::Millivolt)
+}
+
+/// Common practice, no source.
+pub(in crate::plan) fn sense_words(shunt: &str) -> String {
+    format!(
+        "sense lead with the full current of the main cable behind it and no fuse in this spec: fuse it at {shunt}, as the \
+         maker of the indicator says, unless the shunt lies in the ground lead (common practice, no source)"
+    )
+}
+
+/// Which colour is minus, where that is red: everywhere else red is plus.
+pub(super) fn polarity(library: &Library, wire: WirePartId) -> Option<String> {
+    let part = library.wires.get(wire);
+    let kind = part.thermocouple()?;
+    let colour =
+        |alloy: Alloy| part.cores.iter().find(|core| core.alloy == Some(alloy)).map(|core| &core.colour);
+    let (plus, minus) = (colour(kind.positive())?, colour(kind.negative())?);
+    let red = minus.code() == Colour::from(Hue::Red).code();
+    red.then(|| {
+        format!("RED IS MINUS on thermocouple wire: {} is plus, {} is minus", plus.code(), minus.code())
+    })
 }
 
 /// Text of the lists: names of parts stand there without the quotes of a message.

@@ -1,7 +1,7 @@
 //! How long each conductor is cut: paths, terminations and the shop's allowances in; an itemised length out.
 //!
 //! Cut length = runs + shift of the splices at its ends + tails + service loop at an indicator + reach to the places of devices that trade places +
-//! twist take-up + reserve to terminate each end anew + fold-back, rounded up to the shop's step. Cores of one cable
+//! twist take-up + reserve to terminate each end anew + staggering of splices + fold-back, rounded up to the shop's step. Cores of one cable
 //! and wires that the shop twists together are cut as long as the longest of them. Every term keeps the lines that set
 //! it, and says where a default was used.
 
@@ -12,7 +12,8 @@ use super::termination::{Termination, Terminations};
 use crate::diag::Span;
 use crate::graph::{Path, Reach, Routing};
 use crate::harness::{
-    Cable, CableId, ConductorId, DeviceClass, DeviceId, Harness, Located, PinId, PinSite, RunId, Shift,
+    Cable, CableId, Chosen, ConductorId, DeviceClass, DeviceId, Harness, Located, PinId, PinSite, RunId,
+    Shift,
 };
 use crate::parts::library::Library;
 use crate::parts::words::Style;
@@ -36,6 +37,8 @@ pub enum Term {
     Twist,
     /// To terminate an end anew.
     Reserve,
+    /// For splices onto the leads of one device, so that they do not lie abreast.
+    Stagger,
     /// Folded back into the contact.
     FoldBack,
     /// To be as long as the longest of its cable or twist.
@@ -200,8 +203,7 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
             let tail = item(Term::Tail, words, device.tail.value).set_by(spans, by_default);
             length.items.push(tail.lying(Lies::End(end.pin)));
         }
-        if !c.drain && matches!(device.style, Some(Style::Indicator | Style::Converter)) {
-            let service = h.shop.service_loop;
+        if let Some(service) = service_loop(h, id, end.pin) {
             let words = format!("service loop at {}", device.name);
             let by_default = service.span.is_none();
             let spans = service.span.into_iter().collect();
@@ -210,6 +212,13 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
         }
     }
     length
+}
+
+/// The loop that a conductor has at a pin, so that the device can be drawn out; None where it has none.
+pub(super) fn service_loop(h: &Harness, id: ConductorId, pin: PinId) -> Option<Chosen<Length>> {
+    let device = h.device(h.pin(pin).device);
+    let looped = !h.conductor(id).drain && matches!(device.style, Some(Style::Indicator | Style::Converter));
+    looped.then_some(h.shop.service_loop)
 }
 
 /// What lies between the place of a splice and the splice, where it is staggered with others.
@@ -318,6 +327,15 @@ fn reserve(h: &Harness, end: &Termination, length: &mut CutLength) {
             source,
             ..item(Term::Reserve, words, more).set_by(spans, by_default).lying(Lies::End(end.pin))
         });
+    }
+    if let Some(stagger) = end.stagger {
+        // As long for every wire of the device: what one lead loses, its wire has over.
+        let (words, more) = (
+            format!("staggering of the splices at {}", h.device(h.pin(end.pin).device).name),
+            stagger.wire + stagger.lead,
+        );
+        let staggered = item(Term::Stagger, words, more).lying(Lies::End(end.pin));
+        length.items.push(Item { source: STAGGERED, ..staggered });
     }
     if let (Some(fold), Some(hold)) = (end.fold_back, &end.hold) {
         let words = format!("folded back in {} at {name}", hold.name);

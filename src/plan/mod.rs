@@ -4,6 +4,7 @@
 //! cut length add up to it; a figure that rests on a default of the tool says so; what is not known is `None` with the
 //! reason beside it.
 
+pub mod cable_ends;
 pub mod clamping;
 pub mod crimp_list;
 pub mod cut_list;
@@ -11,6 +12,7 @@ pub mod drop_table;
 pub mod end_words;
 pub mod feed_order;
 pub mod ground_words;
+pub mod heat;
 pub mod install;
 pub mod length;
 pub mod load_table;
@@ -42,6 +44,7 @@ pub use crate::graph::{feeding, fitting};
 use crate::graph::Routing;
 use crate::harness::{Harness, HoleId};
 use crate::parts::library::Library;
+use cable_ends::CableEnd;
 use feed_order::FedStrand;
 use length::CutLength;
 use termination::Terminations;
@@ -57,6 +60,8 @@ pub struct Plan {
     pub fed: Vec<Vec<FedStrand>>,
     /// By run id: the hole that some of its wires are fed through before they lie there.
     pub fed_into: Vec<Option<HoleId>>,
+    /// Every end of every screened cable.
+    pub cables: Vec<CableEnd>,
 }
 
 impl Plan {
@@ -66,6 +71,7 @@ impl Plan {
         let lengths = length::lengths(h, library, routing, &terminations);
         let fed = feed_order::feed_orders(h, library, &terminations);
         let fed_into = feed_order::fed_into(h, routing, &terminations);
-        Plan { terminations, lengths, fed, fed_into }
+        let cables = cable_ends::cable_ends(h, library, routing, &terminations);
+        Plan { terminations, lengths, fed, fed_into, cables }
     }
 }

@@ -13,6 +13,7 @@ use super::parts_list::Sort;
 use crate::graph::{Fitted, fitted_shells};
 use crate::harness::{DeviceClass, Harness, HoleId, PinId, PlaceId, RunId};
 use crate::parts::library::{CoveringPartId, Library, SundryPartId};
+use crate::parts::model::{CoveringPart, SundryPart};
 use crate::quantity::{Length, Mass, Units};
 use crate::trade::installation::support_spacing;
 
@@ -40,7 +41,7 @@ pub struct Piece<'a> {
     pub title: &'a str,
     /// How many.
     pub count: usize,
-    /// Length of what is cut to the length of a run; None for what is counted.
+    /// Length of all of them, for what is cut from a roll; None for what is counted.
     pub length: Option<Length>,
     /// Mass of all of them; None where the part does not say it.
     pub mass: Option<Mass>,
@@ -63,6 +64,12 @@ pub fn pieces<'a>(
 ) -> Vec<Piece<'a>> {
     let mut all = Vec::new();
     ends(h, library, plan, &mut all);
+    for end in &plan.cables {
+        let (_, pin) = end.first;
+        let at = &h.device(h.pin(pin).device).name;
+        let sleeves = end.marker.into_iter().chain(end.seal);
+        all.extend(sleeves.map(|part| sleeve_of(library, part, at, Spot::Pin(pin), h.header.units)));
+    }
     shells(h, library, &mut all);
     structure(h, library, &mut all);
     held(h, library, clamping, &mut all);
@@ -71,10 +78,11 @@ pub fn pieces<'a>(
 
 fn ends<'a>(h: &'a Harness, library: &'a Library, plan: &'a Plan, all: &mut Vec<Piece<'a>>) {
     let mut counted: BTreeSet<PinId> = BTreeSet::new();
+    let units = h.header.units;
     for end in plan.terminations.of.iter().flatten() {
         let at = &h.device(h.pin(end.pin).device).name;
         let spot = Spot::Pin(end.pin);
-        all.extend(end.sleeves.iter().map(|sleeve| sleeve_of(library, sleeve.part, at, spot)));
+        all.extend(end.sleeves.iter().map(|sleeve| sleeve_of(library, sleeve.part, at, spot, units)));
         let Some(hold) = &end.hold else { continue };
         let (sort, mass, supplied) = match &end.fitting {
             Fitting::Contact { part, .. } => {
@@ -111,19 +119,22 @@ fn ends<'a>(h: &'a Harness, library: &'a Library, plan: &'a Plan, all: &mut Vec<
     }
 }
 
-fn sleeve_of<'a>(library: &'a Library, id: CoveringPartId, at: &str, spot: Spot) -> Piece<'a> {
+fn sleeve_of<'a>(library: &'a Library, id: CoveringPartId, at: &str, spot: Spot, units: Units) -> Piece<'a> {
     let part = library.coverings.get(id);
     Piece {
         sort: Sort::Covering,
         part: library.coverings.name(id),
         title: &part.title,
         count: 1,
-        length: None,
+        length: part.piece,
         mass: part.mass.zip(part.piece).map(|(mass, piece)| mass * piece),
         supplied: library.coverings.span(id).is_none(),
         at: at.to_owned(),
         spot,
-        remark: String::new(),
+        remark: part.piece.map_or_else(
+            || "length of a piece not known".to_owned(),
+            |piece| format!("each {}", piece.show(units)),
+        ),
     }
 }
 
@@ -186,7 +197,7 @@ fn structure<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>)
             supplied: found.is_none_or(|(id, _)| library.coverings.span(id).is_none()),
             at: run.name.clone(),
             spot: Spot::Run(RunId::at(i)),
-            remark: String::new(),
+            remark: rated(part, h.header.units),
         });
     }
     for (i, hole) in h.holes.iter().enumerate() {
@@ -205,6 +216,15 @@ fn structure<'a>(h: &'a Harness, library: &'a Library, all: &mut Vec<Piece<'a>>)
             remark: hole.seal.as_ref().map_or_else(String::new, |seal| format!("seal: {seal}")),
         });
     }
+}
+
+/// How hot a covering may get.
+fn rated(part: Option<&CoveringPart>, units: Units) -> String {
+    let rated = part.and_then(|part| part.rated);
+    rated.map_or_else(
+        || "its highest temperature is not known".to_owned(),
+        |rated| format!("rated {}", rated.show(units)),
+    )
 }
 
 /// Clamps and bands.
@@ -227,7 +247,11 @@ fn held<'a>(h: &'a Harness, library: &'a Library, clamping: &Clamping, all: &mut
             supplied: library.sundries.span(part).is_none(),
             at: at.clone(),
             spot,
-            remark,
+            remark: [over(sundry, h.header.units), remark]
+                .into_iter()
+                .filter(|words| !words.is_empty())
+                .collect::<Vec<_>>()
+                .join("; "),
         });
     };
     let totals = clamping.totals();
@@ -241,9 +265,16 @@ fn held<'a>(h: &'a Harness, library: &'a Library, clamping: &Clamping, all: &mut
     }
 }
 
+/// Bundles that a clamp or band is made for.
+fn over(part: &SundryPart, units: Units) -> String {
+    part.over.map_or_else(String::new, |over| {
+        format!("for bundles of {} to {}", over.low().show(units), over.high().show(units))
+    })
+}
+
 /// By which spacing so many clamps are counted, and how many of them by a declared one.
 fn counted_by([all, declared]: [usize; 2], units: Units) -> String {
-    let limit = support_spacing().in_words(units);
+    let limit = support_spacing().at_most(units);
     match declared {
         0 => format!("counted at {limit}, for no spacing is declared"),
         n if n == all => "counted by the designer's declared spacing".to_owned(),

@@ -1,13 +1,20 @@
 //! Each end of each conductor: the resolved harness and where it lies in; what the hands do there, out.
 
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
 use super::feeding::{Fed, Feed, Girth, LooseEnd, Passage, Passing, feed, loose_ends};
-use super::fitting::{Fitting, Hold, Method, OnPin, outside};
+use super::fitting::{Barrel, Fitting, Hold, Method, OnPin, outside};
+use super::heat::{self, Heat, Surroundings};
 use crate::graph::Routing;
 use crate::harness::{Conductor, ConductorId, DeviceId, Harness, HoleId, PinId, PinSite};
 use crate::parts::library::{CoveringPartId, Library};
-use crate::quantity::{Force, Length, Units};
+use crate::quantity::{Force, Gauge, Length, Units};
+use crate::trade::allowances::STAGGER_GAP;
 use crate::trade::contact_pull::{PullClass, least_pull};
 use crate::trade::thermocouple_colour::Alloy;
+use crate::trade::workmanship::{largest_insulation_gap, least_insulation_gap};
 
 /// When an end is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,16 +52,16 @@ pub struct Sleeve {
     pub text: Option<String>,
 }
 
-/// Which crimps are tried to destruction. Common practice, no source.
-const SAMPLE: &str = "first and last of the batch";
+/// What is tried to destruction, since the parts of the loom are not. Common practice, no source.
+const SAMPLE: &str = "test pieces of this wire, first and last of the batch";
 
 /// Something to check at an end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Check {
     /// One-way contact: the cavity before the push.
     CavityBeforePush,
-    /// Strands are seen in the inspection hole and none is left outside.
-    LookAtCrimp,
+    /// What a good crimp of this barrel on this wire looks like.
+    LookAtCrimp(Barrel, Gauge),
     /// Pull by hand; a sample of this wire, contact and tool holds at least this much.
     Tug(Option<(Force, PullClass)>),
     /// The contact is felt to lock and stays when pulled lightly.
@@ -74,11 +81,13 @@ impl Check {
             Check::CavityBeforePush => {
                 "STOP: check the cavity before the push, it does not come out again".to_owned()
             }
-            Check::LookAtCrimp => "look: strands in the inspection hole, none outside".to_owned(),
-            Check::Tug(None) => format!("tug by hand; no pull figure known: try the {SAMPLE}"),
+            Check::LookAtCrimp(barrel, gauge) => look(barrel, gauge, units),
+            Check::Tug(None) => {
+                format!("tug by hand; no pull figure known, the maker's counts: pull {SAMPLE}")
+            }
             Check::Tug(Some((force, class))) => {
                 let style = class.source().split(',').next().unwrap_or_default();
-                format!("tug by hand; sample, the {SAMPLE}, holds {} ({style})", force.show(units))
+                format!("tug by hand; {SAMPLE}, hold {} ({style})", force.show(units))
             }
             Check::Seated => "feel it lock, pull lightly".to_owned(),
             Check::Clamped => "screw tight on bare wire, tug by hand".to_owned(),
@@ -86,6 +95,42 @@ impl Check {
             Check::ScreenClear => "look: no strand of the screen near a core".to_owned(),
         }
     }
+}
+
+/// What is seen at a good crimp. The gap is a limit of its source; the rest is common practice, no source.
+fn look(barrel: Barrel, gauge: Gauge, units: Units) -> String {
+    match barrel {
+        Barrel::Indented => {
+            let (least, most) = (least_insulation_gap(), largest_insulation_gap(gauge));
+            format!(
+                "look: strands in the inspection hole, none outside; insulation {} to {} off the barrel ({})",
+                least.value.show(units),
+                most.value.show(units),
+                least.document
+            )
+        }
+        Barrel::Open => "look: every strand in the barrel and just past its front, bellmouth at the rear, insulation held \
+                         by its wings"
+            .to_owned(),
+        Barrel::Insulated => "look: strands just past the front of the barrel, none outside, insulation inside the sleeve"
+            .to_owned(),
+        Barrel::Bare => {
+            "look: strands just past the front of the barrel, none outside, indent in its middle".to_owned()
+        }
+        Barrel::Splice => {
+            "look: strands up to the stop in the middle, none outside, an indent on each side".to_owned()
+        }
+    }
+}
+
+/// What is cut off where several wires are joined to the leads of one device, so that their splices do not lie abreast.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Stagger {
+    /// Off the wire.
+    pub wire: Length,
+    /// Off the lead of the device.
+    pub lead: Length,
 }
 
 /// One end of one conductor.
@@ -99,14 +144,14 @@ pub struct Termination {
     pub fitting: Fitting,
     /// What the bench must know of that; None where it is not known, and for a screen.
     pub hold: Option<Hold>,
-    /// Length of insulation taken off, fold-back included; for a screen, of the jacket cut back. None where it is not
-    /// known.
+    /// Length of insulation taken off, fold-back included. None where it is not known: part files do not say how far the
+    /// drain lead of a screen is stripped.
     pub strip: Option<Length>,
     /// Part of `strip` that is folded back; None where the end is not folded.
     pub fold_back: Option<Length>,
     /// Sleeves in the order in which they are slid on.
     pub sleeves: Vec<Sleeve>,
-    /// Label text.
+    /// Label text; empty where nothing carries one.
     pub label: String,
     /// Other conductors that go into the same contact or splice, onto the same tab or lead.
     pub beside: Vec<ConductorId>,
@@ -126,6 +171,11 @@ pub struct Termination {
     pub whole: bool,
     /// What to check, in order.
     pub checks: Vec<Check>,
+    /// Heat that it is made with in the machine; None where it needs none, or is made on the bench.
+    pub heat: Option<Heat>,
+    /// What is cut off so that splices do not lie abreast; None where there is one alone, and where the lead of the device is
+    /// known to be too short.
+    pub stagger: Option<Stagger>,
 }
 
 /// Every end of every conductor, and which way each hole is fed.
@@ -146,12 +196,40 @@ pub fn terminate(h: &Harness, library: &Library, routing: &Routing) -> Terminati
         ends.iter().zip(&fed).map(|(end, fed)| when(&end.fitting, fed.passing)).collect();
     joints_together(h, &ends, &mut when);
     let each = ends.into_iter().zip(fed).zip(when);
-    let mut made = each.map(|((end, fed), when)| termination(h, library, &on, end, fed, when));
+    let about = Surroundings::of(h);
+    let mut made = each.map(|((end, fed), when)| {
+        let heat = heat::in_machine(when).then(|| about.at(routing.place_of_pin(h, end.pin)));
+        let made = termination(h, library, &on, end, fed, when);
+        let hot = heat::needs_heat(library, made.hold.as_ref(), &made.sleeves);
+        Termination { heat: heat.filter(|_| hot), ..made }
+    });
     let mut of = Vec::with_capacity(h.conductors.len());
     while let (Some(from), Some(to)) = (made.next(), made.next()) {
         of.push([from, to]);
     }
+    stagger(h, library, &mut of);
     Terminations { of, feeds }
+}
+
+/// Splices onto the leads of one device, pin by pin: each lies one finished length and a gap behind the last.
+fn stagger(h: &Harness, library: &Library, of: &mut [[Termination; 2]]) {
+    let mut joined: BTreeMap<DeviceId, BTreeMap<PinId, Length>> = BTreeMap::new();
+    for end in of.iter().flatten() {
+        if let Fitting::OwnLead(part) = end.fitting {
+            let pins = joined.entry(h.pin(end.pin).device).or_default();
+            pins.insert(end.pin, library.splices.get(part).length);
+        }
+    }
+    for end in of.iter_mut().flatten().filter(|end| matches!(end.fitting, Fitting::OwnLead(_))) {
+        let device = h.pin(end.pin).device;
+        let Some(pins) = joined.get(&device).filter(|pins| pins.len() > 1) else { continue };
+        let step = pins.values().copied().max().unwrap_or_default() + STAGGER_GAP;
+        let before = pins.range(..end.pin).count();
+        let behind = pins.len() - 1 - before;
+        // A lead that is cut to nothing holds no splice.
+        let enough = h.device(device).lead.is_none_or(|lead| lead.value > step.times(pins.len()));
+        end.stagger = enough.then(|| Stagger { wire: step.times(behind), lead: step.times(before) });
+    }
 }
 
 fn when(fitting: &Fitting, passing: Passing) -> When {
@@ -197,7 +275,7 @@ fn termination(
     let folded = hold.as_ref().filter(|hold| hold.fold_back.is_some_and(|thin| c.gauge <= thin));
     let fold_back = folded.map(|hold| crate::trade::allowances::fold_back(hold.strip));
     let bare = match &end.fitting {
-        Fitting::Screen(wire) => library.wires.get(*wire).screen.as_ref().map(|s| s.cut_back),
+        Fitting::Screen(_) => None,
         _ => hold.as_ref().map(|hold| hold.strip),
     };
     let marker = match end.fitting {
@@ -236,6 +314,8 @@ fn termination(
         passing: fed.passing,
         whole: fed.whole,
         checks: checks(c, &end.fitting, hold.as_ref()),
+        heat: None,
+        stagger: None,
         hold,
         fitting: end.fitting,
     }
@@ -253,7 +333,8 @@ fn label(
     let piece = marker.and_then(|part| library.coverings.get(part).piece);
     let fits = piece.is_none_or(|piece| h.shop.mark_pitch.value.times(both.chars().count()) <= piece);
     match h.pin(pin).site {
-        PinSite::Screen(_) => c.mark.clone(),
+        // It carries no sleeve: its other end does.
+        PinSite::Screen(_) => String::new(),
         _ if fits => both,
         _ => c.mark.clone(),
     }
@@ -279,8 +360,8 @@ fn checks(c: &Conductor, fitting: &Fitting, hold: Option<&Hold>) -> Vec<Check> {
     let mut checks = match hold.method {
         // The published forces are those of copper wire.
         Method::Crimp => {
-            let pull = (c.alloy == Alloy::Copper).then(|| pull(c)).flatten();
-            vec![Check::LookAtCrimp, Check::Tug(pull)]
+            let pull = (c.alloy == Alloy::Copper).then(|| pull(c, fitting)).flatten();
+            vec![Check::LookAtCrimp(hold.barrel, c.gauge), Check::Tug(pull)]
         }
         Method::Clamp => vec![Check::Clamped],
         Method::Solder if matches!(fitting, Fitting::Screen(_)) => {
@@ -297,9 +378,11 @@ fn checks(c: &Conductor, fitting: &Fitting, hold: Option<&Hold>) -> Vec<Check> {
     checks
 }
 
-/// The stricter requirement that names a value for the gauge.
-fn pull(c: &Conductor) -> Option<(Force, PullClass)> {
-    [PullClass::Military, PullClass::Commercial]
-        .into_iter()
-        .find_map(|class| least_pull(c.gauge, class).map(|force| (force, class)))
+/// The stricter requirement that names a value for the gauge: lugs and splices have other tables than contacts.
+fn pull(c: &Conductor, fitting: &Fitting) -> Option<(Force, PullClass)> {
+    let classes: &[PullClass] = match fitting {
+        Fitting::Contact { .. } => &[PullClass::Nasa],
+        _ => &[PullClass::Military, PullClass::Commercial],
+    };
+    classes.iter().copied().find_map(|class| least_pull(c.gauge, class).map(|force| (force, class)))
 }

@@ -5,7 +5,7 @@ use super::termination::Termination;
 use super::why::{Asked, Derivation, Line};
 use crate::graph::Path;
 use crate::harness::{CableId, CircuitId, ConductorId, Harness};
-use crate::quantity::{Length, Units};
+use crate::quantity::Units;
 
 pub(super) fn conductor(asked: &Asked, id: ConductorId) -> Derivation {
     let h = asked.h;
@@ -107,7 +107,7 @@ fn end_terms(asked: &Asked, end: &Termination) -> Vec<Line> {
     match &end.hold {
         Some(hold) => {
             terms.push(Line::of(hold.title.clone(), hold.name.clone()));
-            let strip = end.strip.unwrap_or(Length::ZERO).show(units);
+            let strip = end.strip.map_or_else(|| "not known".to_owned(), |strip| strip.show(units));
             let folded =
                 end.fold_back.map_or_else(String::new, |f| format!("{} of it folded back", f.show(units)));
             terms.push(Line::of("strip", strip).because(folded));

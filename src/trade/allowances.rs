@@ -10,6 +10,12 @@ pub const RETERMINATIONS: usize = 2;
 /// between them. Common practice, no source.
 pub const STAGGER_GAP: Length = Length::from_um(10_000);
 
+/// Wire that a test piece for a pull takes. Common practice, no source.
+pub const TEST_PIECE: Length = Length::from_um(150_000);
+
+/// Test pieces of each kind of crimp: one before the first and one after the last of a batch. Common practice, no source.
+pub const TEST_PIECES: usize = 2;
+
 /// Extra conductor where a thin wire is folded back in its crimp barrel: once more the strip length. Common practice,
 /// no source; only where the contact maker allows it.
 pub fn fold_back(strip: Length) -> Length {

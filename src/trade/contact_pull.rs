@@ -7,9 +7,9 @@ use crate::quantity::{Force, Fraction, Gauge};
 pub enum PullClass {
     /// UL 486A style values, as printed in terminal makers' crimp instructions (secondary).
     Commercial,
-    /// MIL-T-7928 style values, as printed in terminal makers' crimp instructions (secondary).
+    /// MIL-T-7928 style values, as printed in terminal makers' crimp instructions (secondary). For lugs and splices.
     Military,
-    /// NASA-STD-8739.4 chapter 6 Table 13-1; read for 24 and 22 AWG only. For other sizes that standard asks for
+    /// NASA-STD-8739.4 chapter 6 Table 13-1, for crimped contacts; read for 24 and 22 AWG only. For other sizes that standard asks for
     /// 60 percent of the wire's tensile strength.
     Nasa,
 }

@@ -133,6 +133,8 @@ pub enum Requirement {
     ExtensionMaterial,
     /// Wire thinner than 20 AWG is held.
     ThinWire,
+    /// What closes an opening of a firewall stands fire.
+    FireproofOpening,
 }
 
 /// The requirement in words, with its source.
@@ -167,6 +169,12 @@ pub fn requirement(what: Requirement) -> Limit<&'static str> {
             "FAA-H-8083-31",
             "chapter 9",
         ),
+        Requirement::FireproofOpening => Limit {
+            value: "every opening in a firewall is sealed with close-fitting fireproof grommets, bushings or firewall fittings",
+            document: "14 CFR 125.145",
+            place: "paragraph (b)",
+            reading: Reading::Secondary,
+        },
     }
 }
 

@@ -62,6 +62,25 @@ impl<T> Limit<T> {
 }
 
 impl Limit<Length> {
+    /// `609 mm (24 in)`: a largest length that its document gives in inches, as hands keep it: rounded down to whole
+    /// millimetres, so that what is printed still keeps to the limit.
+    pub fn at_most(&self, units: Units) -> String {
+        let whole = self.value.um() - self.value.um().rem_euclid(1_000);
+        self.rounded(Length::from_um(if whole > 0 { whole } else { self.value.um() }), units)
+    }
+
+    /// `153 mm (6 in)`: a least length that its document gives in inches, rounded up.
+    pub fn at_least(&self, units: Units) -> String {
+        self.rounded(self.value.round_up_to(Length::from_um(1_000)), units)
+    }
+
+    fn rounded(&self, metric: Length, units: Units) -> String {
+        match units {
+            Units::Metric => format!("{} ({})", metric.show(units), self.value.show(Units::Inch)),
+            Units::Inch => self.value.show(units),
+        }
+    }
+
     /// A limit that its document gives in inches: exact, and in metric papers with the inches behind it, so that it can be
     /// found there.
     pub fn in_words(&self, units: Units) -> String {

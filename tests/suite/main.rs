@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod as_found;
+mod bench_cautions;
 mod bench_lists;
 mod board;
 #[cfg(feature = "book")]

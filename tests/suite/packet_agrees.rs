@@ -51,7 +51,11 @@ fn column(set: &FileSet, list: &str, head: &str) -> BTreeMap<String, usize> {
     let at = reader.headers().unwrap().iter().position(|h| h == head).unwrap_or_else(|| panic!("no {head}"));
     let mut counts = BTreeMap::new();
     for record in reader.records() {
-        *counts.entry(record.unwrap()[at].to_owned()).or_default() += 1;
+        let value = record.unwrap()[at].to_owned();
+        // The end of a screened cable is no conductor.
+        if !value.is_empty() {
+            *counts.entry(value).or_default() += 1;
+        }
     }
     counts
 }

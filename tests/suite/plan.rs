@@ -206,7 +206,7 @@ fn the_crimp_list_asks_for_the_published_pull() {
             rows("crimp_pull_force.csv").into_iter().find(|r| r["awg"] == gauge.to_string()).expect("row");
         let b = bench("bore: 19 mm, ", &format!("circuits: {{GND: {{legs: {{CB: ENG}}, wire: {wire}}}}}"));
         let crimp = b.crimps().into_iter().find(|r| r.end.device == "ENG").expect("lug");
-        let sample = "sample, the first and last of the batch, holds";
+        let sample = "test pieces of this wire, first and last of the batch, hold";
         let wanted = format!("{sample} {} N (MIL-T-7928", number(&row, "military_N"));
         assert!(crimp.end.checks.iter().any(|c| c.contains(&wanted)), "{wanted}: {:?}", crimp.end.checks);
     }

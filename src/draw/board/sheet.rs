@@ -134,7 +134,7 @@ fn notes(job: &Job, size: Extent, told: &Told) -> Block {
             "Tie every {} where the spec gives no clamps (common practice, no source). Where clamps lie more than {} apart, \
              tie between them too ({} {}).",
             show(crate::quantity::Length::from_um(drawn::TIES.um())),
-            show(beyond.value),
+            beyond.at_most(job.units),
             beyond.document,
             beyond.place
         ),

@@ -15,6 +15,7 @@ use crate::draw::stroke::{Dash, Stroke};
 use crate::graph::clamp::{clamp_count, clamp_spacing};
 use crate::harness::{Device, DeviceClass, DeviceId, HoleId, Place, PlaceId, Run, RunId};
 use crate::quantity::Length;
+use crate::trade::installation::support_spacing;
 
 /// Where something of the spec stands on the drawing.
 pub(super) type At<'a, Id> = &'a dyn Fn(Id) -> Option<Point>;
@@ -177,9 +178,9 @@ pub(super) fn notes(job: &Job, first: &[String], width: Mm) -> Block {
     notes.extend([
         format!(
             "Clamps are counted with those at both ends of a run; one serves where two runs of one thickness meet. * The \
-             spec gives no spacing: {} at most, except where the bundle lies in a trough, duct or conduit (AC 43.13-1B \
+             spec gives no spacing: at most {}, except where the bundle lies in a trough, duct or conduit (AC 43.13-1B \
              par. 11-96a). The maker's own instructions come first.",
-            Length::from_inches(24.0).show(job.units)
+            support_spacing().at_most(job.units)
         ),
         "Bundle diameters are those of the tightest packing that was computed; a bundle laid by hand is thicker. Cores \
          are counted singly, a cable takes room by its jacket. ≥ stands where something in the hole has no known size: \

@@ -188,6 +188,7 @@ mod tests {
             cells: cells.map(Cell::from).to_vec(),
             record: vec![],
             group: None,
+            part: false,
         };
         Table {
             name: "t",

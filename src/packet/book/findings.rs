@@ -127,6 +127,7 @@ fn not_judged(open: &[NotJudged]) -> Table {
         ],
         record: vec![],
         group: None,
+        part: false,
     };
     Table {
         name: "not-judged",

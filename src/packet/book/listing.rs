@@ -51,8 +51,11 @@ impl Job<'_> {
                 strips.extend(self.group(group, &over));
                 over.push(Rc::new(self.group_again(group)));
             }
-            for row in rows {
+            for (i, row) in rows.iter().enumerate() {
+                let from = strips.len();
                 self.row(row, &widths, &over, &mut strips);
+                let held = rows.get(i + 1).is_some_and(|next| next.part);
+                strips.iter_mut().skip(from).for_each(|strip| strip.holds_next |= held);
             }
         }
         if self.table.rows.is_empty() {
@@ -92,7 +95,11 @@ impl Job<'_> {
         let said = |(name, said): &(&'static str, String)| {
             prose::lay(&[span(format!("{name}: "), QUIET), span(said, Lettering::SMALL)], self.inside())
         };
-        let all = [title].into_iter().chain(group.details.iter().map(said));
+        let warned = |words: &String| {
+            prose::lay(&[span(format!("CAUTION: {words}"), Lettering::SMALL.bold())], self.inside())
+        };
+        let cautions = group.cautions.iter().map(warned);
+        let all = [title].into_iter().chain(cautions).chain(group.details.iter().map(said));
         let pieces: Vec<Lines> = all.flat_map(|lines| slices(&lines, self.most())).collect();
         let mut strips = vec![Strip::space(mm(2.0))];
         let mut rest = pieces.as_slice();
@@ -168,13 +175,17 @@ impl Job<'_> {
             let mut scene = Scene::default();
             let mut leads = Vec::new();
             let height = PAD * 2 + pitch.times(count);
-            if self.table.ticked && from == 0 {
+            if self.table.ticked && !row.part && from == 0 {
                 let corner = Point::new(mm(2.0), PAD + (pitch - BOX) / 2 + mm(0.2));
                 scene.rect(&mark, Area::at(corner, Extent::new(BOX, BOX)), Stroke::THIN);
             }
             let mut x = self.indent();
             let columns = self.table.columns.iter().zip(widths);
             for (((said, under), cell), (column, width)) in cells.iter().zip(&row.cells).zip(columns) {
+                if cell.tick && from == 0 {
+                    let corner = Point::new(x, PAD + (pitch - BOX) / 2 + mm(0.2));
+                    scene.rect(&mark, Area::at(corner, Extent::new(BOX, BOX)), Stroke::THIN);
+                }
                 let shown = said.part(from, count);
                 let below = under.part(from.saturating_sub(said.count()), count - shown.count());
                 for (lines, top) in [(&shown, PAD), (&below, PAD + shown.height())] {

@@ -31,32 +31,99 @@ pub fn cut(rows: &[CutRow], lengths: &[CutLength], units: Units) -> Table {
     Table {
         name: "cut-list",
         title: "Cut list",
-        purpose: "One row a conductor, spool by spool. Cut, then mark both ends before the next piece. Cores of one \
-                  cable are cut as one piece.",
+        purpose: "One box a piece, spool by spool. Cut it, then tag both its ends with its mark before the next piece: a pen \
+                  or tape will do, the printed sleeves go on when the ends are made. A cable is one piece: its cores \
+                  stand below it.",
         lead: Vec::new(),
         ticked: true,
         columns: vec![
             Column::words("mark", 13),
             Column::figures("cut length", Some(unit), 10),
             Column::words("colour", 11),
-            Column::words("from", 17),
-            Column::words("to", 17),
-            Column::words("circuit", 12),
-            Column::words("remark", 16),
+            Column::words("from", 15),
+            Column::words("to", 15),
+            Column::words("circuit", 10),
+            Column::words("remark", 22),
         ],
-        rows: spools.values().flatten().map(|(row, length)| line(row, length, units)).collect(),
+        rows: spools.values().flat_map(|rows| pieces(rows, units)).collect(),
         record_heads: heads(units),
         notes: notes.into_iter().filter(|(used, _)| *used).map(|(_, note)| note.to_owned()).collect(),
     }
 }
 
-fn line(row: &CutRow, made_of: &CutLength, units: Units) -> Row {
+/// The rows of a spool, each cable as one piece with its cores below it.
+fn pieces(rows: &[(&CutRow, &CutLength)], units: Units) -> Vec<Row> {
+    let mut pieces: IndexMap<(&str, &str), Vec<(&CutRow, &CutLength)>> = IndexMap::new();
+    for (row, length) in rows {
+        let alone = if row.cable.is_empty() { row.mark.as_str() } else { "" };
+        pieces.entry((&row.cable, alone)).or_default().push((row, length));
+    }
+    let mut all = Vec::new();
+    for ((cable, _), rows) in &pieces {
+        let cores: Vec<Row> = rows.iter().map(|(row, length)| line(row, length, units)).collect();
+        if !cable.is_empty() {
+            all.extend(whole(cable, rows, units));
+        }
+        all.extend(cores);
+    }
+    all
+}
+
+/// A cable as the piece that is cut.
+fn whole(cable: &str, rows: &[(&CutRow, &CutLength)], units: Units) -> Option<Row> {
+    let (longest, made_of) = rows.iter().max_by_key(|(row, _)| row.cut_length)?;
+    let once = |words: Vec<&str>| {
+        let mut seen: Vec<&str> = Vec::new();
+        words.into_iter().for_each(|word| {
+            if !seen.contains(&word) {
+                seen.push(word)
+            }
+        });
+        seen.join(", ")
+    };
+    let names = |of: fn(&CutRow) -> &str| once(rows.iter().map(|(row, _)| of(row)).collect());
+    let known = rows.iter().all(|(row, _)| row.cut_length.is_some());
+    let length = if known { shown(longest, units) } else { "?".to_owned() };
+    let circuits = names(|row| &row.circuit);
+    let mut about: Vec<Reference> = vec![Reference::new("cable", cable)];
+    about.extend(rows.iter().map(|(row, _)| Reference::new("circuit", &row.circuit)));
+    about.dedup();
+    let cores = if rows.len() == 1 { "1 core".to_owned() } else { format!("{} cores", rows.len()) };
+    let cores = format!("cable, {cores}");
+    Some(Row {
+        key: format!("cable {cable}"),
+        about,
+        cells: vec![
+            Cell::naming("cable", cable),
+            Cell { text: length, terms: terms(made_of, units), ..Cell::default() },
+            cores.into(),
+            names(|row| &row.from.device).into(),
+            names(|row| &row.to.device).into(),
+            circuits.into(),
+            Cell::default(),
+        ],
+        record: Vec::new(),
+        group: Some(group(longest)),
+        part: false,
+    })
+}
+
+fn shown(row: &CutRow, units: Units) -> String {
     let star = if row.by_default { " *" } else { "" };
-    let shown = row.cut_length;
-    let length = shown.map_or_else(|| "?".to_owned(), |l| format!("{}{star}", figure::length(l, units)));
+    row.cut_length.map_or_else(|| "?".to_owned(), |l| format!("{}{star}", figure::length(l, units)))
+}
+
+fn group(row: &CutRow) -> Group {
+    let titled = Group::titled(format!("{}: {}", row.wire, row.wire_title));
+    Group { cautions: row.cautions.clone(), ..titled }
+}
+
+fn line(row: &CutRow, made_of: &CutLength, units: Units) -> Row {
+    let part = !row.cable.is_empty();
     let mut remarks = Vec::new();
-    if !row.cable.is_empty() {
-        remarks.push(format!("core of {}", row.cable));
+    if let (false, Some(turn)) = (row.twist_with.is_empty(), row.turn) {
+        let with = row.twist_with.join(", ");
+        remarks.push(format!("TWIST with {with}, one turn in {}, before it is laid", turn.show(units)));
     }
     if let (Some(_), Some(need)) = (row.declared_length, row.computed_length) {
         remarks.push(format!("as the spec says; computed {}", need.show(units)));
@@ -64,7 +131,7 @@ fn line(row: &CutRow, made_of: &CutLength, units: Units) -> Row {
     if !row.through.is_empty() {
         remarks.push(format!("through {}", row.through.join(", ")));
     }
-    if shown.is_none() {
+    if row.cut_length.is_none() {
         remarks.extend(row.missing.iter().cloned());
     }
     if !row.note.is_empty() {
@@ -75,7 +142,12 @@ fn line(row: &CutRow, made_of: &CutLength, units: Units) -> Row {
         about: about(&row.mark, &row.circuit, &row.cable, [&row.from.device, &row.to.device]),
         cells: vec![
             Cell::naming("conductor", &row.mark),
-            Cell { text: length, terms: terms(made_of, units), ..Cell::default() },
+            // The piece that is cut is the cable.
+            if part {
+                Cell::default()
+            } else {
+                Cell { text: shown(row, units), terms: terms(made_of, units), ..Cell::default() }
+            },
             format!("{} {}", row.colour, row.colour_name).into(),
             end_cell(&row.from),
             end_cell(&row.to),
@@ -83,7 +155,8 @@ fn line(row: &CutRow, made_of: &CutLength, units: Units) -> Row {
             remarks.join("; ").into(),
         ],
         record: record(row, made_of, units),
-        group: Some(Group::titled(format!("{}: {}", row.wire, row.wire_title))),
+        group: Some(group(row)),
+        part,
     }
 }
 
@@ -141,7 +214,12 @@ fn heads(units: Units) -> Vec<String> {
     own.into_iter()
         .chain(end_heads("from: ", units))
         .chain(end_heads("to: ", units))
-        .chain(["note".to_owned()])
+        .chain([
+            "twist with".to_owned(),
+            format!("one turn in ({unit})"),
+            "caution".to_owned(),
+            "note".to_owned(),
+        ])
         .collect()
 }
 
@@ -176,6 +254,11 @@ fn record(row: &CutRow, made_of: &CutLength, units: Units) -> Vec<String> {
     own.into_iter()
         .chain(end_record(&row.from, units))
         .chain(end_record(&row.to, units))
-        .chain([row.note.clone()])
+        .chain([
+            row.twist_with.join(", "),
+            maybe_length(row.turn, units),
+            row.cautions.join("; "),
+            row.note.clone(),
+        ])
         .collect()
 }

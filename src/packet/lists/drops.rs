@@ -131,5 +131,6 @@ fn row(of: &DropRow) -> Row {
             .chain([allowed, of.standing.word().to_owned(), why])
             .collect(),
         group: Some(Group::titled(group)),
+        part: false,
     }
 }

@@ -45,16 +45,15 @@ pub(super) fn mass(mass: Mass, units: Units) -> String {
     }
 }
 
-/// Figures that a mass carries on paper: two where it rests on typical masses from memory, else three.
-pub(super) fn figures_of(typical: bool) -> usize {
-    if typical { 2 } else { 3 }
-}
+/// Figures that a mass carries on paper: three, so that mass times arm still comes to the moment beside it.
+pub(super) const FIGURES: usize = 3;
 
 /// What is said of such masses.
 pub(super) fn rounded_words(typical: bool) -> &'static str {
     if typical {
-        "Masses are told to two figures: those of the parts that come with the tool are typical, from memory. Sums are \
-         made first and rounded then; the file for machines has them unrounded."
+        "Masses are told to three figures, so that they can be multiplied and added; those of the parts that come with the \
+         tool are typical, from memory, and not as sure as that. Sums are made first and rounded then; the file for \
+         machines has them unrounded."
     } else {
         "Masses are told to three figures. Sums are made first and rounded then; the file for machines has them \
          unrounded."

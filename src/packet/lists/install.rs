@@ -1,7 +1,7 @@
 //! Visits of the install sheet in; its table out, spot by spot in the order of the work.
 
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
-use crate::plan::install::{Said, Subject, Task, Visit};
+use crate::plan::install::{COMMON, Said, Subject, Task, Visit};
 
 /// The install sheet.
 pub fn install(visits: &[Visit]) -> Table {
@@ -12,15 +12,16 @@ pub fn install(visits: &[Visit]) -> Table {
         name: "install-sheet",
         title: "Install sheet",
         purpose: "What to do in the machine, in the order of the work. What the spec declares was checked; what it leaves \
-                  open is to be kept here.",
+                  open is to be kept here. Write down what was measured; who has done a step initials it.",
         lead: Vec::new(),
         ticked: true,
         columns: vec![
             Column::figures("step", None, 4),
-            Column::words("do", 37),
-            Column::words("measure", 19),
-            Column::words("the spec says", 16),
-            Column::words("source", 20),
+            Column::words("do", 44),
+            Column::words("keep", 24),
+            Column::words("found", 10),
+            Column::words("initials", 7),
+            Column::words("date", 7),
         ],
         rows: visits
             .iter()
@@ -41,8 +42,11 @@ pub fn install(visits: &[Visit]) -> Table {
         ]
         .map(str::to_owned)
         .to_vec(),
-        notes: ["The maker of a wire may ask for a wider bend, and of a clamp for another size: these come first."]
-            .into_iter()
+        notes: [
+            "The maker of a wire may ask for a wider bend, and of a clamp for another size: these come first.",
+            "Where no source stands, it is common practice, no source.",
+        ]
+        .into_iter()
             .chain(star.then_some("* A default of the tool, because the spec says nothing."))
             .map(str::to_owned)
             .collect(),
@@ -58,9 +62,10 @@ fn line(visit: &Visit, task: &Task, step: usize) -> Row {
         cells: vec![
             step.to_string().into(),
             Cell { under: more, ..Cell::from(task.work.clone()) },
-            task.measure.clone().into(),
-            task.said.words().into(),
-            task.source.clone().into(),
+            Cell { under: under(task), ..Cell::from(format!("{}{}", task.measure, star(task))) },
+            Cell::default(),
+            Cell::default(),
+            Cell::default(),
         ],
         record: vec![
             step.to_string(),
@@ -74,8 +79,31 @@ fn line(visit: &Visit, task: &Task, step: usize) -> Row {
             task.said.standing().to_owned(),
             task.source.clone(),
         ],
-        group: Some(Group { title: visit.title.clone(), details: visit.details.clone() }),
+        group: Some(Group {
+            title: visit.title.clone(),
+            cautions: visit.cautions.clone(),
+            details: visit.details.clone(),
+        }),
+        part: false,
     }
+}
+
+/// A default of the tool carries the star of the papers.
+fn star(task: &Task) -> &'static str {
+    if matches!(task.said, Said::Default(_)) && !task.measure.is_empty() { " *" } else { "" }
+}
+
+/// What the spec declares beside a limit, and where the limit stands.
+fn under(task: &Task) -> Option<String> {
+    let said = match &task.said {
+        Said::Kept(value) if *value != task.measure => Some(format!("declared {value}")),
+        Said::Broken(_) => Some(task.said.words()),
+        _ => None,
+    };
+    let told = task.source != COMMON && task.said != Said::Everywhere;
+    let source = told.then(|| task.source.clone());
+    let words: Vec<String> = said.into_iter().chain(source).collect();
+    (!words.is_empty()).then(|| words.join("; "))
 }
 
 fn about(visit: &Visit) -> Vec<Reference> {

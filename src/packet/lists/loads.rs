@@ -139,6 +139,7 @@ fn of_load(section: &Section, load: &LoadRow) -> Row {
             load.said_by.clone(),
         ],
         group: Some(Group::titled(heading(section))),
+        part: false,
     }
 }
 
@@ -152,5 +153,6 @@ fn of_sum(section: &Section, line: &str, currents: [Option<Current>; 2], said_by
         cells: cells.map(Cell::from).to_vec(),
         record: record.map(str::to_owned).to_vec(),
         group: Some(Group::titled(heading(section))),
+        part: false,
     }
 }

@@ -1,8 +1,8 @@
 //! Mass and balance in; its table out: runs, places, the totals, and what is not in them.
 
 use super::figure::{
-    figures_of, length_unit, mass, mass_to, mass_unit, moment, moment_to, moment_unit, rounded_words,
-    station, station_to,
+    FIGURES, length_unit, mass, mass_to, mass_unit, moment, moment_to, moment_unit, rounded_words, station,
+    station_to,
 };
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::mass::{Balance, Lump, not_in_it};
@@ -11,7 +11,7 @@ use crate::quantity::{Mass, Moment, Station, Units};
 /// The list of what weighs where.
 pub fn mass_and_balance(balance: &Balance, units: Units) -> Table {
     let arms = balance.has_arms();
-    let units = Shown { units, figures: figures_of(balance.typical), arms };
+    let units = Shown { units, figures: FIGURES, arms };
     let mut lead = vec![in_all(balance, units)];
     if !arms {
         lead.push(
@@ -197,7 +197,7 @@ fn row(
     let record = [kind, label.text.clone()].into_iter().chain(exact).chain([String::new()]).collect();
     let shown = if arms { 5 } else { 3 };
     let cells = [label].into_iter().chain(read.take(shown).map(Cell::from)).collect();
-    Row { key, about, cells, record, group: Some(Group::titled(group)) }
+    Row { key, about, cells, record, group: Some(Group::titled(group)), part: false }
 }
 
 impl Row {

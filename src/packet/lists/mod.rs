@@ -36,7 +36,12 @@ fn end_heads(side: &str, units: Units) -> Vec<String> {
     EndWords::COLUMNS
         .iter()
         .map(|head| match *head {
-            "strip" | "of it folded back" => format!("{side}{head} ({unit})"),
+            "strip"
+            | "of it folded back"
+            | "jacket off"
+            | "service loop here"
+            | "cut off wire"
+            | "cut off device lead" => format!("{side}{head} ({unit})"),
             head => format!("{side}{head}"),
         })
         .collect()
@@ -49,6 +54,10 @@ fn end_record(end: &EndWords, units: Units) -> Vec<String> {
         match *head {
             "strip" => *cell = maybe_length(end.strip, units),
             "of it folded back" => *cell = maybe_length(end.fold_back, units),
+            "jacket off" => *cell = maybe_length(end.jacket_off, units),
+            "service loop here" => *cell = maybe_length(end.service_loop, units),
+            "cut off wire" => *cell = maybe_length(end.stagger.map(|s| s.wire), units),
+            "cut off device lead" => *cell = maybe_length(end.stagger.map(|s| s.lead), units),
             _ => {}
         }
     }

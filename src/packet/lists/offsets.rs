@@ -133,6 +133,7 @@ fn line(group: &OffsetGroup, row: &OffsetRow) -> Row {
             .chain([if row.worst { "worst".to_owned() } else { String::new() }])
             .collect(),
         group: Some(heading(group)),
+        part: false,
     }
 }
 

@@ -38,6 +38,7 @@ pub(super) fn table(table: &Table, boxes: Boxes) -> Markup {
                     @if let Some(group) = rows.first().and_then(|r| r.group.as_ref()) {
                         tr.group { th scope="rowgroup" colspan=(table.columns.len() + usize::from(table.ticked)) {
                             (group.title)
+                            @for caution in &group.cautions { p.caution { "CAUTION: " (caution) } }
                             @if !group.details.is_empty() {
                                 dl { @for (name, text) in &group.details { dt { (name) } dd { (text) } } }
                             }
@@ -82,14 +83,20 @@ fn line(table: &Table, row: &Row, boxes: Boxes) -> Markup {
         (tag::open("tr", &[("data-row", &row.key)], &row.about))
         @if table.ticked {
             td.box {
-                @match boxes {
+                @if !row.part { @match boxes {
                     Boxes::Paper => span.tick {},
                     Boxes::Screen => input type="checkbox" aria-label={ "done: " (row.key) };,
-                }
+                } }
             }
         }
         @for (cell, column) in row.cells.iter().zip(&table.columns) {
             td class=[class(column.align)] {
+                @if cell.tick {
+                    @match boxes {
+                        Boxes::Paper => span.tick {},
+                        Boxes::Screen => input type="checkbox" data-also=(column.head) aria-label={ (column.head) ": " (row.key) };,
+                    }
+                }
                 (content(cell, boxes))
                 @if let Some(under) = &cell.under { span.under { (under) } }
             }
@@ -134,6 +141,7 @@ mod tests {
             cells: vec![Cell::naming("conductor", key), "1 035".into()],
             record: vec![],
             group: Some(Group::titled(group)),
+            part: false,
         };
         Table {
             name: "cut-list",

@@ -13,17 +13,22 @@ for (const table of main.querySelectorAll("table[data-list]")) {
   if (!boxes.length) continue;
   const rowOf = (box) => box.closest("tr");
   const progress = main.querySelector(`output[data-progress="${list}"]`);
+  // A row may have a second box, for what is done to it later.
+  const name = (box) => rowOf(box).dataset.row + (box.dataset.also ? " " + box.dataset.also : "");
   const refresh = () => {
-    for (const box of boxes) rowOf(box).classList.toggle("is-done", box.checked);
+    for (const box of boxes) {
+      const all = [...rowOf(box).querySelectorAll("input[type=checkbox]")];
+      rowOf(box).classList.toggle("is-done", all.every((b) => b.checked));
+    }
     progress.textContent = `${boxes.filter((b) => b.checked).length} of ${boxes.length} done`;
   };
   const save = () => {
-    keep(list, boxes.filter((b) => b.checked).map((b) => rowOf(b).dataset.row));
+    keep(list, boxes.filter((b) => b.checked).map(name));
     refresh();
   };
   const done = recall(list);
   for (const box of boxes) {
-    box.checked = done.has(rowOf(box).dataset.row);
+    box.checked = done.has(name(box));
     box.addEventListener("change", save);
   }
   main.querySelector(`button[data-clear="${list}"]`).addEventListener("click", () => {

@@ -7,8 +7,7 @@ use super::measure::at_most;
 use super::run_rows::{against, laid};
 use super::safe_rows;
 use super::{Job, Said, Subject, Task, Visit};
-use crate::harness::{Run, RunId};
-use crate::parts::library::SundryPartId;
+use crate::harness::{DeviceClass, PlaceId, Run, RunId};
 use crate::parts::model::SundryUse;
 use crate::plan::clamping::{self, Clamping, clamp_spacing, clamps_between};
 use crate::quantity::Length;
@@ -22,7 +21,7 @@ impl Job<'_> {
 }
 
 /// The clamps of one run. What holds for all runs is said once, in [`every_run`].
-pub(super) fn clamps(job: &Job<'_>, id: RunId) -> Task {
+pub(super) fn clamps(job: &Job<'_>, id: RunId, splices: &Splices<'_>) -> Task {
     let run = job.h.run(id);
     let units = job.h.header.units;
     let limit = support_spacing();
@@ -38,22 +37,15 @@ pub(super) fn clamps(job: &Job<'_>, id: RunId) -> Task {
         true => "; tie it between them",
         false => "",
     };
-    let clamp = match job.library.sundry_for(SundryUse::Clamp, thick) {
-        Some(id) => format!(
-            "{}; the bundle is {} thick, or a little more",
-            job.library.sundries.name(id),
-            thick.show(units)
-        ),
-        None => format!(
-            "no clamp of the library closes on {}: build it up with tape, or tie it",
-            thick.show(units)
-        ),
-    };
+    let clamp = clamp_words(job, thick);
     let said = run.clamps.map_or(Said::Everywhere, |declared| {
         let apart = declared.value.min(run.length.value);
         against(job, declared, apart <= limit.value)
     });
-    let task = Task::new("clamps", format!("Lay the run and clamp it {where_to}{tied}"));
+    let clear: Vec<&str> =
+        run.ends.iter().filter_map(|place| splices.get(place)).flatten().copied().collect();
+    let clear = if clear.is_empty() { String::new() } else { format!(", clear of {}", clear.join(", ")) };
+    let task = Task::new("clamps", format!("Lay the run and clamp it {where_to}{clear}{tied}"));
     let keeps = run.clamps.filter(|declared| declared.value <= limit.value && between > 0);
     let measure = match (keeps, run.clamps) {
         (Some(declared), _) => format!("at most {} apart", declared.value.show(units)),
@@ -64,6 +56,43 @@ pub(super) fn clamps(job: &Job<'_>, id: RunId) -> Task {
         _ => String::new(),
     };
     task.measure(measure).more(clamp).said(said).by(limit.source())
+}
+
+/// Within so much of the upper end of a clamp's range its next size is laid ready too. Common practice, no source.
+const NEAR: f64 = 0.95;
+
+/// The clamp for a packed bundle, with its range: laid by hand the bundle is thicker.
+fn clamp_words(job: &Job<'_>, thick: Length) -> String {
+    let units = job.h.header.units;
+    let library = job.library;
+    let Some(id) = library.sundry_for(SundryUse::Clamp, thick) else {
+        return format!(
+            "no clamp of the library closes on {}: build it up with tape, or tie it",
+            thick.show(units)
+        );
+    };
+    let name = library.sundries.name(id);
+    let Some(over) = library.sundries.get(id).over else { return name.to_owned() };
+    let range = format!("{name} closes on {} to {}", over.low().show(units), over.high().show(units));
+    let next = library.sundry_for(SundryUse::Clamp, over.high() + Length::from_um(1));
+    let next = next.filter(|_| thick > over.high() * NEAR).map(|next| library.sundries.name(next));
+    let next = next.map_or_else(String::new, |next| format!("; have {next} ready too"));
+    format!("{range}; the bundle is {} at its tightest: choose by it as laid{next}", thick.show(units))
+}
+
+/// Splices that lie at places themselves, where clamps would sit on them.
+pub(super) type Splices<'a> = BTreeMap<PlaceId, Vec<&'a str>>;
+
+/// Of the whole harness.
+pub(super) fn splices_at_places<'a>(job: &Job<'a>) -> Splices<'a> {
+    let mut splices = Splices::new();
+    for ((place, shift), device) in job.routing.place_of.iter().zip(&job.routing.shift_of).zip(&job.h.devices)
+    {
+        if let (Some(place), None, DeviceClass::Splice { .. }) = (place, shift, &device.class) {
+            splices.entry(*place).or_default().push(&device.name);
+        }
+    }
+    splices
 }
 
 /// Where clamps are far apart the bundle is tied between them; a covering holds it together.
@@ -103,37 +132,31 @@ pub(super) fn every_run(job: &Job<'_>) -> Vec<Task> {
     tasks
 }
 
-/// Clamps and bands by size, to have at hand before the work starts.
+/// What is made safe, and what is laid out before the work starts.
 pub(super) fn at_hand(job: &Job<'_>) -> Visit {
     let clamping = Clamping::of(job.h, job.library, job.routing, job.bundles);
-    let mut count: BTreeMap<SundryPartId, usize> = BTreeMap::new();
-    let mut without = 0;
-    for (clamp, [all, _]) in clamping.totals() {
-        match clamp {
-            Some(clamp) => *count.entry(clamp).or_default() += all,
-            None => without += all,
-        }
-    }
-    for (_, band) in &clamping.bands {
-        *count.entry(*band).or_default() += 2;
-    }
-    let have = |(id, count): (&SundryPartId, &usize)| {
-        let (name, part) = (job.library.sundries.name(*id), job.library.sundries.get(*id));
-        Task::new(name, format!("Have at hand: {}", part.title))
-            .measure(count.to_string())
-            .more(name)
-            .said(Said::Derived)
-    };
+    let clamps: usize = clamping.clamps.iter().map(|clamps| clamps.count).sum::<usize>() - clamping.unheld();
+    let bands = clamping.bands.len() * 2;
     let mut tasks = safe_rows::safe(job);
-    tasks.extend(count.iter().map(have));
-    if without > 0 {
+    if clamps + bands > 0 {
+        let work =
+            "Lay out clamps, bands, linings and coverings: sizes, numbers and places stand in the parts list";
+        let measure = [(clamps, "clamps"), (bands, "bands")];
+        let measure =
+            measure.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!("{count} {what}"));
+        tasks.push(
+            Task::new("lay out", work).measure(measure.collect::<Vec<_>>().join(", ")).said(Said::Derived),
+        );
+    }
+    if clamping.unheld() > 0 {
         let task = Task::new("tape", "Have at hand: tape or ties for what no clamp of the library closes on");
-        tasks.push(task.measure(without.to_string()).said(Said::Derived));
+        tasks.push(task.measure(format!("{} places", clamping.unheld())).said(Said::Derived));
     }
     Visit {
         subject: Subject::AtHand,
         name: String::new(),
         title: "Before the first step".to_owned(),
+        cautions: Vec::new(),
         details: Vec::new(),
         tasks,
     }

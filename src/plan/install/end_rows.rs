@@ -1,21 +1,22 @@
-//! Devices and splices in; what is left to do at each of them when the runs are laid out.
+//! Devices and splices in; what is done at each of them when the runs are laid, out.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
+use super::connect_rows::Connect;
 use super::{Job, Said, Subject, Task, Visit};
-use crate::graph::{Fitted, fitted_shells};
+use crate::graph::Fitted;
 use crate::harness::{Device, DeviceClass, DeviceId, Harness, PinId};
 use crate::parts::words::{PortKind, Style};
+use crate::plan::end_words::{sense_words, senses_shunt};
+use crate::quantity::Length;
 use crate::spec::words::{Hazard, OldGauge};
+use crate::trade::allowances::STAGGER_GAP;
 use crate::trade::installation::{Requirement, requirement};
 
 /// Loops, old gauges, drip loops, plugs for empty cavities, splices: device by device.
 pub(super) fn at_devices(job: &Job<'_>) -> Vec<Visit> {
     let h = job.h;
-    let mut shells: BTreeMap<DeviceId, Vec<Fitted<'_>>> = BTreeMap::new();
-    for shell in fitted_shells(h) {
-        shells.entry(shell.device).or_default().push(shell);
-    }
+    let connect = Connect::of(job);
     let wired: BTreeSet<PinId> = h.conductors.iter().flat_map(|c| [c.from, c.to]).collect();
     (0..h.devices.len())
         .map(DeviceId::at)
@@ -23,14 +24,18 @@ pub(super) fn at_devices(job: &Job<'_>) -> Vec<Visit> {
             let device = h.device(id);
             let mut tasks = Vec::new();
             tasks.extend(splice(job, id));
+            tasks.extend(connect.tasks(job, id));
+            tasks.extend(connect.shells(id).iter().filter_map(|shell| plugs(job, shell)));
             tasks.extend(service_loop(h, device));
             tasks.extend(old_gauge(device, &wired));
             tasks.extend(drip_loop(job, id));
-            tasks.extend(shells.get(&id).into_iter().flatten().filter_map(|shell| plugs(job, shell)));
+            tasks.extend(connect.mating(job, id));
+            let sense = h.pins_of(id).any(|pin| senses_shunt(h, pin)).then(|| sense_words(&device.name));
             Visit {
                 subject: Subject::Device,
                 name: device.name.clone(),
                 title: format!("{}: {}", device.name, device.title),
+                cautions: sense.into_iter().chain(connect.cautions(job, id)).collect(),
                 details: at(job, id),
                 tasks,
             }
@@ -50,16 +55,22 @@ fn splice(job: &Job<'_>, id: DeviceId) -> Option<Task> {
     let units = h.header.units;
     let place = job.routing.place_of.get(id.index()).copied().flatten()?;
     let shift = job.routing.shift_of.get(id.index()).copied().flatten();
+    let size = part.map(|part| job.library.splices.get(part));
     let measure = match shift.map(|shift| (shift.by, h.run(shift.run).ends)) {
         Some((by, [a, b])) => {
             let towards = if a == place { b } else { a };
             format!("{} from {} towards {}", by.show(units), h.place(place).name, h.place(towards).name)
         }
-        None => format!("at {}", h.place(place).name),
+        // Clamps of the runs that meet there give way to it.
+        None => {
+            let half = size.map(|part| Length::from_um(part.length.um() / 2) + STAGGER_GAP);
+            let clear = half
+                .map_or_else(String::new, |half| format!("; clamps there {} off or more", half.show(units)));
+            format!("at {}{clear}", h.place(place).name)
+        }
     };
     let work = "See that the splice lies straight, under no clamp and in no bend, beside no other splice";
     let task = Task::new("splice", work).measure(measure.clone());
-    let size = part.map(|part| job.library.splices.get(part));
     let more = size.map_or_else(String::new, |p| format!("{}, {} long", p.title, p.length.show(units)));
     let declared = if shift.is_some() { pinned.is_some() } else { !made };
     Some(task.more(more).said(if declared { Said::Given(measure) } else { Said::Derived }))

@@ -31,7 +31,7 @@ pub(super) fn everywhere(job: &Job<'_>) -> Option<Visit> {
         let work = "Where wires run down to a connector, terminal block or panel, leave a drip loop";
         Task::new("drip loops", work).by(words.source())
     });
-    tasks.extend(thin_wires(h));
+    tasks.extend(thin_wires(job));
     tasks.extend(altitude(h));
     tasks.push(reserve(h));
     tasks.extend(spares(h));
@@ -39,6 +39,7 @@ pub(super) fn everywhere(job: &Job<'_>) -> Option<Visit> {
         subject: Subject::Everywhere,
         name: String::new(),
         title: "Everywhere, before the covers go on".to_owned(),
+        cautions: Vec::new(),
         details: Vec::new(),
         tasks,
     })
@@ -118,7 +119,8 @@ fn altitude(h: &Harness) -> Option<Task> {
 }
 
 /// Wire that is thinner than the document likes to see alone.
-fn thin_wires(h: &Harness) -> Option<Task> {
+fn thin_wires(job: &Job<'_>) -> Option<Task> {
+    let h = job.h;
     let limit = thin_wire();
     let thin: BTreeSet<Gauge> = h.conductors.iter().map(|c| c.gauge).filter(|g| *g < limit.value).collect();
     if thin.is_empty() {
@@ -126,9 +128,20 @@ fn thin_wires(h: &Harness) -> Option<Task> {
     }
     let thin: Vec<String> = thin.iter().rev().map(Gauge::to_string).collect();
     let work = "See that wire thinner than 20 AWG is held where it is terminated, and lies with 3 other wires or more";
-    Some(
-        Task::new("thin wire", work).measure(thin.join(", ")).by(requirement(Requirement::ThinWire).source()),
-    )
+    let few = h.runs.iter().zip(&job.routing.in_run).filter(|(_, inside)| {
+        !inside.is_empty() && inside.len() < 4 && inside.iter().any(|id| h.conductor(*id).gauge < limit.value)
+    });
+    let few: Vec<String> = few.map(|(run, inside)| format!("{} ({})", run.name, inside.len())).collect();
+    let more = match few.len() {
+        0 => String::new(),
+        _ => format!(
+            "fewer lie on {}: hold them there with a sleeve over all of it, or tie them to what runs beside (common practice, \
+             no source)",
+            few.join(", ")
+        ),
+    };
+    let task = Task::new("thin wire", work).measure(thin.join(", ")).more(more);
+    Some(task.by(requirement(Requirement::ThinWire).source()))
 }
 
 /// Fuses of each rating, and how many spare ones go with them; where they can be reached is not in the spec.

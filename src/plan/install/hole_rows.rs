@@ -9,17 +9,18 @@ use super::measure::at_least;
 use super::{Job, Said, Subject, Task, Visit};
 use crate::harness::{ConductorId, DeviceClass, DeviceId, HoleId};
 use crate::plan::feed_order::FedStrand;
-use crate::trade::installation::clearance_without_grommet;
+use crate::spec::words::Hazard;
+use crate::trade::installation::{Requirement, clearance_without_grommet, requirement};
 
 /// What goes through in which turn.
 const TURNS: [(&str, &str); 4] = [
-    ("finished", "the ends that pass finished"),
+    ("finished", "the pre-terminated ends"),
     (
         "contacts",
-        "the ends with their contacts on; their shells are put on behind the hole, cavity by cavity",
+        "the ends with their contacts on; their shells are put on at the far side, cavity by cavity",
     ),
-    ("bare", "the bare ends; they are terminated behind the hole, as the crimp list says"),
-    ("look", "these ends, after a look: it is not known whether they pass finished"),
+    ("bare", "the bare ends; they are terminated at the far side, as the crimp list says"),
+    ("look", "these ends, after a look: it is not known whether they pass with their terminals on"),
 ];
 
 /// Holes that something passes, in the order in which ends reach them.
@@ -88,6 +89,7 @@ fn visit(job: &Job<'_>, id: HoleId, connector: Option<DeviceId>) -> Visit {
         subject: Subject::Hole,
         name: hole.name.clone(),
         title: format!("Hole {}: {barrier}", hole.name),
+        cautions: fireproof(job, id).into_iter().collect(),
         details,
         tasks,
     }
@@ -152,6 +154,7 @@ fn lining(job: &Job<'_>, id: HoleId) -> Task {
         Some((name, part)) => {
             Task::new("lining", format!("Line the hole: {}; no bare edge is left", part.title))
                 .measure(format!("hole of {}", part.hole.show(units)))
+                .more(name)
                 .said(Said::Given(name.to_owned()))
                 .by(clearance_without_grommet().source())
         }
@@ -181,6 +184,22 @@ fn mount(job: &Job<'_>, id: DeviceId) -> Option<Task> {
     Some(task.more(faces).said(Said::Given("in this hole".to_owned())))
 }
 
+/// What a wall must stand that has an exhaust on one side only: it is the one that keeps a fire out.
+fn fireproof(job: &Job<'_>, id: HoleId) -> Option<String> {
+    let h = job.h;
+    let sides = h.barrier(h.hole(id).barrier).between;
+    let [one, other] = sides.map(|zone| h.zone(zone).hazards.contains(&Hazard::Exhaust));
+    let asked = requirement(Requirement::FireproofOpening);
+    (one != other).then(|| {
+        format!(
+            "if this wall is a firewall, {}, as the data of the machine ask for: a silicone lining or a fire-retardant sealant \
+             alone is not fireproof ({})",
+            asked.value,
+            asked.source()
+        )
+    })
+}
+
 /// What closes each hole, when all is laid and tested.
 pub(super) fn closing(job: &Job<'_>) -> Vec<Visit> {
     let visit = |id: HoleId| {
@@ -198,6 +217,7 @@ pub(super) fn closing(job: &Job<'_>) -> Vec<Visit> {
             subject: Subject::Closing,
             name: hole.name.clone(),
             title: format!("Hole {}, when all is laid and rung out", hole.name),
+            cautions: fireproof(job, id).into_iter().collect(),
             details: Vec::new(),
             tasks: vec![task],
         }

@@ -11,32 +11,19 @@ fn step(units: Units) -> i64 {
     }
 }
 
-/// Not more than the length, to the next step below; as it is where that would be nothing.
-pub(super) fn below(length: Length, units: Units) -> Length {
-    let down = length.um() - length.um().rem_euclid(step(units));
-    if down > 0 { Length::from_um(down) } else { length }
-}
-
 /// Not less than the length, to the next step above.
 pub(super) fn above(length: Length, units: Units) -> Length {
     length.round_up_to(Length::from_um(step(units)))
 }
 
-/// `609 mm (24 in)`: a largest length that its document gives in inches.
+/// A largest length, as hands keep it.
 pub(super) fn at_most(limit: Limit<Length>, units: Units) -> String {
-    in_both(below(limit.value, units), limit, units)
+    limit.at_most(units)
 }
 
-/// `153 mm (6 in)`: a least length that its document gives in inches.
+/// A least length, as hands keep it.
 pub(super) fn at_least(limit: Limit<Length>, units: Units) -> String {
-    in_both(above(limit.value, units), limit, units)
-}
-
-fn in_both(rounded: Length, limit: Limit<Length>, units: Units) -> String {
-    match units {
-        Units::Metric => format!("{} ({})", rounded.show(units), limit.value.show(Units::Inch)),
-        Units::Inch => limit.value.show(units),
-    }
+    limit.at_least(units)
 }
 
 #[cfg(test)]
@@ -52,6 +39,5 @@ mod tests {
         assert_eq!(at_least(separation_from_fluid(), metric), "153 mm (6 in)");
         assert_eq!(at_least(separation_from_fluid(), Units::Inch), "6 in");
         assert_eq!(above(Length::from_mm(67.2), metric), Length::from_mm(68.0));
-        assert_eq!(below(Length::from_mm(0.4), metric), Length::from_mm(0.4));
     }
 }

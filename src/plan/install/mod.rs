@@ -1,11 +1,12 @@
 //! The install sheet: the plan of a harness in; what hands do in the machine, in the order in which they do it, out.
 //!
 //! The machine is made safe, clamps are laid ready, holes are lined and fed, runs are laid zone by zone, devices are
-//! joined, what holds everywhere is looked at, and holes are closed last. Each row is one thing to do, with its measure
+//! connected, what holds everywhere is looked at, and holes are closed last. Each row is one thing to do, with its measure
 //! and its source. What the spec declares was checked by the rules, and the row says so; what it leaves open becomes an
 //! instruction.
 
 mod clamp_rows;
+mod connect_rows;
 mod end_rows;
 mod everywhere;
 mod hole_rows;
@@ -166,7 +167,8 @@ impl Task {
     }
 }
 
-const COMMON: &str = "common practice, no source";
+/// What stands as the source of a task for which nobody knows a document.
+pub const COMMON: &str = "common practice, no source";
 
 /// Tasks that are done at one spot, one after the other.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -178,6 +180,8 @@ pub struct Visit {
     pub name: String,
     /// Heading.
     pub title: String,
+    /// What can hurt somebody or the machine here.
+    pub cautions: Vec<String>,
     /// What a person should know before the tasks, each under its name.
     pub details: Vec<(&'static str, String)>,
     /// The tasks, in order.

@@ -1,14 +1,15 @@
 //! Runs in; how each is covered, bent, clamped and kept apart out.
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::measure::{above, at_least, at_most};
 use super::{Job, Said, Subject, Task, Visit, clamp_rows};
 use crate::graph::{LeastBend, LeastBends, bent_places};
 use crate::harness::{ConductorId, Located, Run, RunId};
 use crate::parts::model::{CoveringUse, SundryUse};
-use crate::quantity::Length;
+use crate::plan::clamping::cover_of;
+use crate::quantity::{Length, Temperature, Units};
 use crate::spec::words::Hazard;
 use crate::trade::installation::{
     Requirement, clearance_from_control_cables, least_separation_from_fluid, requirement, sag,
@@ -17,7 +18,68 @@ use crate::trade::installation::{
 
 /// Runs that hold something, zone by zone in the order of the spec.
 pub(super) fn laying(job: &Job<'_>) -> Vec<Visit> {
-    laid(job).into_iter().map(|id| visit(job, id)).collect()
+    let splices = clamp_rows::splices_at_places(job);
+    let held = laid(job).into_iter().map(|id| visit(job, id, &splices));
+    let mut all: Vec<(RunId, Visit)> = laid(job).into_iter().zip(held).collect();
+    all.extend(leads_only(job).into_iter().map(|id| (id, lead_visit(job, id))));
+    all.sort_by_key(|(id, _)| (job.h.run(*id).zone, *id));
+    all.into_iter().map(|(_, visit)| visit).collect()
+}
+
+/// Covered runs in which no wire of the harness lies: leads that devices bring are in the covering.
+fn leads_only(job: &Job<'_>) -> Vec<RunId> {
+    let empty = |id: &RunId| job.routing.in_run.get(id.index()).is_none_or(Vec::is_empty);
+    (0..job.h.runs.len()).map(RunId::at).filter(|id| job.h.run(*id).cover.is_some() && empty(id)).collect()
+}
+
+/// The covering goes over the lead of a device.
+fn lead_visit(job: &Job<'_>, id: RunId) -> Visit {
+    let h = job.h;
+    let run = h.run(id);
+    let brings = h.devices.iter().filter(|device| {
+        let end = device.lead_ends_at.map(|place| place.value);
+        let ends = [device.place, end];
+        run.ends.iter().all(|place| ends.contains(&Some(*place)))
+    });
+    let names: Vec<&str> = brings.map(|device| device.name.as_str()).collect();
+    let whose = if names.is_empty() {
+        "the device's own lead".to_owned()
+    } else {
+        format!("the lead of {}", names.join(", "))
+    };
+    let mut tasks = cover(job, id);
+    let work = format!("Lay {whose} in its covering and clamp it at both ends");
+    let more = "no wire of this harness lies here: choose the clamps by what is laid";
+    tasks.push(Task::new("lead", work).more(more).said(Said::Derived));
+    tasks.extend(run.beside.iter().filter_map(|hazard| apart(job, run, *hazard)));
+    let [from, to] = run.ends.map(|place| h.place(place).title.as_deref().unwrap_or(&h.place(place).name));
+    let zone = h.zone(run.zone);
+    let zone = zone.title.as_deref().unwrap_or(&zone.name);
+    Visit {
+        subject: Subject::Run,
+        name: run.name.clone(),
+        title: format!("Run {}: {zone}", run.name),
+        cautions: too_hot(job, id).into_iter().collect(),
+        details: vec![("from, to", format!("{from}; {to}"))],
+        tasks,
+    }
+}
+
+fn counted(conductors: usize) -> String {
+    if conductors == 1 { "1 conductor".to_owned() } else { format!("{conductors} conductors") }
+}
+
+/// A covering beside a surface that is hotter than it may get.
+fn too_hot(job: &Job<'_>, id: RunId) -> Option<String> {
+    let units = job.h.header.units;
+    let (surface, part) = (job.h.run(id).surface?, cover_of(job.h, job.library, id)?);
+    let rated = part.rated.filter(|rated| *rated < surface.value)?;
+    Some(format!(
+        "the covering is rated {}, the surface beside it has {}: it must not touch it; ask for a distance, a shield or a \
+         hotter covering",
+        rated.show(units),
+        surface.value.show(units)
+    ))
 }
 
 /// The same runs by themselves.
@@ -28,7 +90,7 @@ pub(super) fn laid(job: &Job<'_>) -> Vec<RunId> {
     runs
 }
 
-fn visit(job: &Job<'_>, id: RunId) -> Visit {
+fn visit(job: &Job<'_>, id: RunId, splices: &clamp_rows::Splices<'_>) -> Visit {
     let h = job.h;
     let units = h.header.units;
     let run = h.run(id);
@@ -40,8 +102,8 @@ fn visit(job: &Job<'_>, id: RunId) -> Visit {
         (
             "bundle",
             format!(
-                "{} conductors, {} thick, over {}",
-                bundle.conductors,
+                "{}, {} thick, over {}",
+                counted(bundle.conductors),
                 bundle.diameter().show(units),
                 run.length.value.show(units)
             ),
@@ -50,7 +112,7 @@ fn visit(job: &Job<'_>, id: RunId) -> Visit {
     let mut tasks = Vec::new();
     tasks.extend(cover(job, id));
     tasks.extend(run.bend.and_then(|declared| bend(job, declared, inside)));
-    tasks.push(clamp_rows::clamps(job, id));
+    tasks.push(clamp_rows::clamps(job, id, splices));
     tasks.extend(run.slack.map(|slack| {
         let (measure, said) =
             (format!("at most {}", at_most(sag(), units)), against(job, slack, slack.value <= sag().value));
@@ -66,6 +128,7 @@ fn visit(job: &Job<'_>, id: RunId) -> Visit {
         subject: Subject::Run,
         name: run.name.clone(),
         title: format!("Run {}: {zone}", run.name),
+        cautions: too_hot(job, id).into_iter().collect(),
         details,
         tasks,
     }
@@ -84,7 +147,7 @@ fn cover(job: &Job<'_>, id: RunId) -> Vec<Task> {
     let Some((_, part)) = job.library.coverings.look_up(&cover.value) else { return Vec::new() };
     let mut tasks = vec![
         Task::new("cover", "Cover the run before it is clamped")
-            .more(part.title.clone())
+            .more(format!("{}: {}, {}", cover.value, part.title, rated(part.rated, units)))
             .measure(format!("{} long", run.length.value.show(units)))
             .said(Said::Given(cover.value.clone())),
     ];
@@ -100,6 +163,13 @@ fn cover(job: &Job<'_>, id: RunId) -> Vec<Task> {
             .push(Task::new("drain", "Let water out of the covering at its lowest point").by(drain.source()));
     }
     tasks
+}
+
+fn rated(rated: Option<Temperature>, units: Units) -> String {
+    rated.map_or_else(
+        || "its highest temperature is not known".to_owned(),
+        |r| format!("rated {}", r.show(units)),
+    )
 }
 
 /// A bend that the spec declares. How tightly a run may be bent that says nothing stands in [`every_run`].
@@ -118,16 +188,60 @@ fn bend(job: &Job<'_>, declared: Located<Length>, inside: &[ConductorId]) -> Opt
 pub(super) fn every_run(job: &Job<'_>) -> Option<Visit> {
     let mut tasks = clamp_rows::every_run(job);
     tasks.extend(bends(job));
+    tasks.extend(keep_off(job));
     (!tasks.is_empty()).then(|| Visit {
         subject: Subject::EveryRun,
         name: String::new(),
         title: "Every run, as it is laid".to_owned(),
+        cautions: Vec::new(),
         details: Vec::new(),
         tasks,
     })
 }
 
-/// The least radius of every run that declares none: the widest for all, then the runs for which less is enough.
+/// What circuits are kept off, on runs that do not say that they pass it: hazard by hazard.
+fn keep_off(job: &Job<'_>) -> Vec<Task> {
+    let h = job.h;
+    let mut asked: BTreeMap<&'static str, (BTreeSet<&str>, BTreeSet<RunId>)> = BTreeMap::new();
+    for id in h.conductor_ids() {
+        let circuit = h.circuit(h.conductor(id).circuit);
+        let Some(path) = job.routing.path_of(h, id) else { continue };
+        for hazard in &circuit.keep_off {
+            let runs = path.runs.iter().filter(|run| !h.run(**run).beside.contains(hazard));
+            let (circuits, all) = asked.entry(lines(*hazard)).or_default();
+            circuits.insert(&circuit.name);
+            all.extend(runs);
+        }
+    }
+    let task = |(what, (circuits, runs)): (&'static str, (BTreeSet<&str>, BTreeSet<RunId>))| {
+        let names = |all: Vec<&str>| all.join(", ");
+        let runs = names(runs.iter().map(|run| h.run(*run).name.as_str()).collect());
+        Task::new(format!("keep off {what}"), format!("Keep these runs off {what}: {runs}"))
+            .measure("as far as can be")
+            .more(format!(
+                "for {}; where they must meet, cross at a right angle",
+                names(circuits.into_iter().collect())
+            ))
+            .said(Said::Derived)
+    };
+    asked.into_iter().filter(|(_, (_, runs))| !runs.is_empty()).map(task).collect()
+}
+
+/// What of a hazard a run is kept off.
+fn lines(hazard: Hazard) -> &'static str {
+    match hazard {
+        Hazard::Ignition => "ignition leads",
+        Hazard::Charging => "charging and starter cables",
+        Hazard::Exhaust => "the exhaust",
+        Hazard::MovingParts => "what moves",
+        Hazard::Water => "standing water and spray",
+        Hazard::Fuel => "lines with fuel",
+        Hazard::Oil => "lines with oil",
+        Hazard::Oxygen => "lines with oxygen",
+    }
+}
+
+/// The least radius of every run that declares none, each run once.
 fn bends(job: &Job<'_>) -> Vec<Task> {
     let h = job.h;
     let units = h.header.units;
@@ -141,13 +255,11 @@ fn bends(job: &Job<'_>) -> Vec<Task> {
         }
     }
     let mut tasks = Vec::new();
-    for (i, (Reverse(radius), (least, runs))) in by_radius.iter().enumerate() {
+    for (Reverse(radius), (least, runs)) in &by_radius {
         let radius = radius.show(units);
-        let of = format!("{} × {}, as of {}", least.times(), least.outside.show(units), least.strand.name(h));
-        let (work, more) = match i {
-            0 => ("Bend the bundle no tighter, on any run", of),
-            _ => ("Less is enough", format!("{of}; on {}", runs.join(", "))),
-        };
+        let more =
+            format!("{} × {}, as of {}", least.times(), least.outside.show(units), least.strand.name(h));
+        let work = format!("Minimum bend radius of {}", runs.join(", "));
         let task = Task::new(format!("bend {radius}"), work).measure(format!("radius {radius} or more"));
         tasks.push(task.more(more).by(least.radius.source()));
     }
@@ -163,6 +275,7 @@ pub(super) fn bends_at_places(job: &Job<'_>) -> Vec<Visit> {
             subject: Subject::Place,
             name: place.name.clone(),
             title: format!("Place {}", place.title.as_deref().unwrap_or(&place.name)),
+            cautions: Vec::new(),
             details: Vec::new(),
             tasks: place.bend.and_then(|declared| bend(job, declared, &inside)).into_iter().collect(),
         }
@@ -216,11 +329,10 @@ fn apart(job: &Job<'_>, run: &Run, hazard: Hazard) -> Option<Task> {
                 .measure(run.surface.map_or_else(String::new, |s| format!("surface {}", s.value.show(units))))
                 .said(given()),
         ),
-        Hazard::Ignition | Hazard::Charging => {
-            let what =
-                if hazard == Hazard::Ignition { "ignition leads" } else { "charging and starter cables" };
-            Some(Task::new(kind, format!("{}; cross them at a right angle", keep_off(what))).said(given()))
-        }
+        Hazard::Ignition | Hazard::Charging => Some(
+            Task::new(kind, format!("{}; cross them at a right angle", keep_off(lines(hazard))))
+                .said(given()),
+        ),
         Hazard::Water => Some(Task::new(kind, keep_off("standing water and spray")).said(given())),
     }
 }

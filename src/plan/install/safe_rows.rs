@@ -1,7 +1,9 @@
 //! The machine in; what makes it safe to work on, before a hand goes in, out.
 
 use super::{Job, Task};
+use crate::harness::{DeviceClass, PinId};
 use crate::spec::words::{BodyKind, Hazard};
+use crate::trade::thermocouple_colour::Alloy;
 
 /// What is made safe first. All of it common practice, no source; the machine's own manual comes first.
 pub(super) fn safe(job: &Job<'_>) -> Vec<Task> {
@@ -27,6 +29,7 @@ pub(super) fn safe(job: &Job<'_>) -> Vec<Task> {
                 .more("treat a propeller or shaft as if it could turn at any time"),
         );
     }
+    tasks.extend(strap(job).filter(|_| engine));
     if magneto {
         tasks.push(
             Task::new("ignition", "Ground the ignition, and treat it as live all the same")
@@ -49,4 +52,44 @@ pub(super) fn safe(job: &Job<'_>) -> Vec<Task> {
         );
     }
     tasks
+}
+
+/// The strap between engine and airframe: where it is off, cranking current looks for a way through thin wires.
+fn strap(job: &Job<'_>) -> Option<Task> {
+    let h = job.h;
+    let is_engine = |body| h.body(body).kind == BodyKind::Engine;
+    let straps = h.bonds.iter().filter(|bond| bond.ends.iter().any(|end| is_engine(*end)));
+    let mut named = Vec::new();
+    for bond in straps {
+        let ohms =
+            bond.resistance.map_or_else(String::new, |r| format!(", {}", r.value.show(h.header.units)));
+        named.push(format!("{}{ohms}", bond.name));
+    }
+    let on_engine = |pin: PinId| {
+        let device = h.device(h.pin(pin).device);
+        matches!(device.class, DeviceClass::Ground { .. })
+            && device.body.is_some_and(|body| is_engine(body.value))
+    };
+    let wires =
+        h.conductors.iter().filter(|c| c.alloy == Alloy::Copper && (on_engine(c.from) || on_engine(c.to)));
+    let wires: Vec<String> = wires.map(|c| format!("{} ({})", c.mark, c.gauge)).collect();
+    let risk = match wires.as_slice() {
+        [] => "without it the starter's current comes back through thin wires".to_owned(),
+        few if few.len() <= 4 => {
+            format!("without it the starter's current comes back through {}", few.join(", "))
+        }
+        [first, rest @ ..] => {
+            format!("without it the starter's current comes back through {first} and {} more", rest.len())
+        }
+    };
+    let none = if named.is_empty() { "the spec names no strap: find it; " } else { "" };
+    Some(
+        Task::new(
+            "strap",
+            "Check the strap between engine and airframe, tight on bright metal at both ends: before anything is connected, \
+             and before the engine is cranked",
+        )
+        .measure(named.join("; "))
+        .more(format!("{none}{risk}")),
+    )
 }
