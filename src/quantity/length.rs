@@ -2,6 +2,7 @@
 
 use std::str::FromStr;
 
+use super::Units;
 use super::define::quantity;
 use super::error::QuantityError;
 use super::number::{Number, normalise, take_decimal, take_digits};
@@ -42,6 +43,15 @@ quantity! {
 }
 
 impl Length {
+    /// In the units of the papers, and in millimetres beside them where those are inches: for what a shop buys or sets in
+    /// either, `0.98 in (25 mm)`.
+    pub fn show_both(self, units: Units) -> String {
+        match units {
+            Units::Metric => self.show(units),
+            Units::Inch => format!("{} ({})", self.show(units), self.show(Units::Metric)),
+        }
+    }
+
     /// From whole micrometres.
     pub const fn from_um(value: i64) -> Length {
         Length(value)
@@ -148,7 +158,6 @@ fn denominator(text: &str) -> Option<(i128, &str)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Units;
     super::super::define::round_trip!(Length, SCALE);
 
     #[test]

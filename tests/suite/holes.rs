@@ -289,7 +289,7 @@ fn what_is_given_and_what_is_not_is_told() {
 fn what_may_be_added_keeps_to_the_fill() {
     // Two pairs of 3.4 mm and what may be added are 30 % of the bore's area: 16² · 0.3 - 2 · 3.4² = 53.68 = 7.33².
     let (_, said) = through("{bore: 16 mm, max-fill: 30 %}");
-    assert!(said.iter().any(|t| t.contains("one wire or cable of Ø 7.33 mm")), "{said:?}");
+    assert!(said.iter().any(|t| t.contains("Ø 7.33 mm at most (dashed)")), "{said:?}");
 }
 
 #[test]
@@ -299,7 +299,7 @@ fn conductors_of_other_harnesses_are_drawn_and_take_room_where_their_size_is_tol
     let has = |words: &str| assert!(said.iter().any(|t| t.contains(words)), "{words}: {said:?}");
     has("7, no limit given, 3 of other harnesses among them, drawn grey");
     has("13.7 % of 30 % allowed");
-    has("one wire or cable of Ø 6.46 mm");
+    has("Ø 6.46 mm at most (dashed)");
     has("conductor of another harness");
 }
 
@@ -334,7 +334,7 @@ fn all_papers_say_the_same_of_a_hole() {
             match more.as_str() {
                 "none" => assert!(card.contains("nothing: "), "{told}"),
                 "not known" => assert!(card.contains("not known"), "{told}"),
-                more => assert!(card.contains(&format!("one wire or cable of Ø {more} at most")), "{told}"),
+                more => assert!(card.contains(&format!("Ø {more} at most (dashed)")), "{told}"),
             }
         }
     }
@@ -377,4 +377,15 @@ fn the_install_sheet_feeds_by_the_numbers_of_the_drawing() {
             assert_eq!(next - 1, passing.map(|strand| strand.conductors.len()).sum::<usize>(), "{name}");
         }
     }
+}
+
+/// Whoever bores the hole of an inch drawing may have metric drills; the title block names the scale of the holes.
+#[test]
+fn bores_are_told_in_both_units_and_the_sheet_has_the_scale_of_its_holes() {
+    let (_, r) = shipped().into_iter().find(|(name, _)| name == "six-cylinder").unwrap();
+    let scenes = drawn(&r.harness, &r.library, &r.routing, &r.bundles, None);
+    let said: Vec<&str> = scenes.iter().flat_map(texts).map(|(_, t)| t).collect();
+    assert!(said.iter().any(|t| t.contains("wall Ø") && t.ends_with(" mm)")), "{said:?}");
+    let scale = said.iter().find_map(|t| t.split("seen from ").nth(1)?.split(", ").nth(1)?.split(';').next());
+    assert!(said.contains(&scale.unwrap()), "{scale:?} in the title block");
 }

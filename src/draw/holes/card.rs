@@ -97,7 +97,7 @@ fn laid_out(
         (Point::new(Mm::ZERO, lowest + mm(4.0)), width)
     };
     lowest = lowest.max(facts(h, opening).draw(&mut scene, corner, facts_width));
-    Card { scene, size: Extent::new(width, lowest), scale: Some(view.scale()), after: None }
+    Card { scene, size: Extent::new(width, lowest), scale: Some(view.hole_scale()), after: None }
 }
 
 fn zone(h: &Harness, id: ZoneId) -> &str {
@@ -219,7 +219,7 @@ fn addable(h: &Harness, opening: &Opening) -> String {
         More::Nothing => return "nothing: no room by size".to_owned(),
         More::NoBore => "by size not known, no bore given".to_owned(),
         More::Unsized => "by size not known, as not everything in it has a known size".to_owned(),
-        More::Thick(most) => format!("one wire or cable of Ø {} at most (dashed)", most.show(units)),
+        More::Thick(most) => format!("Ø {} at most (dashed)", most.show(units)),
     };
     match opening.room.count {
         None => size,

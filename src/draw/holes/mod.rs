@@ -115,12 +115,11 @@ fn notes() -> Block {
     let mark = Mark::new(Layer::Note);
     let mut block = Block::default();
     for note in [
-        "All circles are to scale. Packed as tight as was computed; a bundle laid by hand takes more room. Fed in the \
-         order of the numbers, which the install sheet uses too: ends that pass finished, then those with contacts, then \
-         bare ones; of these what ends in one connector together, the thickest first (common practice, no source).",
-        "Cores are counted singly. What may be added keeps count and fill within the limits that are given here, and \
-         says nothing of heat or of separation. Beyond a hole \
-         nothing is tied, clamped or sleeved before it is fed. ≥ stands where something in the hole has no known size.",
+        "All circles are to scale, packed as tight as was computed; laid by hand a bundle takes more room. Fed by the \
+         numbers, as on the install sheet: finished ends, then contacts, then bare ends; what ends in one connector \
+         together, the thickest first (common practice, no source). Beyond a hole nothing is tied or sleeved before.",
+        "Cores are counted singly; ≥ stands where something of unknown size is in the hole. What may be added keeps the \
+         limits of count and fill, and says nothing of heat or of separation.",
     ] {
         block.add(&[words(note, Lettering::SMALL, &mark)], mm(186.0));
     }

@@ -76,14 +76,7 @@ pub(super) enum View {
 }
 
 impl View {
-    /// Scale of the picture in which conductors are told apart.
-    pub fn scale(self) -> Scale {
-        match self {
-            View::Whole(scale) | View::Detailed { bundle: scale, .. } => scale,
-        }
-    }
-
-    /// What the caption says of it.
+    /// Scale of the hole: the principal one, which the caption names. A detail says its own.
     pub fn hole_scale(self) -> Scale {
         match self {
             View::Whole(scale) | View::Detailed { hole: scale, .. } => scale,
@@ -202,22 +195,23 @@ fn dimensions(scene: &mut Scene, h: &Harness, opening: &Opening, scale: Scale) {
     let radius = |length: Length| scale.of(length) / 2;
     let widest = radius(opening.widest());
     let mut down = widest + STEP;
+    let units = h.header.units;
+    // In both units what is bored: drills are bought in one of them.
     if let Some(bore) = opening.clear() {
-        dimension(scene, &mark, (radius(bore), widest), down, &said("bore", bore, h));
+        let shown = if opening.lining.is_some() { bore.show(units) } else { bore.show_both(units) };
+        let words = [format!("bore Ø {shown}"), format!("Ø {shown}")];
+        dimension(scene, &mark, (radius(bore), widest), down, &words);
         down += STEP;
     }
     if let Some((_, lining)) = opening.lining {
-        let words = said("hole in the wall", lining.hole, h);
+        let shown = lining.hole.show_both(units);
+        let words = [format!("hole in the wall Ø {shown}"), format!("wall Ø {shown}")];
         dimension(scene, &mark, (radius(lining.hole), widest), down, &words);
     }
 }
 
 /// Between the wall's edge and the bore.
 const LINING: Ink = Ink::new(229, 233, 237);
-
-fn said(what: &str, length: Length, h: &Harness) -> String {
-    format!("{what} Ø {}", length.show(h.header.units))
-}
 
 fn on_paper(circle: &Circle, scale: Scale) -> Point {
     Point::new(scale.of(circle.x), -scale.of(circle.y))
@@ -286,8 +280,8 @@ fn figure_in(scene: &mut Scene, mark: &Mark, at: Point, radius: Mm, words: &str)
 }
 
 /// A dimension of a circle of the first radius, `down` below the middle; its extension lines start outside the circle of
-/// the second. Arrows and places by ISO 129 (from memory).
-fn dimension(scene: &mut Scene, mark: &Mark, (radius, outer): (Mm, Mm), down: Mm, words: &str) {
+/// the second. Of its words the first stand on the line that have room there. Arrows and places by ISO 129 (from memory).
+fn dimension(scene: &mut Scene, mark: &Mark, (radius, outer): (Mm, Mm), down: Mm, words: &[String; 2]) {
     let mark = mark.on(Layer::Note);
     let start = mm((outer.as_f64().powi(2) - radius.as_f64().powi(2)).max(0.0).sqrt()) + mm(1.2);
     let start = start.min(down);
@@ -300,12 +294,14 @@ fn dimension(scene: &mut Scene, mark: &Mark, (radius, outer): (Mm, Mm), down: Mm
     }
     scene.line(&mark, Point::new(-radius, down), Point::new(radius, down), Stroke::HAIR);
     let room = radius * 2 - mm(2.0);
-    if crate::draw::lettering::width(words, FIGURE) <= room {
+    let fitting = words.iter().find(|words| crate::draw::lettering::width(words, FIGURE) <= room);
+    if let Some(words) = fitting {
         let at = Point::new(Mm::ZERO, down - mm(1.2));
         scene.text_at(&mark, at, words, FIGURE, Anchor::Middle, Turn::Level);
         return;
     }
     // Beside it, clear of the other extension lines.
     let at = Point::new(outer + mm(2.0), down + FIGURE.height.capital() / 2);
+    let [words, _] = words;
     scene.text(&mark, at, words, FIGURE);
 }

@@ -153,7 +153,7 @@ fn lining(job: &Job<'_>, id: HoleId) -> Task {
     match hole.lining.map(|part| (job.library.linings.name(part), job.library.linings.get(part))) {
         Some((name, part)) => {
             Task::new("lining", format!("Line the hole: {}; no bare edge is left", part.title))
-                .measure(format!("hole of {}", part.hole.show(units)))
+                .measure(format!("hole of {}", part.hole.show_both(units)))
                 .more(name)
                 .said(Said::Given(name.to_owned()))
                 .by(clearance_without_grommet().source())
