@@ -208,5 +208,5 @@ fn the_sample_sheet_is_drawn_as_it_was() {
 #[test]
 fn the_sample_uses_the_typeface_it_measures_with() {
     let drawn = svg_out::write(&scene(), &svg_out::SvgOptions::default());
-    assert!(drawn.contains(&format!("font-family=\"{}, sans-serif\"", typeface::FAMILY)));
+    assert!(drawn.contains(&format!("font-family=\"{}, {}\"", typeface::FAMILY, svg_out::NARROWER)));
 }

@@ -17,6 +17,10 @@ use super::scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
 use super::stroke::{Dash, Paint, Stroke};
 use super::typeface::{self, Weight};
 
+/// What is lettered in where a viewer does not take the typeface out of the file: families that run narrower, so that words
+/// keep clear of each other.
+pub(super) const NARROWER: &str = "Arial, Liberation Sans, Helvetica, sans-serif";
+
 /// Choices of the file, none of which moves a line.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct SvgOptions {
@@ -34,7 +38,7 @@ pub fn write(scene: &Scene, options: &SvgOptions) -> String {
     root.assign("width", format!("{width}mm"));
     root.assign("height", format!("{height}mm"));
     root.assign("viewBox", format!("0 0 {width} {height}"));
-    root.assign("font-family", format!("{}, sans-serif", typeface::FAMILY));
+    root.assign("font-family", format!("{}, {NARROWER}", typeface::FAMILY));
     root.assign("fill", "none");
     root.assign("role", "img");
     root.assign("lang", legal(&scene.language));
