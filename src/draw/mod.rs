@@ -42,6 +42,7 @@ pub mod stroke;
 pub mod svg_out;
 pub mod symbols;
 mod tagging;
+mod thermocouple_words;
 pub mod title_block;
 pub mod typeface;
 pub mod wire_end;

@@ -215,17 +215,45 @@ fn one_way_contacts_and_plugs_are_told() {
     let said: Vec<&str> = scenes.iter().flat_map(texts).map(|(_, t)| t).collect();
     assert!(said.iter().any(|t| t.contains("one-way contacts")), "{said:?}");
     assert!(said.contains(&"plug") && said.iter().any(|t| t.contains("in each empty cavity")));
-    // A plug and a second ring are shapes, not colours only.
-    let circles = |pin: &str| {
+    // A plug and a square are shapes, not colours only; every wired cavity has two rings, only these have a square.
+    let signs = |pin: &str| {
         let of_it = |i: &&Item| i.mark.layer == Layer::Device && i.mark.id(TagKind::Cavity) == Some(pin);
-        scenes
-            .iter()
-            .flat_map(Scene::items)
-            .filter(of_it)
-            .filter(|i| matches!(i.shape, Shape::Circle { .. }))
-            .count()
+        let own: Vec<&Item> = scenes.iter().flat_map(Scene::items).filter(of_it).collect();
+        let squares = own.iter().filter(|i| matches!(i.shape, Shape::Rect { .. })).count();
+        let circles = own.iter().filter(|i| matches!(i.shape, Shape::Circle { .. })).count();
+        (squares, circles)
     };
-    assert_eq!((circles("GAUGE.A.1"), circles("GAUGE.A.2")), (2, 2));
+    assert_eq!((signs("GAUGE.A.1"), signs("GAUGE.A.2")), ((1, 1), (0, 2)));
+}
+
+/// Red is plus on other wires of the same face: where thermocouples are connected, plus and minus are said in letters.
+#[test]
+fn faces_with_thermocouples_say_which_colour_is_minus() {
+    let (_, r) = shipped().into_iter().find(|(name, _)| name == "four-cylinder").unwrap();
+    let told = "⚠ type K by ASTM E230 / ANSI MC96.1: YE plus, RD minus";
+    let scenes = faces(&r.harness, &r.library, None);
+    let said: Vec<(&Item, &str)> =
+        scenes.iter().flat_map(texts).filter(|(_, t)| told.starts_with(t)).collect();
+    let of: Vec<Option<&str>> = said.iter().map(|(i, _)| i.mark.id(TagKind::Connector)).collect();
+    assert!(of.contains(&Some("GAUGE.A")) && !of.contains(&Some("GAUGE.B")), "{said:?}");
+}
+
+/// Only connectors that leave out what they have in common are counted as alike; each tells its gauge.
+#[test]
+fn small_connectors_tell_their_gauge_and_large_ones_shelter_nobody() {
+    let (_, r) = shipped().into_iter().find(|(name, _)| name == "four-cylinder").unwrap();
+    let scenes = faces(&r.harness, &r.library, None);
+    let said: Vec<(&Item, &str)> = scenes.iter().flat_map(texts).collect();
+    assert!(!said.iter().any(|(_, t)| t.contains("connectors are alike")));
+    // In the table of the large ones, beside the words of the view on the small one.
+    for name in ["OILP.A", "RPMR.A"] {
+        let of = |words: &str| {
+            said.iter().any(|(i, t)| i.mark.id(TagKind::Connector) == Some(name) && t.contains(words))
+        };
+        assert!(of("22 AWG") && of("sealed-3-plug"), "{name}");
+    }
+    let views = said.iter().filter(|(_, t)| t.starts_with("wire-entry side") && t.ends_with("; 22 AWG"));
+    assert_eq!(views.count(), 1);
 }
 
 #[test]

@@ -564,3 +564,26 @@ fn lanes_add_no_crossing_to_those_of_the_order() {
         }
     }
 }
+
+/// A sheet is measured in nothing, says by its title every system that is on it, and which colour of a thermocouple is minus.
+#[test]
+fn sheets_of_wiring_say_what_is_on_them() {
+    for (name, h, sheets) in shipped() {
+        for (i, sheet) in sheets.iter().enumerate() {
+            let said: Vec<&str> = crate::faces::texts(&sheet.scene).map(|(_, t)| t).collect();
+            let all = said.join(" ");
+            assert!(!said.contains(&"mm") && !said.contains(&"in"), "{name} {}: units", i + 1);
+            let on: BTreeSet<&str> = lines(&sheet.scene)
+                .into_keys()
+                .map(|mark| &*h.circuit(h.conductors.iter().find(|c| c.mark == mark).unwrap().circuit).system)
+                .collect();
+            if sheets.len() > 1 && on.len() <= 10 {
+                assert!(!all.contains(" more."), "{name} {}", i + 1);
+                assert!(on.iter().all(|system| all.contains(system)), "{name} {}: {on:?}", i + 1);
+            }
+            if all.contains("the negative leg") && h.header.thermocouple_colours.is_some() {
+                assert!(all.contains(" minus"), "{name} {}", i + 1);
+            }
+        }
+    }
+}

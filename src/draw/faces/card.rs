@@ -132,14 +132,20 @@ impl Drawn<'_> {
         rule(&mut self.scene, self.width);
         let mark = half.mark(Layer::Label);
         let mut head = Block::default();
-        head.add(&[words(&half.name, SMALL_NAME, &mark), words(&place(h, half), QUIET, &mark)], NARROWEST);
+        let told = [words(&half.name, SMALL_NAME, &mark), words(&place(h, half), QUIET, &mark)];
+        // Beside the words of the view, where there is room for it.
+        let gauges = gauges(h, half);
+        let entry = format!("wire-entry side, {}; {gauges}", self.scale);
+        let room = eye::SIZE.width + BETWEEN + lettering::width(&entry, PLAIN) <= NARROWEST;
+        let entry = if room { entry } else { format!("wire-entry side, {}", self.scale) };
+        let gauge = (!room).then(|| words(&gauges, PLAIN, &mark));
+        head.add(&told.into_iter().chain(gauge).collect::<Vec<_>>(), NARROWEST);
         head.draw(&mut self.scene, Point::new(Mm::ZERO, mm(1.4)));
         let shell = words(library.shells.name(half.shell), QUIET, &mark);
         let mut own = Block::default();
         own.add(&[shell], column);
         own.draw(&mut self.scene, Point::new(COLUMN, mm(1.8)));
         let y = mm(1.4) + head.size().height.max(own.size().height);
-        let entry = format!("wire-entry side, {}", self.scale);
         view(&mut self.scene, Point::new(Mm::ZERO, y), &entry, PLAIN, Side::WireEntry);
         view(&mut self.scene, Point::new(COLUMN, y), &says, PLAIN, Side::Mating);
         let y = y + eye::SIZE.height + mm(0.8);
@@ -254,6 +260,27 @@ fn view(scene: &mut Scene, corner: Point, says: &str, lettering: Lettering, side
 
 fn place(h: &Harness, half: &Half) -> String {
     half.device.place.map(|p| format!("at {}", h.place(p).name)).unwrap_or_default()
+}
+
+/// `22 AWG`, or with their cavities where there are several.
+fn gauges(h: &Harness, half: &Half) -> String {
+    let mut all: Vec<(String, Vec<&str>)> = Vec::new();
+    for cavity in half.cavities() {
+        for wire in &cavity.wires {
+            let gauge = h.conductor(wire.id).gauge.show(h.header.units);
+            match all.iter_mut().find(|(known, _)| *known == gauge) {
+                Some((_, cavities)) => cavities.push(cavity.name),
+                None => all.push((gauge, vec![cavity.name])),
+            }
+        }
+    }
+    match all.as_slice() {
+        [(one, _)] => one.clone(),
+        several => {
+            let told = several.iter().map(|(gauge, cavities)| format!("{} {gauge}", listed(cavities)));
+            told.collect::<Vec<_>>().join(", ")
+        }
+    }
 }
 
 /// What the half is called and belongs to.

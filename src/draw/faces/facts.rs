@@ -7,6 +7,7 @@ use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
 use crate::draw::particulars::Particulars;
+use crate::draw::thermocouple_words;
 use crate::harness::{DeviceClass, Harness};
 use crate::parts::library::{ContactPartId, Library, ShellPartId};
 
@@ -67,8 +68,11 @@ pub(super) fn of(h: &Harness, library: &Library, half: &Half, all: &[&Half]) -> 
         facts.say("contact", is);
     }
     if half.cavities().any(|c| picture::is_one_way(library, c)) {
-        let stop = "⚠ one-way contacts, double ring: check the cavity before the push";
+        let stop = "⚠ one-way contacts, in a square: check the cavity before the push";
         facts.say("stop", vec![words(stop, ALARM, &mark)]);
+    }
+    if let Some(told) = thermocouple_words::of(h, half.wires().map(|wire| h.conductor(wire.id).alloy)) {
+        facts.say("polarity", vec![words(&told, ALARM, &mark)]);
     }
     if let Some(seal) = part.seal {
         let units = h.header.units;

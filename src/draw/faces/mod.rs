@@ -59,10 +59,17 @@ pub fn faces(h: &Harness, library: &Library, banner: Option<&str>) -> Vec<Scene>
     for half in &halves {
         groups.entry(facts::alike(half)).or_default().push(half);
     }
+    // Only small cards leave to another one what they have in common: a large one tells all of itself.
+    for group in groups.values_mut().filter(|group| group.len() > 1) {
+        let all = group.clone();
+        group.retain(|half| card::of(h, library, half, &all, room).size.width <= SMALL);
+    }
     let mut cards: Vec<Card> = Vec::new();
     let mut shared: BTreeMap<Alike, usize> = BTreeMap::new();
     for half in &halves {
         let all = groups.get(&facts::alike(half)).map_or(&[][..], Vec::as_slice);
+        let own = [half];
+        let all = if all.iter().any(|other| other.name == half.name) { all } else { &own };
         let mut card = card::of(h, library, half, all, room);
         // Of several small ones what is the same is said once, before the first.
         if card.size.width <= SMALL && all.len() > 1 {
@@ -124,8 +131,8 @@ fn legend(library: &Library, halves: &[Half]) -> Legend {
         });
     }
     if halves.iter().flat_map(Half::cavities).any(|c| picture::is_one_way(library, c)) {
-        legend.entry("double ring: one-way contact, check the cavity before the push", move |s, m, a| {
-            s.circle(m, a.centre(), mm(3.7), Stroke::MEDIUM.inked(Ink::ALARM).filled(Ink::WHITE));
+        legend.entry("in a square: one-way contact, check the cavity before the push", move |s, m, a| {
+            picture::one_way(s, m, a.centre(), ring);
             cavity(s, m, a);
         });
     }

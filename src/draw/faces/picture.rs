@@ -25,7 +25,7 @@ const GAP: Mm = mm(1.3);
 const LABEL: Mm = mm(2.2);
 /// Thinnest disc whose colour is seen at arm's length.
 const LEAST_DISC: Mm = mm(2.2);
-/// Second ring of a one-way contact, beyond the first.
+/// How far the square around a one-way contact lies beyond its ring.
 const ONE_WAY: Mm = mm(0.9);
 
 /// Where the labels stand.
@@ -132,7 +132,7 @@ pub(super) fn draw(
     (scene, area, layout.scale)
 }
 
-/// Ring, second ring, wires or plug.
+/// Ring, square, wires or plug.
 fn seat(
     scene: &mut Scene,
     h: &Harness,
@@ -145,7 +145,7 @@ fn seat(
     // Under the wires, which lie on a later layer.
     let own = half.cavity_mark(h, cavity, Layer::Device);
     if is_one_way(library, cavity) {
-        scene.circle(&own, at, layout.ring + ONE_WAY, Stroke::MEDIUM.inked(Ink::ALARM).filled(Ink::WHITE));
+        one_way(scene, &own, at, layout.ring);
     }
     let stroke = if cavity.wires.is_empty() { Stroke::THIN } else { Stroke::MEDIUM };
     scene.circle(&own, at, layout.ring, stroke.filled(Ink::WHITE));
@@ -161,6 +161,13 @@ fn seat(
         let mark = half.wire_mark(h, cavity, wire, Layer::Conductor);
         wire_end::draw(scene, &mark, Point::new(x, at.y), radius, insulation, &[]);
     }
+}
+
+/// The sign of a one-way contact: a square around the ring, which no other cavity has.
+pub(super) fn one_way(scene: &mut Scene, mark: &crate::draw::mark::Mark, at: Point, ring: Mm) {
+    let half = ring + ONE_WAY;
+    let square = Area::between(at.by(-half, -half), at.by(half, half));
+    scene.rect(mark, square, Stroke::WIDE.inked(Ink::ALARM).filled(Ink::WHITE));
 }
 
 /// The sign of a cavity plug.

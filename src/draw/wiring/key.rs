@@ -18,7 +18,8 @@ use crate::draw::palette::Ink;
 use crate::draw::scene::{Anchor, Turn};
 use crate::draw::stroke::Stroke;
 use crate::draw::symbols::{self, Facing};
-use crate::harness::PinSite;
+use crate::draw::thermocouple_words::thermocouple_colours;
+use crate::harness::{Harness, PinSite};
 use crate::trade::colour::{Colour, Hue};
 
 /// The legend for what is drawn.
@@ -39,7 +40,9 @@ pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
     let kinds: BTreeSet<Kind> = emblems.iter().map(|e| e.kind).collect();
     for kind in kinds {
         let words = match kind {
-            Kind::Screen => "in one screen; a conductor that starts at the oval drains it",
+            Kind::Screen => {
+                "in one screen; a conductor that starts at the oval drains it, from a sleeve where the tails begin"
+            }
             Kind::Jacket => "cores of one cable",
             Kind::Twist => "twisted together",
         };
@@ -62,7 +65,7 @@ pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
             s.polyline(m, across(a, Mm::ZERO).to_vec(), Stroke::WIDE);
         });
     }
-    glyphs(&mut legend, built);
+    glyphs(&mut legend, h, built);
     let pins = built.chart.rows.iter().flat_map(|r| r.pins).flatten().map(|p| h.pin(p));
     let leads = pins.into_iter().any(|p| matches!(p.site, PinSite::BareLead(_)) && p.colour.is_some());
     if leads {
@@ -83,11 +86,12 @@ pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
     legend
 }
 
-fn glyphs(legend: &mut Legend, built: &Built) {
+fn glyphs(legend: &mut Legend, h: &Harness, built: &Built) {
     let has = |wanted: fn(&Glyph) -> bool| built.faces.values().filter_map(|f| f.glyph.as_ref()).any(wanted);
     let start = |a: Area| Point::new(a.min.x + mm(4.0), a.centre().y);
     if has(|g| *g == Glyph::Thermocouple) {
-        legend.entry("thermocouple, the thick line is the negative leg", |s, m, a| {
+        let colours = thermocouple_colours(h).map(|told| format!("; {told}")).unwrap_or_default();
+        legend.entry(&format!("thermocouple, the thick line is the negative leg{colours}"), |s, m, a| {
             let at = a.centre().by(mm(-3.0), Mm::ZERO);
             let ends = [mm(-2.0), mm(2.0)].map(|dy| at.by(Mm::ZERO, dy));
             _ = symbols::thermocouple(s, m, ends[0], ends[1], Facing::Right);

@@ -225,6 +225,8 @@ fn title_block(design: &Design, title: &str, sheet: usize, sheets: usize) -> Tit
         sheets,
         date: header.issued.map(|d| d.to_string()).unwrap_or_default(),
         document_type: "wiring diagram".to_owned(),
+        // Nothing on it is measured.
+        units: "none".to_owned(),
         cautions,
         ..TitleBlock::default()
     }

@@ -33,8 +33,8 @@ const SHEET: i64 = 2500;
 const PARTED: [i64; 3] = [200, 400, 3000];
 /// What an empty sheet would cost.
 const EMPTY: i64 = 1000;
-/// Most systems that a title names.
-const NAMED: usize = 3;
+/// Most systems that a title names: all, where a sheet has room for them.
+const NAMED: usize = 10;
 
 /// One sheet.
 #[derive(Clone, Debug)]
@@ -121,11 +121,14 @@ impl Splitter<'_> {
         let conductors = atoms.iter().flat_map(|a| a.conductors.iter().copied());
         let loose: Vec<DeviceId> = atoms.iter().flat_map(|a| a.loose.iter().copied()).collect();
         let share = Share::of(&self.design.ways, conductors, &loose, self.design.root);
+        // The system that a sheet is parted by, then the others that hang on it.
         let mut systems: Vec<&str> = Vec::new();
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let h = self.design.h;
         for atom in atoms {
-            if !systems.contains(&atom.seam.system.as_str()) {
-                systems.push(&atom.seam.system);
-            }
+            let circuits = atom.conductors.iter().map(|id| h.circuit(h.conductor(*id).circuit));
+            let all = std::iter::once(&atom.seam.system).chain(circuits.map(|circuit| &circuit.system));
+            systems.extend(all.map(String::as_str).filter(|system| seen.insert(system)));
         }
         let title = match systems.len() {
             n if n > NAMED + 1 => {
