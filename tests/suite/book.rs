@@ -384,3 +384,33 @@ fn a_book_built_despite_findings_says_so_on_every_page() {
         assert!(findings.contains(finding.rule), "{}", finding.rule);
     }
 }
+
+/// The first page says which sheets are larger than the paper that the book is for, and that they are not to be shrunk.
+#[test]
+fn the_cover_says_which_sheets_are_larger_than_its_paper() {
+    let said = |scene: &Scene| -> Vec<String> {
+        let texts = scene.items().iter().filter_map(|i| match &i.shape {
+            Shape::Text(text) => Some(text.words.clone()),
+            _ => None,
+        });
+        texts.collect()
+    };
+    for Case { name, papers, books, .. } in cases() {
+        for (paper, book, _) in books {
+            // The contents may take more than a page.
+            let cover = book.scenes().iter().take(3).flat_map(said).collect::<Vec<_>>().join(" ");
+            let holds = |scene: &Scene| {
+                [paper.upright(), paper.lying()].iter().any(|format| format.size.holds(scene.size))
+            };
+            let larger: Vec<&str> =
+                papers.drawings.iter().filter(|d| !holds(&d.scene)).map(|d| d.title.as_str()).collect();
+            let told = cover.split(&format!("Larger than {} are ", paper.word())).nth(1);
+            assert_eq!(told.is_some(), !larger.is_empty(), "{name}");
+            for title in &larger {
+                let told = told.unwrap().split(" Print them on").next().unwrap();
+                let number = title.rsplit(' ').next().unwrap();
+                assert!(told.contains(number), "{name}: {title} in {told}");
+            }
+        }
+    }
+}

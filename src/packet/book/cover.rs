@@ -1,6 +1,7 @@
 //! Heading, findings and contents in; the strips of the cover out.
 
 use super::flow::Strip;
+use super::larger;
 use super::lead::Lead;
 use super::listing::text;
 use super::prose::{self, QUIET, plain, span};
@@ -43,6 +44,10 @@ pub(super) fn strips(papers: &Papers<'_>, paper: Paper, entries: &[Entry], width
     strips.extend(score(papers, width));
     strips.push(space());
     strips.extend(contents(entries, width));
+    if let Some(told) = larger::words(papers, paper) {
+        strips.push(space());
+        strips.extend(text(&[span(told, Lettering::SMALL)], width));
+    }
     let last = strips.len();
     strips.push(space());
     strips.push(print(paper, width));

@@ -13,6 +13,7 @@ mod columns;
 mod cover;
 mod findings;
 mod flow;
+mod larger;
 mod lead;
 mod leaf;
 mod listing;
@@ -325,8 +326,7 @@ fn found<'a>(papers: &'a Papers<'a>, paper: Paper) -> Part<'a> {
 fn drawing(drawing: &Drawing) -> Part<'_> {
     let size = drawing.scene.size;
     let fits = pdf_out::can_hold(size);
-    let name = Format::series().into_iter().find(|f| f.size == size).map(|f| f.name);
-    let name = name.unwrap_or_else(|| format!("{} × {} mm", size.height, size.width));
+    let name = larger::size(size);
     let title = if fits {
         drawing.title.clone()
     } else {

@@ -67,7 +67,9 @@ pub(super) fn index(papers: &Papers<'_>, books: &[Bound], key: &str) -> String {
         footer { p { "Made by " (papers.made_by()) " from " (papers.inputs_line()) "." } }
     };
     let widths: String = papers.tables.iter().map(list::widths).collect();
-    let style = format!("{STYLE}{widths}{}{}", running::margins(papers), viewer::rules(&papers.drawings));
+    let margins = running::margins(papers);
+    let style =
+        format!("{STYLE}{widths}{margins}{}{}", running::OF_THE_PAGE, viewer::rules(&papers.drawings));
     sheet_head::document(&papers.heading.line(), &style, Some(SCRIPT), &body)
 }
 

@@ -23,6 +23,10 @@ pub(super) fn margins(papers: &Papers<'_>) -> String {
     rules
 }
 
+/// The page's own count of its leaves: the drawing books count other ones, and a loose leaf must not pass for one of them.
+pub(super) const OF_THE_PAGE: &str =
+    "@page{@bottom-right{content:\"printed from the page, \" counter(page) \" / \" counter(pages)}}\n";
+
 /// A string of CSS: all but letters, figures and blanks by number, so that nothing in it can end it.
 fn quoted(text: &str) -> String {
     let mut out = String::from("\"");
