@@ -45,6 +45,9 @@ impl Clamping {
         for (i, run) in h.runs.iter().enumerate() {
             let id = RunId::at(i);
             if routing.in_run.get(i).is_none_or(Vec::is_empty) {
+                if bundles.run(id).leads.is_empty() {
+                    continue;
+                }
                 // The lead of a device, whose thickness no part says: bands go over the sleeve as bought.
                 let cover = cover_of(h, library, id).filter(|part| part.use_for == CoveringUse::Fire);
                 let over = cover.map(|part| part.over.high() + part.wall.times(2));

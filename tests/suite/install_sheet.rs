@@ -297,3 +297,67 @@ fn sea_level_is_a_default_of_the_sheet() {
     // Without a feed nothing warms a wire.
     assert!(asked(SPEC).is_empty());
 }
+
+/// A covering without a wire of the harness holds what a device brings, or nothing that anybody knows of.
+#[test]
+fn a_covered_run_in_which_nothing_lies_is_not_laid() {
+    let beyond =
+        "fire-sleeve-6}\n  - {from: cyl-1, to: cyl-2, zone: engine, length: 300 mm, cover: fire-sleeve-6}\n";
+    let text = SPEC.replace("fire-sleeve-6}\n", beyond);
+    let lead_in = |text: &str| {
+        let visits = sheet(text);
+        let about: Vec<&Visit> = visits.iter().filter(|visit| visit.name == "cyl-1-cyl-2").collect();
+        about
+            .iter()
+            .flat_map(|visit| &visit.tasks)
+            .map(|task| task.work.clone())
+            .collect::<Vec<_>>()
+            .join(" | ")
+    };
+    assert_eq!(lead_in(&text), "");
+    let brought = text.replace("cht-bayonet-k, at: cyl-1", "cht-bayonet-k, at: cyl-2, lead-ends-at: cyl-1");
+    assert!(lead_in(&brought).contains("Lay the lead of CHT1 in its covering"), "{}", lead_in(&brought));
+    let bands = |text: &str| {
+        let loom = Loom::sound(text);
+        let bundles = Bundles::of(&loom.harness, Library::supplied(), &loom.routing);
+        Clamping::of(&loom.harness, Library::supplied(), &loom.routing, &bundles).bands.len()
+    };
+    // The wire lies under one covering, the lead under the other.
+    assert_eq!([bands(&text), bands(&brought)], [1, 2]);
+}
+
+#[test]
+fn of_many_plugs_of_one_shape_a_few_are_named() {
+    let (mut devices, mut circuits) = (String::new(), String::new());
+    for i in 1..=5 {
+        devices += &format!("  P{i}: {{part: oil-pressure-3wire, at: shelf, drip-loop: true}}\n");
+        circuits += &format!("  P{i}: {{from: P{i}, to: G{i}.oil-pressure}}\n");
+    }
+    let gauges: Vec<String> = (1..=5).map(|i| format!("G{i}: {{part: engine-gauge-4, at: panel}}")).collect();
+    let alike = |count: usize| {
+        let cut = |text: &str, name: &str| -> String {
+            let kept = |line: &&str| !(count + 1..=5).any(|i| line.contains(&format!("{name}{i}:")));
+            text.lines().filter(kept).map(|line| format!("{line}\n")).collect()
+        };
+        let text = SPEC
+            .replace(
+                "GAUGE: {part: engine-gauge-4, at: panel}",
+                &format!("GAUGE: {{part: engine-gauge-4, at: panel}}, {}", gauges.join(", ")),
+            )
+            .replace("circuits:\n", &format!("{}circuits:\n", cut(&devices, "P")))
+            .replace("  OILP: {from", &format!("{}  OILP: {{from", cut(&circuits, "P")));
+        let visits = sheet(&text);
+        let visit = visits.iter().find(|visit| visit.name == "P1").unwrap();
+        assert!(visit.tasks.iter().any(|task| task.kind == "label A"));
+        visit.cautions.join(" | ")
+    };
+    // One at the shelf is OILP. Whether their wires differ is not compared, so it is not said that they do.
+    assert!(
+        alike(1).contains("same shape as OILP.A at this place, and their wires and colours may mean"),
+        "{}",
+        alike(1)
+    );
+    assert!(alike(3).contains("same shape as OILP.A, P2.A, P3.A at this place"), "{}", alike(3));
+    assert!(alike(4).contains("same shape as OILP.A and 3 others at this place"), "{}", alike(4));
+    assert!(alike(5).contains("same shape as OILP.A and 4 others at this place"), "{}", alike(5));
+}

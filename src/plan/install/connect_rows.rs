@@ -18,9 +18,20 @@ use crate::quantity::Length;
 pub(super) struct Connect<'a> {
     ends: BTreeMap<DeviceId, Vec<&'a Termination>>,
     shells: BTreeMap<DeviceId, Vec<Fitted<'a>>>,
-    /// Shells of one part at one place: devices and connectors.
-    alike: BTreeMap<(PlaceId, ShellPartId), Vec<String>>,
+    alike: BTreeMap<(PlaceId, ShellPartId), Alike>,
 }
+
+/// Shells of one part at one place.
+#[derive(Default)]
+struct Alike {
+    /// How many there are.
+    count: usize,
+    /// Device and connector of the first of them: one more than a caution names.
+    first: Vec<String>,
+}
+
+/// A caution names so many shells and counts more.
+const NAMED: usize = 3;
 
 impl<'a> Connect<'a> {
     /// Of the whole harness.
@@ -31,11 +42,14 @@ impl<'a> Connect<'a> {
             ends.entry(h.pin(end.pin).device).or_default().push(end);
         }
         let mut shells: BTreeMap<DeviceId, Vec<Fitted<'a>>> = BTreeMap::new();
-        let mut alike: BTreeMap<(PlaceId, ShellPartId), Vec<String>> = BTreeMap::new();
+        let mut alike: BTreeMap<(PlaceId, ShellPartId), Alike> = BTreeMap::new();
         for shell in fitted_shells(h) {
             if let Some(place) = job.routing.place_of_pin(h, shell.pin) {
-                let name = format!("{}.{}", h.device(shell.device).name, shell.connector);
-                alike.entry((place, shell.shell)).or_default().push(name);
+                let alike = alike.entry((place, shell.shell)).or_default();
+                alike.count += 1;
+                if alike.first.len() <= NAMED {
+                    alike.first.push(format!("{}.{}", h.device(shell.device).name, shell.connector));
+                }
             }
             shells.entry(shell.device).or_default().push(shell);
         }
@@ -51,24 +65,25 @@ impl<'a> Connect<'a> {
     pub fn cautions(&self, job: &Job<'_>, id: DeviceId) -> Vec<String> {
         let caution = |shell: &Fitted<'_>| {
             let name = format!("{}.{}", job.h.device(id).name, shell.connector);
-            let others: Vec<&str> = self.alike_of(job, shell).filter(|other| *other != name).collect();
+            let alike = self.alike(job, shell)?;
+            let others: Vec<&str> =
+                alike.first.iter().map(String::as_str).filter(|other| *other != name).collect();
             let named = match others.as_slice() {
                 [] => return None,
-                few if few.len() <= 3 => few.join(", "),
-                [first, rest @ ..] => format!("{first} and {} others", rest.len()),
+                few if alike.count <= NAMED + 1 => few.join(", "),
+                [first, ..] => format!("{first} and {} others", alike.count - 2),
             };
             Some(format!(
-                "shell {name} has the same shape as {named} at this place, and their wires and colours mean something else: read \
-                 its label before it is mated"
+                "shell {name} has the same shape as {named} at this place, and their wires and colours may mean something else: \
+                 read its label before it is mated"
             ))
         };
         self.shells(id).iter().filter_map(caution).collect()
     }
 
-    fn alike_of(&self, job: &Job<'_>, shell: &Fitted<'_>) -> impl Iterator<Item = &str> {
-        let place = job.routing.place_of_pin(job.h, shell.pin);
-        let known = place.and_then(|place| self.alike.get(&(place, shell.shell)));
-        known.into_iter().flatten().map(String::as_str)
+    /// It and those like it; None where its place is not known.
+    fn alike(&self, job: &Job<'_>, shell: &Fitted<'_>) -> Option<&Alike> {
+        self.alike.get(&(job.routing.place_of_pin(job.h, shell.pin)?, shell.shell))
     }
 
     /// What is done at a device: from the contacts to the plug.
@@ -104,9 +119,7 @@ impl<'a> Connect<'a> {
 
     /// A label for what can be mistaken for another.
     fn label(&self, job: &Job<'_>, shell: &Fitted<'_>) -> Option<Task> {
-        if self.alike_of(job, shell).count() < 2 {
-            return None;
-        }
+        self.alike(job, shell).filter(|alike| alike.count > 1)?;
         let name = format!("{}.{}", job.h.device(shell.device).name, shell.connector);
         let work = format!("Put a label round the bundle right behind the shell: {name}");
         Some(Task::new(format!("label {}", shell.connector), work).said(Said::Derived))

@@ -29,26 +29,18 @@ pub(super) fn laying(job: &Job<'_>) -> Vec<Visit> {
 /// Covered runs in which no wire of the harness lies: leads that devices bring are in the covering.
 fn leads_only(job: &Job<'_>) -> Vec<RunId> {
     let empty = |id: &RunId| job.routing.in_run.get(id.index()).is_none_or(Vec::is_empty);
-    (0..job.h.runs.len()).map(RunId::at).filter(|id| job.h.run(*id).cover.is_some() && empty(id)).collect()
+    let lead = |id: &RunId| job.h.run(*id).cover.is_some() && !job.bundles.run(*id).leads.is_empty();
+    (0..job.h.runs.len()).map(RunId::at).filter(|id| empty(id) && lead(id)).collect()
 }
 
 /// The covering goes over the lead of a device.
 fn lead_visit(job: &Job<'_>, id: RunId) -> Visit {
     let h = job.h;
     let run = h.run(id);
-    let brings = h.devices.iter().filter(|device| {
-        let end = device.lead_ends_at.map(|place| place.value);
-        let ends = [device.place, end];
-        run.ends.iter().all(|place| ends.contains(&Some(*place)))
-    });
-    let names: Vec<&str> = brings.map(|device| device.name.as_str()).collect();
-    let whose = if names.is_empty() {
-        "the device's own lead".to_owned()
-    } else {
-        format!("the lead of {}", names.join(", "))
-    };
+    let brings = job.bundles.run(id).leads.iter();
+    let names: Vec<&str> = brings.map(|device| h.device(*device).name.as_str()).collect();
     let mut tasks = cover(job, id);
-    let work = format!("Lay {whose} in its covering and clamp it at both ends");
+    let work = format!("Lay the lead of {} in its covering and clamp it at both ends", names.join(", "));
     let more = "no wire of this harness lies here: choose the clamps by what is laid";
     tasks.push(Task::new("lead", work).more(more).said(Said::Derived));
     tasks.extend(run.beside.iter().filter_map(|hazard| apart(job, run, *hazard)));
