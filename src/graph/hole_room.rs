@@ -81,9 +81,10 @@ impl HoleRoom {
         let packed = lying(hole, all, wanted.map(|w| w.most.min(w.gap)));
         let arranged = anew.unwrap_or_else(|| packed.clone());
         let more = match (hole.bore, arranged.spare) {
-            (None, _) => More::NoBore,
             (Some(bore), _) if all.diameter() > bore.value => More::Nothing,
+            // Known whatever its size.
             _ if count == Some(0) => More::CountReached,
+            (None, _) => More::NoBore,
             _ if at_least => More::Unsized,
             (_, Some(spare)) => More::Thick(spare.diameter),
             (_, None) => More::Nothing,
