@@ -12,14 +12,22 @@ pub fn beside<Q: Copy + PartialEq + Display>(value: Q, limit: Q, show: impl Fn(Q
 
 /// The same for lengths, in the designer's own unit: inches with as many digits as it takes.
 pub fn lengths_beside(value: Length, limit: Length, units: Units) -> [String; 2] {
-    let finer = || (3..=9).map(|digits| [value, limit].map(|l| format!("{:.digits$} in", l.inches())));
     let told = beside(value, limit, |length| length.show(units));
     match units {
         Units::Inch if value != limit && value.show(units) == limit.show(units) => {
-            finer().find(|[value, limit]| value != limit).unwrap_or(told)
+            finer_inches([value, limit], |[value, limit]| value != limit).unwrap_or(told)
         }
         _ => told,
     }
+}
+
+/// Lengths in inches with the fewest digits with which the text tells what it shall, more than `show` gives; None where nine
+/// do not do.
+pub fn finer_inches<const N: usize>(
+    lengths: [Length; N],
+    tells: impl Fn(&[String; N]) -> bool,
+) -> Option<[String; N]> {
+    (3..=9).map(|digits| lengths.map(|length| format!("{:.digits$} in", length.inches()))).find(tells)
 }
 
 #[cfg(test)]

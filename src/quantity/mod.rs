@@ -34,7 +34,7 @@ mod voltage;
 
 pub use angle::Angle;
 pub use area::Area;
-pub use beside::{beside, lengths_beside};
+pub use beside::{beside, finer_inches, lengths_beside};
 pub use bounds::Bounds;
 pub use current::Current;
 pub use date::Date;

@@ -82,13 +82,15 @@ fn fault(facts: &Facts<'_>, way: &BusWay, path: &Path) -> Fault {
         true => "where it is covered all the way",
         false => "where nothing covers it all the way",
     };
-    let [length, allowed] = most.beside(path.length, units);
-    // Not rounded for metric papers, so that they add up to the way.
+    // Not rounded for metric papers, so that the runs add up to the way.
     let told = |length: Length| match units {
         Units::Metric => length.to_string(),
         Units::Inch => length.show(units),
     };
-    let length = if units == Units::Metric { told(path.length) } else { length };
+    let [length, allowed] = match units {
+        Units::Metric => [told(path.length), most.in_words(units)],
+        Units::Inch => most.beside(path.length, units),
+    };
     let mut fault = Fault::new(format!(
         "the {what} `{}` is {} along the route from its bus `{name}`; on boats {} are allowed {how}",
         supply.name, length, allowed,

@@ -1,6 +1,6 @@
 //! A figure of the trade together with the document it stands in and how it came here.
 
-use crate::quantity::{Length, Units};
+use crate::quantity::{Length, Units, finer_inches};
 
 /// How a figure came here, from the surest to the least sure, so that the largest of several is the standing of what
 /// was computed from them.
@@ -99,8 +99,7 @@ impl Limit<Length> {
         let told = rounded.unwrap_or_else(|| match units {
             Units::Metric => length.to_string(),
             Units::Inch => {
-                let finer = (3..=9).map(|digits| format!("{:.digits$} in", length.inches()));
-                finer.into_iter().find(tells).unwrap_or_else(|| length.to_string())
+                finer_inches([length], |[told]| tells(told)).map_or_else(|| length.to_string(), |[told]| told)
             }
         });
         [told, self.in_words(units)]
