@@ -70,8 +70,8 @@ pub struct Hold {
     pub fold_back: Option<Gauge>,
     /// Class of tool.
     pub tool: String,
-    /// Die, locator or nozzle.
-    pub die: String,
+    /// Die, locator or nozzle; None where it needs none.
+    pub die: Option<String>,
     /// True where it cannot be pulled out of its cavity again.
     pub one_way: bool,
     /// Material.
@@ -93,7 +93,7 @@ impl Hold {
             strip,
             fold_back: None,
             tool: tool.to_owned(),
-            die: die.to_owned(),
+            die: Some(die).filter(|die| !["", NO_DIE].contains(die)).map(str::to_owned),
             one_way: false,
             alloy: alloy.unwrap_or(Alloy::Copper),
             method: method(tool, die),
@@ -142,9 +142,12 @@ fn behind_crimp(strip: Length) -> Length {
     strip.times(2)
 }
 
+/// What part files write where a fitting has no die.
+const NO_DIE: &str = "none";
+
 /// Part files name a tool class, not a method; a fitting without a die is held by its own screw.
 fn method(tool: &str, die: &str) -> Method {
-    if die == "none" {
+    if die == NO_DIE {
         Method::Clamp
     } else if ["hot-air", "hot air", "solder"].iter().any(|word| tool.to_lowercase().contains(word)) {
         Method::Solder

@@ -146,7 +146,7 @@ pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Terminatio
         fold_back: end.fold_back,
         terminal,
         tool: hold.map_or_else(String::new, |hold| hold.tool.clone()),
-        die: hold.filter(|hold| hold.die != "none").map_or_else(String::new, |hold| hold.die.clone()),
+        die: hold.and_then(|hold| hold.die.clone()).unwrap_or_default(),
         sleeves: sleeves.chain(itself).collect(),
         label: end.label.clone(),
         when: when_words::when(h, end),

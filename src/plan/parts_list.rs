@@ -230,9 +230,9 @@ fn tools(h: &Harness, library: &Library, plan: &Plan, heap: &mut Heap) {
         gauges.insert(h.conductor(end.conductor).gauge);
         let Some(hold) = &end.hold else { continue };
         // A tool that names its head itself is the same tool as one whose part names the head beside it.
-        let (tool, head) = match hold.die.as_str() {
-            "" | "none" => hold.tool.split_once(", ").unwrap_or((hold.tool.as_str(), "")),
-            die => (hold.tool.as_str(), die),
+        let (tool, head) = match hold.die.as_deref() {
+            None => hold.tool.split_once(", ").unwrap_or((hold.tool.as_str(), "")),
+            Some(die) => (hold.tool.as_str(), die),
         };
         let (heads, parts) = named.entry(tool.to_owned()).or_default();
         if !head.is_empty() {

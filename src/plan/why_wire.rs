@@ -111,7 +111,7 @@ fn end_terms(asked: &Asked, end: &Termination) -> Vec<Line> {
             let folded =
                 end.fold_back.map_or_else(String::new, |f| format!("{} of it folded back", f.show(units)));
             terms.push(Line::of("strip", strip).because(folded));
-            terms.push(Line::of(format!("with {}", hold.tool), hold.die.clone()));
+            terms.push(Line::of(format!("with {}", hold.tool), hold.die.clone().unwrap_or_default()));
         }
         None => {
             let words = super::end_words::words(h, asked.library, asked.routing, end).terminal;
