@@ -32,7 +32,7 @@ use crate::parts::library::Library;
 use crate::parts::user::library_for;
 use crate::plan::Plan;
 use crate::plan::clamping::Clamping;
-use crate::plan::crimp_list::{crimp_list, dressing};
+use crate::plan::crimp_list::crimp_list;
 use crate::plan::cut_list::cut_list;
 use crate::plan::drop_table::drop_table;
 use crate::plan::feed_order::FedStrand;
@@ -260,13 +260,10 @@ impl Resolved {
         let Resolved { harness, library, routing, bundles, .. } = self;
         let clamping = Clamping::of(harness, library, routing, bundles);
         let units = harness.header.units;
+        let (dressed, crimps) = crimp_list(harness, library, routing, plan);
         let mut tables = vec![
             lists::cut(&cut_list(harness, library, routing, plan), &plan.lengths, units),
-            lists::crimp(
-                &dressing(harness, library, routing, plan),
-                &crimp_list(harness, library, routing, plan),
-                units,
-            ),
+            lists::crimp(&dressed, &crimps, units),
             lists::parts(&parts_list(harness, library, plan, &clamping), clamping.unheld(), units),
             lists::install(&install_sheet(&install::Job { h: harness, library, routing, bundles, plan })),
             lists::mass_and_balance(&balance(harness, library, routing, plan, &clamping), units),

@@ -6,7 +6,7 @@
 //! that a connector is filled in one go. Of in-line connectors all plugs come before all other halves: their contacts
 //! differ, and the work is set up once for each.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
@@ -17,7 +17,7 @@ use super::fitting::Fitting;
 use super::heat::Heat;
 use super::termination::{Termination, When};
 use crate::graph::Routing;
-use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, PinSite};
+use crate::harness::{CableId, ConductorId, DeviceClass, DeviceId, Harness, PinId, PinSite, PlaceId};
 use crate::parts::library::Library;
 use crate::quantity::{Gauge, Length};
 
@@ -118,19 +118,25 @@ fn key(h: &Harness, end: &Termination, sort: u8) -> Key {
 fn first_core<'a>(
     h: &Harness,
     routing: &Routing,
-    plan: &'a Plan,
+    firsts: &Firsts<'a>,
     end: &Termination,
 ) -> Option<&'a Termination> {
     let PinSite::Screen(cable) = h.pin(end.pin).site else { return None };
     let drain = h.conductor(end.conductor);
     let tied = if drain.from == end.pin { drain.to } else { drain.from };
-    let place = routing.place_of_pin(h, tied)?;
-    let cores = h.cable(cable).cores.iter().flatten();
-    cores
-        .filter_map(|core| plan.terminations.of.get(core.index()))
-        .flatten()
-        .filter(|core| routing.place_of_pin(h, core.pin) == Some(place))
-        .min_by_key(|core| key(h, core, END))
+    firsts.get(&(cable, routing.place_of_pin(h, tied)?)).copied()
+}
+
+/// The core that is made first at each end of each screened cable.
+type Firsts<'a> = BTreeMap<(CableId, PlaceId), &'a Termination>;
+
+fn firsts(plan: &Plan) -> Firsts<'_> {
+    let first = |end: &CableEnd| {
+        let (id, pin) = end.first;
+        let core = plan.terminations.of.get(id.index())?.iter().find(|core| core.pin == pin)?;
+        Some(((end.cable, end.place?), core))
+    };
+    plan.cables.iter().filter_map(first).collect()
 }
 
 /// A piece of work, before it has a number.
@@ -140,9 +146,9 @@ enum Work<'a> {
 }
 
 /// All work in order.
-fn work<'a>(h: &Harness, routing: &Routing, plan: &'a Plan) -> Vec<(Key, Work<'a>)> {
+fn work<'a>(h: &Harness, routing: &Routing, plan: &'a Plan, firsts: &Firsts<'a>) -> Vec<(Key, Work<'a>)> {
     let of_end = |end: &'a Termination| {
-        let key = match first_core(h, routing, plan, end) {
+        let key = match first_core(h, routing, firsts, end) {
             Some(core) => Key { sort: DRAIN, half: 0, conductor: end.conductor, ..key(h, core, END) },
             None => key(h, end, END),
         };
@@ -161,20 +167,25 @@ fn work<'a>(h: &Harness, routing: &Routing, plan: &'a Plan) -> Vec<(Key, Work<'a
     all
 }
 
-/// One row for each end of each conductor. Their steps leave out those of [`dressing`].
-pub fn crimp_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) -> Vec<CrimpRow> {
+/// One row for each end of each screened cable, and one for each end of each conductor; their steps run through both.
+pub fn crimp_list(
+    h: &Harness,
+    library: &Library,
+    routing: &Routing,
+    plan: &Plan,
+) -> (Vec<DressRow>, Vec<CrimpRow>) {
+    let firsts = firsts(plan);
     let at = |end: &Termination| {
         let words = words(h, library, routing, end);
-        match first_core(h, routing, plan, end) {
+        match first_core(h, routing, &firsts, end) {
             Some(core) => EndWords { when: dressed(h, core), ..words },
             None => words,
         }
     };
-    let row = |(i, (_, work)): (usize, (Key, Work<'_>))| {
-        let Work::End(end) = work else { return None };
+    let row = |end: &Termination, step: usize| {
         let c = h.conductor(end.conductor);
-        Some(CrimpRow {
-            step: i + 1,
+        CrimpRow {
+            step,
             mark: c.mark.clone(),
             circuit: h.circuit(c.circuit).name.clone(),
             wire: library.wires.name(c.wire).to_owned(),
@@ -187,18 +198,16 @@ pub fn crimp_list(h: &Harness, library: &Library, routing: &Routing, plan: &Plan
             screened: c.cable.is_some_and(|cable| library.wires.get(h.cable(cable).wire).screen.is_some()),
             drains: matches!(end.fitting, Fitting::Screen(_)),
             in_cavity: matches!(end.fitting, Fitting::Contact { .. }),
-        })
+        }
     };
-    work(h, routing, plan).into_iter().enumerate().filter_map(row).collect()
-}
-
-/// One row for each end of each screened cable. Their steps leave out those of [`crimp_list`].
-pub fn dressing(h: &Harness, library: &Library, routing: &Routing, plan: &Plan) -> Vec<DressRow> {
-    let row = |(i, (_, work)): (usize, (Key, Work<'_>))| match work {
-        Work::Dress(end) => Some(dress(h, library, end, i + 1)),
-        Work::End(_) => None,
-    };
-    work(h, routing, plan).into_iter().enumerate().filter_map(row).collect()
+    let (mut cables, mut ends) = (Vec::new(), Vec::new());
+    for (step, (_, work)) in (1..).zip(work(h, routing, plan, &firsts)) {
+        match work {
+            Work::Dress(end) => cables.push(dress(h, library, end, step)),
+            Work::End(end) => ends.push(row(end, step)),
+        }
+    }
+    (cables, ends)
 }
 
 fn dress(h: &Harness, library: &Library, end: &CableEnd, step: usize) -> DressRow {

@@ -226,8 +226,9 @@ fn stagger(h: &Harness, library: &Library, of: &mut [[Termination; 2]]) {
         let step = pins.values().copied().max().unwrap_or_default() + STAGGER_GAP;
         let before = pins.range(..end.pin).count();
         let behind = pins.len() - 1 - before;
-        // A lead that is cut to nothing holds no splice.
-        let enough = h.device(device).lead.is_none_or(|lead| lead.value > step.times(pins.len()));
+        // A lead that is cut to nothing holds no splice, and what is cut off does not come back. A part with bare leads says
+        // how long they are; of one that did not, nothing would be cut.
+        let enough = h.device(device).lead.is_some_and(|lead| lead.value > step.times(pins.len()));
         end.stagger = enough.then(|| Stagger { wire: step.times(behind), lead: step.times(before) });
     }
 }

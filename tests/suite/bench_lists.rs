@@ -8,7 +8,7 @@ use fairlead::packet::lists;
 use fairlead::parts::library::Library;
 use fairlead::plan::Plan;
 use fairlead::plan::clamping::Clamping;
-use fairlead::plan::crimp_list::{CrimpRow, DressRow, crimp_list, dressing};
+use fairlead::plan::crimp_list::{CrimpRow, DressRow, crimp_list};
 use fairlead::plan::cut_list::{CutRow, cut_list};
 use fairlead::plan::parts_list::parts_list;
 use fairlead::quantity::{Length, Units};
@@ -26,8 +26,7 @@ impl Papers {
         let loom = Loom::read(text);
         let library = Library::supplied();
         let plan = Plan::of(&loom.harness, library, &loom.routing);
-        let crimps = crimp_list(&loom.harness, library, &loom.routing, &plan);
-        let dressed = dressing(&loom.harness, library, &loom.routing, &plan);
+        let (dressed, crimps) = crimp_list(&loom.harness, library, &loom.routing, &plan);
         let cuts = cut_list(&loom.harness, library, &loom.routing, &plan);
         Papers { loom, plan, crimps, dressed, cuts }
     }

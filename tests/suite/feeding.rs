@@ -49,7 +49,7 @@ fn a_wire_that_crosses_a_barrier_twice_is_fed_out_and_in_again() {
         let stays: Vec<&str> = of(gauge).stays_at.iter().map(|hole| h.hole(*hole).name.as_str()).collect();
         assert_eq!(stays, ["FH1", "FH2"]);
     }
-    let rows = crimp_list(h, &resolved.library, &resolved.routing, &plan);
+    let (_, rows) = crimp_list(h, &resolved.library, &resolved.routing, &plan);
     let when = |pin: &str| rows.iter().find(|row| row.end.pin == pin).unwrap().end.when.clone();
     assert_eq!(when("TANK.signal"), "bench; lug passes FH1 towards engine, then FH2 towards cabin");
     assert_eq!(when("GAUGE.B.15"), "bench; the other end is fed through FH1, FH2");

@@ -42,7 +42,7 @@ impl Bench {
     }
 
     fn crimps(&self) -> Vec<CrimpRow> {
-        crimp_list(&self.loom.harness, library(), &self.loom.routing, &self.plan)
+        crimp_list(&self.loom.harness, library(), &self.loom.routing, &self.plan).1
     }
 
     fn parts(&self) -> Vec<PartRow> {
@@ -295,7 +295,7 @@ proptest! {
         let mut marks: Vec<String> = h.conductors.iter().map(|c| c.mark.clone()).collect();
         marks.sort();
         prop_assert_eq!(cut, marks);
-        let crimps = crimp_list(h, library(), &loom.routing, &plan);
+        let (_, crimps) = crimp_list(h, library(), &loom.routing, &plan);
         let mut ends: Vec<(String, String)> = crimps.iter().map(|r| (r.mark.clone(), r.end.device.clone() + &r.end.cavity)).collect();
         prop_assert_eq!(ends.len(), 2 * h.conductors.len());
         ends.sort();
