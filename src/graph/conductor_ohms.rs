@@ -65,7 +65,8 @@ pub enum NoResistance {
     Alloy(Alloy),
     /// Nobody says how hot it gets where it lies, nor what its insulation stands.
     Warmth(Unsaid),
-    /// Too many of a ring are open in this way to be tried at both their ends.
+    /// It is not tried at both its ends: too many on all rings together are open in this way, or what the supply drives
+    /// comes to its limit at some of these ends only ([`super::ground_warmth`]).
     Open(Unsaid),
 }
 

@@ -119,8 +119,14 @@ impl<'a, 'r, 'n> Limits<'a, 'r, 'n> {
         Limits { h, points, reduced, rings, unsure }
     }
 
-    /// Lessens what the supply cannot drive, given what all of it would do. True where anything is less.
-    pub(super) fn lessen(&self, drives: &mut Drives, solved: &Solution) -> bool {
+    /// Lessens what the supply cannot drive, given what all of it would do. True where anything is less. Rings of which that
+    /// was not found go to `unsolved`, each with its first bond.
+    pub(super) fn lessen(
+        &self,
+        drives: &mut Drives,
+        solved: &Solution,
+        unsolved: &mut BTreeMap<Ring, BondId>,
+    ) -> bool {
         let Some(supply) = self.supply() else { return false };
         let before: Vec<Option<Current>> = drives.iter().map(|d| d.map(|d| d.drives)).collect();
         let mut of_ring: BTreeMap<Ring, Vec<usize>> = BTreeMap::new();
@@ -146,6 +152,9 @@ impl<'a, 'r, 'n> Limits<'a, 'r, 'n> {
             let all: Vec<Drive> =
                 at_work.iter().filter_map(|i| Some(drives[*i]?.drive(self.points))).collect();
             let left = self.rings.get(ring).and_then(|alone| alone.limited(&all, solved, supply));
+            if let (None, Some(first)) = (&left, bonds.first()) {
+                unsolved.insert(*ring, BondId::at(*first));
+            }
             for (i, current) in at_work.iter().zip(left.unwrap_or_default()) {
                 if let Some(driven) = &mut drives[*i] {
                     driven.drives = current;

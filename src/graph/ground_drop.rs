@@ -12,6 +12,7 @@ use super::conductor_ohms::stretches;
 use super::electrical::{Step, Through};
 use super::ground_flows::ground_pin;
 use super::ground_network::{Range, Solved, Unsure};
+use super::ground_range::SAME;
 use super::load::{Load, Site};
 use super::rating::by_table_at;
 use super::routing::Routing;
@@ -21,9 +22,6 @@ use crate::quantity::{Current, Gauge, Resistance, Temperature, Voltage};
 use crate::trade::wire_table::{
     conductor_temperature, copper_factor, resistance as trade_resistance, resistance_at_20,
 };
-
-/// Ends no further apart than this are one: what is left of the arithmetic.
-const SAME: f64 = 1e-9;
 
 /// The drop of one load.
 #[derive(Clone, Debug)]
@@ -104,7 +102,8 @@ pub(super) fn drops<'s>(s: &'s Solved<'s, '_, '_>, loads: &[Load]) -> Vec<Drop> 
         };
         let nets = [Some(pin), back].into_iter().flatten().map(|p| s.points.local(p));
         let at_least = nets.into_iter().any(|net| s.flows.unknown.contains(&net));
-        let unwarmed = known.as_ref().ok().and_then(|range| unwarmed(s, &range.low));
+        let unwarmed =
+            known.as_ref().ok().and_then(|range| range.ends().into_iter().find_map(|end| unwarmed(s, end)));
         Some(Drop { load: i, feed, pin, known, at_least, unwarmed })
     };
     loads.iter().enumerate().filter_map(of_load).collect()

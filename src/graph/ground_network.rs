@@ -80,7 +80,9 @@ pub struct GroundNetwork {
     pub(super) across: BTreeMap<Phase, Vec<Option<Range<Voltage>>>>,
     /// A load of unknown size whose current takes the ring of a conductor, by conductor.
     silent: Vec<Option<PinId>>,
-    driven: BTreeMap<Phase, Drives>,
+    pub(super) driven: BTreeMap<Phase, Drives>,
+    /// True where a drive comes to its limit with an unknown resistance as none or as open.
+    pub(super) limited: bool,
     /// What becomes of the harness where a bond opens, by bond.
     pub straps: Vec<Strap>,
     /// The drop of each load that a feed of the spec serves, in the order of the loads.
@@ -150,6 +152,7 @@ impl GroundNetwork {
             across: BTreeMap::new(),
             silent: Vec::new(),
             driven: BTreeMap::new(),
+            limited: false,
             straps: Vec::new(),
             drops: Vec::new(),
             senders: Vec::new(),
@@ -166,13 +169,17 @@ impl GroundNetwork {
             reduced.solve(&flows.sources.iter().copied().chain(sources(drives, &points)).collect::<Vec<_>>())
         };
         let mut driven = BTreeMap::new();
+        let mut unsolved = BTreeMap::new();
         // Every source comes with its way back, so this never fails; if it did, nothing would be known.
         let Ok(loads_alone) = solve(&Vec::new()) else { return made };
         let mut solutions = BTreeMap::from([(None, loads_alone)]);
         for phase in Phase::ALL {
             let mut drives = said(h, phase);
             let Ok(mut solution) = solve(&drives) else { return made };
-            if limits.lessen(&mut drives, &solution) {
+            let mut of_phase = BTreeMap::new();
+            let lessened = limits.lessen(&mut drives, &solution, &mut of_phase);
+            unsolved.extend(of_phase.into_iter().map(|(ring, bond)| ((ring, phase), bond)));
+            if lessened {
                 let Ok(again) = solve(&drives) else { return made };
                 solution = again;
             }
@@ -180,7 +187,8 @@ impl GroundNetwork {
             solutions.insert(Some(phase), solution);
             driven.insert(phase, drives);
         }
-        let sure = Sure::of(&points, &reduced, &rings, &solutions, limits.supply().map(|v| (&driven, v)));
+        let limit = limits.supply().map(|v| (&driven, v));
+        let sure = Sure::of(&points, &reduced, &rings, &solutions, limit, unsolved);
         let ways: Vec<_> = flows.silent.iter().map(|(way, _)| *way).collect();
         let through = reduced.first_through(&ways).into_iter();
         let silent = through.filter_map(|(ring, way)| Some((ring, flows.silent.get(way)?.1))).collect();
@@ -227,6 +235,7 @@ impl GroundNetwork {
         made.probes = ground_probe::probes(&asked, electrical);
         made.straps = ground_strap::straps(&solved, &opened);
         made.driven = driven.clone();
+        made.limited = sure.is_limited();
         made
     }
 
@@ -264,9 +273,20 @@ impl GroundNetwork {
         self.across.get(&phase)?.get(bond.index())?.as_ref()?.exact().copied()
     }
 
-    /// What drives the current of a bond in a phase; None where it is not said.
+    /// What drives the current of a bond in a phase; None where it is not said, or hangs on how hot it gets where that is not
+    /// said.
     pub fn driven(&self, bond: BondId, phase: Phase) -> Option<Driven> {
         *self.driven.get(&phase)?.get(bond.index())?
+    }
+
+    /// True where a resistance that decides between what something lies has ends itself, for it hangs on how warm copper
+    /// gets; false where it may be none or open.
+    pub fn is_bounded(&self, through: Through) -> bool {
+        match through {
+            Through::Conductor(id) => self.resistance(id).is_ok(),
+            Through::Lead(_) => true,
+            _ => false,
+        }
     }
 
     /// What each wire and bond between the zeros of a sender and its indicator adds to the offset, the grounds whole, those of

@@ -37,6 +37,8 @@ pub enum Unsure {
     Resistance(Through),
     /// What flows through this bond is not said.
     Current(BondId),
+    /// What the supply drives through this bond, which it cannot drive all of, was not found.
+    Drive(BondId),
     /// How much the load at this pin takes is not said.
     Load(PinId),
 }

@@ -2,6 +2,9 @@
 
 use super::electrical::Through;
 
+/// Ends no further apart than this, in volts, amperes or ohms, are one: what is left of the arithmetic.
+pub(super) const SAME: f64 = 1e-9;
+
 /// The ends between which something lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Range<T> {

@@ -32,7 +32,7 @@ pub enum Strap {
 pub struct StrapOpen {
     /// The phase.
     pub phase: Phase,
-    /// What drives the current that it is said to carry.
+    /// What drives the current that it is said to carry; where `open`, only what is said holds.
     pub driven: Driven,
     /// What that still drives from body to body with all that is left in its way.
     pub flows: Current,
@@ -49,10 +49,16 @@ pub struct StrapOpen {
     /// A load of unknown size whose current takes these ways too.
     pub silent: Option<PinId>,
     /// The first of the resistances that decide what flows, where a zone does not say how hot it gets: then currents and
-    /// voltages are what they are at least, and `around` at most.
+    /// voltages are what they are at least, and `around` at most. None where all figures are what they are.
     pub open: Option<Through>,
     /// Wires that carry more than they may at some of these resistances only.
     pub perhaps: Vec<ConductorId>,
+    /// How much more each other wire may carry, where it is known; asked for only where a resistance lies between ends.
+    pub(super) room: Vec<(ConductorId, Current)>,
+    /// True where its first body lies above its second.
+    pub(super) above: bool,
+    /// True where nothing else that has a resistance of its own drives current through the ring.
+    pub(super) alone: bool,
 }
 
 /// A wire that carries more than it may.
@@ -66,6 +72,8 @@ pub struct Overload {
     pub whole: Option<Current>,
     /// What it may carry.
     pub rating: TableRating,
+    /// True where its current goes from its first end to its second.
+    pub(super) along: bool,
 }
 
 /// A bond that is opened in the network.
@@ -111,6 +119,9 @@ pub(super) fn opened<'a, 'r, 'n>(
         };
         let Some(around) = alone.around(branch) else { continue };
         for phase in Phase::ALL {
+            if s.sure.unsolved(ring, Some(phase)).is_some() {
+                continue;
+            }
             let driven = s.driven.get(&phase).and_then(|drives| *drives.get(i)?);
             let (Some(driven), Some(whole)) = (driven, s.solutions.get(&Some(phase))) else { continue };
             let Some(opened) = driving.get(&(ring, phase)).and_then(|d| d.opened(branch, whole)) else {
@@ -131,6 +142,15 @@ pub(super) fn straps(s: &Solved, cases: &[Case]) -> Vec<Strap> {
         s.rings.keys().filter(|ring| wires_of(ring).next().is_some()).copied().collect();
     let rating = |id: ConductorId| (id, by_table(s.h, s.library, s.routing, id));
     let ratings: Ratings = with_wires.iter().flat_map(wires_of).map(rating).collect();
+    let mut drives: Behinds = BTreeMap::new();
+    for (phase, of_phase) in s.driven {
+        for (driven, branch) in of_phase.iter().zip(&s.points.bonds) {
+            let ring = branch.and_then(|branch| s.reduced.ring_of(branch));
+            if let (Some(ring), Some(_)) = (ring, driven.and_then(|d| d.own)) {
+                *drives.entry((ring, *phase)).or_default() += 1;
+            }
+        }
+    }
     let of_bond = |i: usize| {
         let bond = BondId::at(i);
         let branch = s.points.bonds[i];
@@ -141,9 +161,12 @@ pub(super) fn straps(s: &Solved, cases: &[Case]) -> Vec<Strap> {
         if let Some(unknown) = s.sure.unknown_of(ring, branch) {
             return Strap::Unsure(Unsure::Resistance(unknown));
         }
+        if let Some(bond) = Phase::ALL.into_iter().find_map(|phase| s.sure.unsolved(ring, Some(phase))) {
+            return Strap::Unsure(Unsure::Drive(bond));
+        }
         let first = cases.partition_point(|c| c.bond < bond);
         let own = cases[first..].iter().take_while(|c| c.bond == bond);
-        let opens: Vec<StrapOpen> = own.map(|case| strap_open(s, case, &ratings)).collect();
+        let opens: Vec<StrapOpen> = own.map(|case| strap_open(s, case, &ratings, &drives)).collect();
         if opens.is_empty() { Strap::Unsure(Unsure::Current(bond)) } else { Strap::Around(opens) }
     };
     (0..s.h.bonds.len()).map(of_bond).collect()
@@ -151,8 +174,10 @@ pub(super) fn straps(s: &Solved, cases: &[Case]) -> Vec<Strap> {
 
 /// What each wire of the rings of bonds may carry.
 type Ratings = BTreeMap<ConductorId, Option<TableRating>>;
+/// How many that have a resistance of their own drive current through each ring.
+type Behinds = BTreeMap<(Ring, Phase), usize>;
 
-fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
+fn strap_open(s: &Solved, case: &Case, ratings: &Ratings, drives: &Behinds) -> StrapOpen {
     let mut open = StrapOpen {
         phase: case.phase,
         driven: case.driven,
@@ -165,6 +190,9 @@ fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
         silent: s.silent.get(&case.ring).copied(),
         open: None,
         perhaps: Vec::new(),
+        room: Vec::new(),
+        above: case.opened.gap() <= Voltage::ZERO,
+        alone: drives.get(&(case.ring, case.phase)).is_none_or(|n| *n <= 1),
     };
     for (branch, current) in case.opened.currents() {
         let Some(conductor) = s.points.conductor_of(branch) else { continue };
@@ -174,7 +202,11 @@ fn strap_open(s: &Solved, case: &Case, ratings: &Ratings) -> StrapOpen {
                 current: current.abs(),
                 whole: s.current(Some(case.phase), conductor).and_then(|i| i.exact().map(|i| i.abs())),
                 rating,
+                along: current >= Current::ZERO,
             }),
+            Some(rating) if !s.points.loose.is_empty() => {
+                open.room.push((conductor, rating.ampacity - current.abs()));
+            }
             Some(_) => {}
             None => open.unrated.push(conductor),
         }

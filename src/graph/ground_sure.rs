@@ -18,9 +18,9 @@ use super::electrical::{Point, Through};
 use super::ground_drive::Drives;
 use super::ground_network::Phase;
 use super::ground_points::{Loose, Points, Unsure};
-use super::ground_range::Range;
+use super::ground_range::{Range, SAME};
 use super::ground_ways::Ways;
-use crate::harness::PinId;
+use crate::harness::{BondId, PinId};
 use crate::quantity::{Current, Voltage};
 use crate::trade::network::{Branch, Node, Reduced, Ring, Solution};
 use crate::trade::network_alone::Alone;
@@ -29,8 +29,6 @@ use crate::trade::network_unknown::Corners;
 
 /// Unknown resistances of a ring that are tried at both their ends: sixteen corners.
 const MOST: usize = 4;
-/// Ends no further apart than this are one: what is left of the arithmetic.
-const SAME: f64 = 1e-9;
 
 /// The loads alone, or with what the bonds carry in a phase.
 pub(super) type State = Option<Phase>;
@@ -47,6 +45,8 @@ pub(super) struct Sure<'s, 'r, 'n> {
     bridges: BTreeSet<Through>,
     /// Unknown resistances of each ring.
     unknown: BTreeMap<Ring, Vec<(Branch, Through)>>,
+    /// Rings of which it was not found what the supply drives through them, each with a bond of it.
+    unsolved: BTreeMap<(Ring, Phase), BondId>,
     corners: BTreeMap<(Ring, State), Corners<'s, 'r, 'n>>,
     /// By node of a pin or body: number of what no unknown bridge parts; empty where nothing is unknown.
     side: Vec<usize>,
@@ -59,6 +59,7 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
         alone: &'s BTreeMap<Ring, Alone<'r, 'n>>,
         solutions: &'s BTreeMap<State, Solution<'r, 'n>>,
         limit: Option<(&BTreeMap<Phase, Drives>, Voltage)>,
+        unsolved: BTreeMap<(Ring, Phase), BondId>,
     ) -> Self {
         let mut unknown: BTreeMap<Ring, Vec<(Branch, Through)>> = BTreeMap::new();
         let mut bridges = BTreeSet::new();
@@ -90,7 +91,17 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
                 corners.insert((*ring, *state), alone.unknown(&branches, solution, limit));
             }
         }
-        Sure { points, reduced, solutions, bridges, unknown, corners, side }
+        Sure { points, reduced, solutions, bridges, unknown, unsolved, corners, side }
+    }
+
+    /// True where a drive comes to its limit with an unknown resistance taken as none or as open.
+    pub(super) fn is_limited(&self) -> bool {
+        self.corners.values().any(Corners::is_limited)
+    }
+
+    /// A bond of a ring of which it was not found what the supply drives through it.
+    pub(super) fn unsolved(&self, ring: Ring, state: State) -> Option<BondId> {
+        self.unsolved.get(&(ring, state?)).copied()
     }
 
     /// The first unknown resistance of a ring, the one of `but` left out.
@@ -111,7 +122,7 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
         let whole = solution.between(a.1, b.1).ok_or(Unsure::Apart)?;
         self.bridged(ways, a.0, b.0)?;
         let mut range = Range::of(whole);
-        if !self.unknown.is_empty() || but.is_some() {
+        if !self.unknown.is_empty() || !self.unsolved.is_empty() || but.is_some() {
             self.over_rings(&mut range, state, [a.1, b.1], but)?;
         }
         self.over_loose(&mut range, ways, state, [a, b])?;
@@ -128,6 +139,9 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
     ) -> Result<(), Unsure> {
         let solution = self.solutions.get(&state).ok_or(Unsure::Apart)?;
         for c in self.reduced.crossings(a, b).unwrap_or_default() {
+            if let Some(bond) = self.unsolved(c.ring, state) {
+                return Err(Unsure::Drive(bond));
+            }
             let unknown = self.unknown_of(c.ring, None);
             if but != Some(c.ring) && unknown.is_none() {
                 continue;
@@ -216,6 +230,9 @@ impl<'s, 'r, 'n> Sure<'s, 'r, 'n> {
     pub(super) fn current(&self, state: State, branch: Branch) -> Result<Range<Current>, Unsure> {
         let solution = self.solutions.get(&state).ok_or(Unsure::Apart)?;
         let ring = self.reduced.ring_of(branch);
+        if let Some(bond) = ring.and_then(|ring| self.unsolved(ring, state)) {
+            return Err(Unsure::Drive(bond));
+        }
         let unknown = ring.and_then(|ring| Some((ring, self.unknown_of(ring, None)?)));
         let Some((ring, through)) = unknown else {
             return solution.current(branch).map(Range::of).ok_or(Unsure::Apart);

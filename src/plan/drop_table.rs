@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::ground_words::{no_drop, unsure};
+use super::ground_words::{no_drop, taken, unsure};
 use crate::graph::ground_limit::{Held, drop_held, is_contact, switches, undropped};
 use crate::graph::ground_network::{Drop, Dropped, Range};
 use crate::graph::{Loading, Unsure, duty_of, only_circuit_at};
@@ -82,6 +82,8 @@ pub struct DropRow {
     pub allowed: Option<AllowedDrop>,
     /// How the two stand.
     pub standing: Standing,
+    /// How what leaves it open was taken; None where nothing does.
+    pub taken: Option<&'static str>,
 }
 
 /// The drops of all loads, supply by supply; of those behind switches, that nothing is known.
@@ -94,13 +96,18 @@ pub fn drop_table(h: &Harness, loading: &Loading) -> Vec<DropRow> {
         let own = *own.entry(drop.feed).or_insert_with(|| only_circuit_at(h, electrical, drop.feed));
         let duty = duty_of(h, electrical, drop.pin, own);
         let allowed = h.header.supply.and_then(|supply| allowed_drop(supply.value, duty));
-        let sum = |of: fn(&Dropped) -> Voltage| drop.known.clone().ok().map(|range| range.map(|d| of(&d)));
+        // Each part between its own ends; exact where only the other is open.
+        let sum = |of: fn(&Dropped) -> Voltage| {
+            let range = drop.known.clone().ok()?.map(|d| of(&d));
+            Some(Range { open: range.open.filter(|_| range.low != range.high), ..range })
+        };
         let mut row = row(h, loading, drop.pin, duty);
         row.supply = h.device(h.pin(drop.feed).device).name.clone();
         row.feed = sum(|d| d.supply.iter().map(|t| t.drop).sum());
         row.back = sum(|d| d.back.iter().map(|t| t.drop).sum());
         row.total = sum(Dropped::total);
         row.allowed = allowed;
+        row.taken = drop.known.as_ref().ok().and_then(|r| r.open).map(|open| taken(&loading.ground, open));
         row.standing = if row.circuit.is_empty() {
             Standing::NotJudged("it is fed over no wire of its own".to_owned())
         } else if is_contact(h, &switches, drop.pin) {
@@ -139,6 +146,7 @@ fn row(h: &Harness, loading: &Loading, pin: PinId, duty: Duty) -> DropRow {
         total: None,
         allowed: None,
         standing: Standing::Within,
+        taken: None,
     }
 }
 

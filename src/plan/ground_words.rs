@@ -2,7 +2,7 @@
 
 use crate::graph::ground_network::{GroundedProbe, NoDrop, Offset, ProbeShift, Range, Shift};
 use crate::graph::ground_volts::beyond;
-use crate::graph::{Scenario, Through, Unsure};
+use crate::graph::{GroundNetwork, Scenario, Through, Unsure};
 use crate::harness::Harness;
 use crate::quantity::{TemperatureDifference, Voltage};
 
@@ -29,6 +29,7 @@ pub fn unsure(h: &Harness, why: Unsure) -> String {
         }
         Unsure::Resistance(_) => "a resistance is not known".to_owned(),
         Unsure::Load(pin) => format!("nobody says how much {} takes", h.pin(pin).name),
+        Unsure::Drive(id) => format!("what the supply drives through {} was not found", h.bond(id).name),
         Unsure::Current(id) => format!("what flows through {} is not given", h.bond(id).name),
     }
 }
@@ -63,6 +64,16 @@ pub fn between<T>(range: &Range<T>, words: impl Fn(&T) -> String) -> String {
     match range.exact() {
         Some(value) => words(value),
         None => format!("between {} and {}", words(&range.low), words(&range.high)),
+    }
+}
+
+/// How what is open was taken, for figures that lie between two ends.
+pub fn taken(ground: &GroundNetwork, open: Through) -> &'static str {
+    match ground.is_bounded(open) {
+        true => {
+            "how warm copper gets is not known: taken as cool as it may be, 20 °C where its zone says nothing, and as warm as it stands"
+        }
+        false => "a resistance is not known: taken as none and as open",
     }
 }
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::drop_table::Standing;
-use super::ground_words::{between, degrees, misread, state, unread, unsure, volts};
+use super::ground_words::{between, degrees, misread, state, taken, unread, unsure, volts};
 use crate::graph::ground_limit::{Held, offset_held, shift_held};
 use crate::graph::ground_network::{GroundedProbe, Offset, ProbeShift, Range, Sender, Shift, Unread};
 use crate::graph::ground_volts::beyond;
@@ -50,6 +50,8 @@ pub struct OffsetRow {
     pub standing: Standing,
     /// True for the worst of the sender's states.
     pub worst: bool,
+    /// How what leaves it open was taken; None where nothing does.
+    pub taken: Option<&'static str>,
 }
 
 /// How far a reading is wrong.
@@ -78,6 +80,9 @@ pub fn offset_table(h: &Harness, loading: &Loading) -> Offsets {
     let mut groups: Vec<OffsetGroup> = ground.senders.iter().map(|sender| of_sender(h, sender)).collect();
     let shifted = |probe: &&GroundedProbe| !matches!(probe.shift, Shift::None);
     groups.extend(ground.probes.iter().filter(shifted).map(|probe| of_probe(h, probe)));
+    for row in groups.iter_mut().flat_map(|group| &mut group.rows) {
+        row.taken = row.volts.as_ref().and_then(|range| range.open).map(|open| taken(ground, open));
+    }
     let told: BTreeSet<DeviceId> = ground
         .senders
         .iter()
@@ -119,6 +124,7 @@ fn nothing_told(why: String) -> OffsetRow {
         error: None,
         standing: Standing::NotJudged(why),
         worst: false,
+        taken: None,
     }
 }
 
@@ -157,6 +163,7 @@ fn of_sender(h: &Harness, sender: &Sender) -> OffsetGroup {
                 (Some(bond), Scenario::Open(open, _)) => bond == *open && apart,
                 _ => worst.is_some_and(|(at, _)| at == *scenario),
             },
+            taken: None,
         });
     }
     match sender.zeros {
@@ -254,6 +261,7 @@ fn of_probe(h: &Harness, probe: &GroundedProbe) -> OffsetGroup {
                 error: known.and_then(|r| Some(Range { low: of(&r.low)?, high: of(&r.high)?, open: r.open })),
                 standing,
                 worst: most == Some(*phase),
+                taken: None,
             });
         }
     }

@@ -179,12 +179,7 @@ pub(super) fn volts_words(asked: &Asked, volts: Voltage) -> String {
 /// What leaves a value open.
 pub(super) fn left_open<T>(asked: &Asked, range: &Range<T>) -> Option<Line> {
     let open = range.open?;
-    let bounded = match open {
-        Through::Conductor(id) => asked.loading.ground.resistance(id).is_ok(),
-        Through::Lead(_) => true,
-        _ => false,
-    };
-    let ends = if bounded {
+    let ends = if asked.loading.ground.is_bounded(open) {
         "taken at the least and at the most that it stands"
     } else {
         "taken as none and as open"
@@ -408,10 +403,24 @@ fn stops(asked: &Asked, id: BondId) -> String {
 fn if_open(asked: &Asked, open: &StrapOpen, told: &mut Derivation) {
     let h = asked.h;
     let units = h.header.units;
-    let mut lines =
-        vec![Line::of("resistance of the ways that are left", open.around.show(units)).by(KIRCHHOFF)];
-    lines.extend(flows(asked, open));
-    lines.push(Line::of("from body to body", volts_words(asked, open.gap)).by(KIRCHHOFF));
+    let [least, most] = if open.open.is_some() { ["at least ", "at most "] } else { ["", ""] };
+    let mut lines = vec![
+        Line::of("resistance of the ways that are left", format!("{most}{}", open.around.show(units)))
+            .by(KIRCHHOFF),
+    ];
+    match open.open {
+        None => lines.extend(flows(asked, open)),
+        Some(open) => lines.push(Line::of(
+            format!(
+                "{}: taken at the least and at the most that it stands",
+                unsure(asked, Unsure::Resistance(open))
+            ),
+            "",
+        )),
+    }
+    lines.push(
+        Line::of("from body to body", format!("{least}{}", volts_words(asked, open.gap))).by(KIRCHHOFF),
+    );
     lines.extend(open.overloads.iter().map(|o| {
         let c = h.conductor(o.conductor);
         let formula = format!(
@@ -420,15 +429,24 @@ fn if_open(asked: &Asked, open: &StrapOpen, told: &mut Derivation) {
             o.rating.tabled.show(units),
             o.rating.factor.show(units)
         );
-        Line::of(format!("{} of {}, {}", c.mark, h.circuit(c.circuit).name, c.gauge), o.current.show(units))
-            .because(formula)
-            .at([c.span])
-            .by("AC 43.13-1B CHG 1 Table 11-9")
+        Line::of(
+            format!("{} of {}, {}", c.mark, h.circuit(c.circuit).name, c.gauge),
+            format!("{least}{}", o.current.show(units)),
+        )
+        .because(formula)
+        .at([c.span])
+        .by("AC 43.13-1B CHG 1 Table 11-9")
     }));
-    told.figure(&format!("if it opens {}", open.phase.words()), open.flows.show(units), lines);
+    lines.extend(open.perhaps.iter().map(|id| {
+        let c = h.conductor(*id);
+        let words = format!("{} of {}, {}", c.mark, h.circuit(c.circuit).name, c.gauge);
+        Line::of(words, "not known whether it carries more than it may").at([c.span])
+    }));
+    let flows = format!("{least}{}", open.flows.show(units));
+    told.figure(&format!("if it opens {}", open.phase.words()), flows, lines);
 }
 
-/// What the supply still drives, and how hard it is held back.
+/// What the supply still drives, and how hard it is held back, where nothing leaves that open.
 fn flows(asked: &Asked, open: &StrapOpen) -> Vec<Line> {
     let h = asked.h;
     let units = h.header.units;

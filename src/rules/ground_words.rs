@@ -46,6 +46,9 @@ pub(super) fn unsure(facts: &Facts<'_>, unsure: Unsure) -> String {
             facts.device_spot(pin).1
         ),
         Unsure::Resistance(_) => "a resistance on the way is not known".to_owned(),
+        Unsure::Drive(bond) => {
+            format!("what the supply drives through the bond `{}` was not found", h.bond(bond).name)
+        }
         Unsure::Load(pin) => {
             format!(
                 "nobody says how much `{}` takes (`current:`), and it shares the ring",

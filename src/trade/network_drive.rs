@@ -7,7 +7,9 @@
 //! with a symmetric, positive matrix, which has one solution, and changing the lowest that is wrong, one at a time, ends
 //! there (Murty 1974, from memory). All that are wrong are changed together first, which nearly always is enough.
 //!
-//! Costs nothing where no drive comes to its limit; else a few times what it takes to make the ring ready.
+//! Costs nothing where no drive comes to its limit; else as many times what it takes to make the ring ready as there are
+//! rounds: a few as a rule, 16 + 8 n of n drives at most. Murty's way may take up to 2ⁿ; where these rounds are not enough
+//! nothing is told.
 
 use super::network::{Node, Solution};
 use super::network_alone::{Alone, stars};
@@ -35,7 +37,7 @@ const NEAR: f64 = 1e-9;
 
 impl Alone<'_, '_> {
     /// What is left of each drive, where in `solved` all of them push what they are to. None where a drive is not of this
-    /// ring.
+    /// ring, or the rounds are not enough.
     pub fn limited(
         &self,
         drives: &[Drive],
@@ -54,7 +56,8 @@ impl Alone<'_, '_> {
         let mut volts = self.volts(solved);
         let mut states = vec![State::Free; drives.len()];
         let left = |volts: &[f64], k: usize| (limit - (volts[ports[k][1]] - volts[ports[k][0]])) / own;
-        for round in 0..TOGETHER + 8 * drives.len() {
+        let mut settled = false;
+        for round in 0..=TOGETHER + 8 * drives.len() {
             let next = |k: usize| {
                 let left = left(&volts, k);
                 match states[k] {
@@ -67,7 +70,8 @@ impl Alone<'_, '_> {
             };
             let all = (0..drives.len()).map(|k| (k, next(k)));
             let mut changed: Vec<(usize, State)> = all.filter(|(k, next)| *next != states[*k]).collect();
-            if changed.is_empty() {
+            settled = changed.is_empty();
+            if settled {
                 break;
             }
             if round >= TOGETHER {
@@ -88,6 +92,9 @@ impl Alone<'_, '_> {
                 amps[*b] += more;
             }
             volts = stars(self.size(), self.members.iter(), &behind).volts(amps);
+        }
+        if !settled {
+            return None;
         }
         let of = |(k, drive): (usize, &Drive)| match states[k] {
             State::Free => drive.current,

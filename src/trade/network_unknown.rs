@@ -40,6 +40,8 @@ pub struct Corners<'a, 'r, 'n> {
     /// Volts of each place, corner by corner; those where the ring falls apart left out. None where a drive would need more
     /// than its volts, and nobody can tell what becomes of the ring then.
     volts: Option<Vec<Vec<f64>>>,
+    /// True where a drive comes to its limit at a corner.
+    limited: bool,
     /// The part of each place, for each corner where the ring falls apart.
     apart: Vec<Vec<usize>>,
 }
@@ -51,7 +53,8 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
         solved: &Solution<'_, '_>,
         limit: Option<(&[Drive], Voltage)>,
     ) -> Self {
-        let mut made = Corners { alone, unknown: unknown.to_vec(), volts: None, apart: Vec::new() };
+        let mut made =
+            Corners { alone, unknown: unknown.to_vec(), volts: None, limited: false, apart: Vec::new() };
         let mut all = Vec::new();
         let drives: Vec<([usize; 2], f64)> = limit
             .into_iter()
@@ -89,6 +92,7 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
                 (lift > *most).then_some(lift - most)
             };
             if let Some((ends, most)) = drives.iter().find(|drive| over(&volts, drive).is_some()) {
+                made.limited = true;
                 if !made.all_between(*ends) {
                     return made;
                 }
@@ -112,6 +116,11 @@ impl<'a, 'r, 'n> Corners<'a, 'r, 'n> {
     fn all_between(&self, [a, b]: [usize; 2]) -> bool {
         let lies = |m: &Member| m.ends == [a, b] || m.ends == [b, a];
         self.unknown.iter().all(|branch| self.alone.member(*branch).is_some_and(lies))
+    }
+
+    /// True where a drive comes to its limit at a corner, so that what the ring does bends between there and the others.
+    pub fn is_limited(&self) -> bool {
+        self.limited
     }
 
     /// The least and the most that `a` may lie above `b`. None where there is no bound, or one of them is no node of the

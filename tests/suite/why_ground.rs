@@ -121,3 +121,21 @@ fn a_grounded_junction_is_told_in_microvolts() {
     let between = why("tests/rules/shifted-probe/pass.yaml", "CHT1");
     assert_eq!(figure(&between, "added by grounds").value, "nothing: GAUGE measures between the two pins");
 }
+
+/// Where a zone does not say how hot it gets, an open strap is told by the least that it does, without a formula that holds at
+/// one end only.
+#[test]
+fn an_open_strap_in_a_zone_that_says_nothing_is_told_at_least() {
+    let told =
+        figure(&why("tests/rules/strap-open/fail-ambient.yaml", "engine-airframe"), "if it opens in cruise");
+    assert!(told.value.starts_with("at least "), "{told:?}");
+    assert!(told.terms[0].value.starts_with("at most "), "{told:?}");
+    let others =
+        told.terms.iter().filter(|t| t.source.contains("Table 11-9") || t.words == "from body to body");
+    assert!(
+        others.clone().count() > 1 && others.clone().all(|t| t.value.starts_with("at least ")),
+        "{told:?}"
+    );
+    assert!(told.terms.iter().all(|t| t.words != "still flows"), "{told:?}");
+    assert!(told.terms.iter().any(|t| t.words.contains("says no ambient")), "{told:?}");
+}

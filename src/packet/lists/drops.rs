@@ -9,7 +9,6 @@ use crate::trade::voltage_drop::Duty;
 
 /// The drop table, on a bus of this voltage.
 pub fn drops(rows: &[DropRow], bus: Option<Voltage>, units: Units) -> Table {
-    let open = |row: &DropRow| [&row.feed, &row.back].into_iter().flatten().any(|range| range.open.is_some());
     let source = rows.iter().find_map(|row| row.allowed).map(|allowed| allowed.source());
     let held = match (bus, source) {
         (Some(bus), Some(source)) => {
@@ -17,17 +16,12 @@ pub fn drops(rows: &[DropRow], bus: Option<Voltage>, units: Units) -> Table {
         }
         _ => "Not held against a limit: the spec does not give the supply voltage.".to_owned(),
     };
-    let notes = [
-        (
-            true,
+    let mut notes = vec![
             "Loss over the wires alone, all loads on, the copper as warm as its zone and its own current make it. \
-                Contacts, crimps, lugs, splices and switches are not counted, for none of them is measured.",
-        ),
-        (
-            rows.iter().any(open),
-            "Between two figures where a resistance is not known: taken as none and as open.",
-        ),
+                Contacts, crimps, lugs, splices and switches are not counted, for none of them is measured."
+            .to_owned(),
     ];
+    notes.extend(taken(rows.iter().filter_map(|row| row.taken)));
     Table {
         name: "drop-table",
         title: "Voltage drops",
@@ -63,8 +57,16 @@ pub fn drops(rows: &[DropRow], bus: Option<Voltage>, units: Units) -> Table {
         ]
         .map(str::to_owned)
         .to_vec(),
-        notes: notes.into_iter().filter(|(used, _)| *used).map(|(_, note)| note.to_owned()).collect(),
+        notes,
     }
+}
+
+/// Notes on how what is open was taken, each once.
+pub(super) fn taken(all: impl Iterator<Item = &'static str>) -> Vec<String> {
+    let mut all: Vec<&str> = all.collect();
+    all.sort_unstable();
+    all.dedup();
+    all.into_iter().map(|taken| format!("Between two figures where {taken}.")).collect()
 }
 
 /// What must be read first: loads that lose too much.

@@ -1,5 +1,6 @@
 //! Offsets of senders in; their table out, sender by sender, state of the grounds by state.
 
+use super::drops::taken;
 use super::figure::{millivolts, millivolts_to};
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
 use crate::plan::drop_table::Standing;
@@ -8,7 +9,6 @@ use crate::plan::offset_table::{OffsetGroup, OffsetRow, Offsets};
 /// The table of offsets.
 pub fn offsets(offsets: &Offsets) -> Table {
     let rows = || offsets.groups.iter().flat_map(|group| group.rows.iter().map(move |row| (group, row)));
-    let open = rows().any(|(_, row)| row.volts.as_ref().is_some_and(|range| range.open.is_some()));
     let lead = [
         named(rows(), &|row| row.standing == Standing::Over, "Off by more than the tolerance"),
         named(
@@ -38,14 +38,10 @@ pub fn offsets(offsets: &Offsets) -> Table {
          on the scale. With every load on."
             .to_owned(),
         "Contacts, crimps, lugs on studs and splices are not counted, for none of them is measured.".to_owned(),
-        if open {
-            "Between two figures where a resistance is not known: taken as none and as open.".to_owned()
-        } else {
-            String::new()
-        },
-        untouched,
-        unread,
-    ];
+    ]
+    .into_iter()
+    .chain(taken(rows().filter_map(|(_, row)| row.taken)))
+    .chain([untouched, unread]);
     Table {
         name: "sender-offsets",
         title: "Offsets of senders",
@@ -78,7 +74,7 @@ pub fn offsets(offsets: &Offsets) -> Table {
         ]
         .map(str::to_owned)
         .to_vec(),
-        notes: notes.into_iter().filter(|note| !note.is_empty()).collect(),
+        notes: notes.filter(|note| !note.is_empty()).collect(),
     }
 }
 
