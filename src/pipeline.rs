@@ -236,8 +236,9 @@ impl Resolved {
         let (wired, looms, [laid, faces, through]) = thread::scope(|scope| {
             let sheet = WiringSheet { banner: banner.map(str::to_owned), ..WiringSheet::default() };
             let wired = scope.spawn(move || wiring(harness, library, routing, &sheet));
-            let looms =
-                scope.spawn(|| boards(harness, library, routing, bundles, &beyond(harness, plan), banner));
+            let looms = scope.spawn(|| {
+                boards(harness, library, routing, bundles, &beyond(harness, plan), &plan.fed_into, banner)
+            });
             let others = [
                 routing_with(harness, library, routing, bundles, banner),
                 faces(harness, library, banner),

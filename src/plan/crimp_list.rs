@@ -229,7 +229,7 @@ fn dress(h: &Harness, library: &Library, end: &CableEnd, step: usize) -> DressRo
         Braid::Unsaid => (None, "ask: the spec does not say where its braid is tied".to_owned()),
     };
     let seal = sleeve(end.seal);
-    let loops = end.cores.iter().filter_map(|(id, pin)| super::length::service_loop(h, *id, *pin));
+    let loops = end.cores.iter().filter_map(|(_, pin)| super::length::service_loop(h, *pin));
     let device = devices.join(", ");
     let words = EndWords {
         device: device.clone(),

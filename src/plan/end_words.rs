@@ -153,7 +153,7 @@ pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Terminatio
         checks: end.checks.iter().map(|c| c.words(h.header.units)).collect(),
         beside: beside(h, end),
         jacket_off: cable_ends::jacket_off(h, library, end.conductor, end.pin).map(|off| off.value),
-        service_loop: length::service_loop(h, end.conductor, end.pin).map(|service| service.value),
+        service_loop: length::service_loop(h, end.pin).map(|service| service.value),
         stagger: end.stagger,
         cautions: cautions(h, library, end),
         alarm: alarm(h, end),

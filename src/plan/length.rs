@@ -192,7 +192,7 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
     for end in ends {
         let pin = h.pin(end.pin);
         let device = h.device(pin.device);
-        // A drain lead starts where the jacket ends, inside the tail of the end that it is tied at.
+        // A drain lead is cut from the place of the end that it is tied at, wherever its sleeve sits between there and the pin.
         if c.drain && matches!(pin.site, PinSite::Screen(_)) {
             continue;
         }
@@ -203,7 +203,7 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
             let tail = item(Term::Tail, words, device.tail.value).set_by(spans, by_default);
             length.items.push(tail.lying(Lies::End(end.pin)));
         }
-        if let Some(service) = service_loop(h, id, end.pin) {
+        if let Some(service) = service_loop(h, end.pin) {
             let words = format!("service loop at {}", device.name);
             let by_default = service.span.is_none();
             let spans = service.span.into_iter().collect();
@@ -214,10 +214,12 @@ fn before_twist(h: &Harness, routing: &Routing, reach: &mut Reach, ends: [&Termi
     length
 }
 
-/// The loop that a conductor has at a pin, so that the device can be drawn out; None where it has none.
-pub(super) fn service_loop(h: &Harness, id: ConductorId, pin: PinId) -> Option<Chosen<Length>> {
+/// The loop that a wire has at a pin, so that the device can be drawn out; None where it has none.
+pub(super) fn service_loop(h: &Harness, pin: PinId) -> Option<Chosen<Length>> {
     let device = h.device(h.pin(pin).device);
-    let looped = !h.conductor(id).drain && matches!(device.style, Some(Style::Indicator | Style::Converter));
+    // A drain lead goes into its shell with the cores, through the loop; its other end is no pin of the device.
+    let at_screen = matches!(h.pin(pin).site, PinSite::Screen(_));
+    let looped = !at_screen && matches!(device.style, Some(Style::Indicator | Style::Converter));
     looped.then_some(h.shop.service_loop)
 }
 

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use fairlead::draw::board::{Beyond, OVERLAP, Tile, boards, tiles, window as window_of};
 use fairlead::draw::{Area, Board, Item, Layer, Mm, Paper, Point, Scene, Shape, Step, TagKind, mm};
 use fairlead::graph::{Bundles, LeastBends, Routing};
-use fairlead::harness::{DeviceClass, Harness, PinSite, RunId};
+use fairlead::harness::{ConductorId, DeviceClass, Harness, PinSite, RunId};
 use fairlead::parts::library::Library;
 use fairlead::pipeline::beyond;
 use fairlead::plan::Plan;
@@ -27,7 +27,7 @@ fn drawn(
     let plan = Plan::of(h, library, routing);
     let bundles = Bundles::of(h, library, routing);
     let beyond = beyond(h, &plan);
-    (boards(h, library, routing, &bundles, &beyond, banner), beyond)
+    (boards(h, library, routing, &bundles, &beyond, &plan.fed_into, banner), beyond)
 }
 
 /// A middle line: what it stands for and the points along it, curves in small pieces.
@@ -118,16 +118,27 @@ fn legs_are_as_long_as_they_are(name: &str, h: &Harness, lines: &[Line]) {
     }
 }
 
-/// Every arc of a leg is at least as wide as the wires in it ask for, at its inner side.
+/// Every arc of a leg or tail is at least as wide as the wires in it ask for, at its inner side.
 fn bends_are_wide_enough(name: &str, h: &Harness, library: &Library, routing: &Routing, scenes: &[Scene]) {
     let bundles = Bundles::of(h, library, routing);
     for item in scenes.iter().flat_map(Scene::items).filter(|i| i.mark.layer == Layer::Symbol) {
         let (Shape::Path(steps), Some(run)) = (&item.shape, item.mark.tags().first()) else { continue };
-        let Some(id) = h.runs.iter().position(|r| run.kind == TagKind::Run && *r.name == *run.id) else {
-            continue;
+        let of_run = h.runs.iter().position(|r| run.kind == TagKind::Run && *r.name == *run.id);
+        let tagged = |id: &ConductorId| {
+            let mark = &*h.conductor(*id).mark;
+            item.mark.tags().iter().any(|t| t.kind == TagKind::Conductor && *t.id == *mark)
         };
-        let least = LeastBends::of(h, library, &routing.in_run[id]).unwrap().to_keep().radius.value.mm();
-        let half = bundles.run(RunId::at(id)).diameter().mm() / 2.0;
+        let inside: Vec<ConductorId> = match of_run {
+            Some(id) => routing.in_run[id].clone(),
+            None => h.conductor_ids().filter(tagged).collect(),
+        };
+        let Some(bends) = LeastBends::of(h, library, &inside) else { continue };
+        let least = bends.to_keep().radius.value.mm();
+        // What shares a tail is at least as thick together as it is drawn.
+        let half = match of_run {
+            Some(id) => bundles.run(RunId::at(id)).diameter().mm() / 2.0,
+            None => 0.0,
+        };
         let mut pen = Point::default();
         for step in steps {
             if let Step::Curve(_, _, to) = step {
@@ -341,6 +352,126 @@ fn generated_looms_lie_flat_and_whole() {
         let (boards, beyond) = drawn(&loom.harness, library, &loom.routing, None);
         measure(&format!("seed {seed}"), &loom.harness, library, &loom.routing, &boards, &beyond);
     }
+}
+
+/// What is fed through a hole has no tie beyond it and says so; all else is tied where the spec gives no clamps.
+#[test]
+fn nothing_is_tied_beyond_a_hole_that_it_is_fed_through() {
+    let mut fed = 0;
+    for (name, found) in shipped() {
+        let h = &found.harness;
+        let plan = Plan::of(h, &found.library, &found.routing);
+        let (boards, _) = drawn(h, &found.library, &found.routing, None);
+        for (i, run) in h.runs.iter().enumerate() {
+            let own = |item: &&Item| item.mark.tags().first().is_some_and(|t| *t.id == *run.name);
+            let items: Vec<&Item> = boards.iter().flat_map(|b| b.scene.items()).filter(own).collect();
+            let tie = |item: &&&Item| {
+                let broad = item.paint.stroke.is_some_and(|s| s.width.width() == mm(0.5));
+                item.mark.layer == Layer::Symbol && broad && matches!(item.shape, Shape::Line { .. })
+            };
+            let told = boards
+                .iter()
+                .flat_map(|b| texts(&b.scene))
+                .any(|(item, words)| own(&item) && words.contains("; tie after "));
+            let ties = items.iter().filter(tie).count();
+            assert_eq!(plan.fed_into[i].is_some() && !items.is_empty(), told, "{name}: {}", run.name);
+            if told {
+                fed += 1;
+                assert_eq!(ties, 0, "{name}: {}", run.name);
+            } else if run.clamps.is_none() && run.length.value.mm() > 250.0 && !items.is_empty() {
+                assert!(ties > 0, "{name}: {}", run.name);
+            }
+        }
+        // Holes are told from the other pegs.
+        for hole in &h.holes {
+            let squares = boards.iter().flat_map(|b| b.scene.items()).filter(|item| {
+                item.mark.id(TagKind::Hole) == Some(&hole.name) && matches!(item.shape, Shape::Rect { .. })
+            });
+            let place = h.place(hole.place);
+            let drawn = boards
+                .iter()
+                .flat_map(|b| texts(&b.scene))
+                .any(|(item, words)| item.mark.layer == Layer::Label && words == place.name);
+            assert_eq!(squares.count() > 0, drawn, "{name}: {}", hole.name);
+        }
+    }
+    assert!(fed > 10);
+}
+
+/// A splice on a leg is drawn as long as it is with its cover.
+#[test]
+fn splices_are_as_long_as_they_are() {
+    let mut measured = 0;
+    for (name, found) in shipped() {
+        let h = &found.harness;
+        let (boards, _) = drawn(h, &found.library, &found.routing, None);
+        for (i, device) in h.devices.iter().enumerate() {
+            let DeviceClass::Splice { part: Some(part), .. } = device.class else { continue };
+            if found.routing.shift_of[i].is_none() {
+                continue;
+            }
+            let part = found.library.splices.get(part);
+            let cover = part.covering.as_deref().and_then(|name| found.library.coverings.look_up(name));
+            let length = part.length.max(cover.and_then(|(_, c)| c.piece).unwrap_or_default());
+            let outline = boards.iter().flat_map(|b| b.scene.items()).find_map(|item| match &item.shape {
+                Shape::Polyline { points, .. }
+                    if item.mark.layer == Layer::Symbol
+                        && item.mark.tags().first().is_some_and(|t| *t.id == *device.name)
+                        && points.len() > 10 =>
+                {
+                    Some(points.clone())
+                }
+                _ => None,
+            });
+            let outline = outline.unwrap_or_else(|| panic!("{name}: {} is not drawn", device.name));
+            // Both long sides: one of a bend is longer, the other shorter, so that their middle counts.
+            let side =
+                |points: &[Point]| points.windows(2).map(|p| p[0].distance(p[1]).as_f64()).sum::<f64>();
+            let half = outline.len() / 2;
+            let middle = (side(&outline[..half]) + side(&outline[half..half * 2])) / 2.0;
+            assert!((middle - length.mm()).abs() < 0.5, "{name}: {}: {middle} for {length}", device.name);
+            measured += 1;
+        }
+    }
+    assert!(measured > 0);
+}
+
+/// A drain lead goes into its shell with the cores: as long from the peg, and in the same tail.
+#[test]
+fn drain_leads_share_the_tail_of_their_shell() {
+    let mut drains = 0;
+    for (name, found) in shipped() {
+        let h = &found.harness;
+        let (boards, beyond) = drawn(h, &found.library, &found.routing, None);
+        for id in h.conductor_ids().filter(|id| h.conductor(*id).drain) {
+            let c = h.conductor(id);
+            let laid = |pin, beyond: [Beyond; 2]| if pin == c.from { beyond[0] } else { beyond[1] };
+            for pin in [c.from, c.to] {
+                let PinSite::Cavity { connector, .. } = h.pin(pin).site else { continue };
+                let device = h.device(h.pin(pin).device);
+                let shell = format!("{}.{}", device.name, device.connectors[connector as usize].name);
+                let own = laid(pin, beyond[id.index()]).laid();
+                let mates = h.conductor_ids().flat_map(|other| {
+                    let o = h.conductor(other);
+                    [(o.from, beyond[other.index()][0]), (o.to, beyond[other.index()][1])]
+                });
+                for (other, b) in mates {
+                    let same =
+                        matches!(h.pin(other).site, PinSite::Cavity { connector: c, .. } if c == connector);
+                    if same && h.pin(other).device == h.pin(pin).device && b.reach.um() == 0 {
+                        assert_eq!(b.laid(), own, "{name}: {} beside {}", c.mark, h.pin(other).name);
+                    }
+                }
+                let stubs = boards
+                    .iter()
+                    .flat_map(|b| texts(&b.scene))
+                    .filter(|(item, words)| *words == shell && item.mark.layer == Layer::Label);
+                assert_eq!(stubs.count(), 1, "{name}: {shell}");
+                drains += 1;
+            }
+        }
+    }
+    assert!(drains > 0);
 }
 
 /// The pages of one board.

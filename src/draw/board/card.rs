@@ -97,6 +97,11 @@ pub(super) fn of_place(job: &Job, knot: &Knot, joins: Vec<Join>, root: bool) -> 
         if let Some(title) = &place.title {
             block.add(&[words(title, PLAIN, &mark)], LIMIT);
         }
+        if let Some(hole) = place.hole {
+            let barrier = job.h.barrier(job.h.hole(hole).barrier);
+            let told = format!("hole: {}", barrier.title.as_deref().unwrap_or(&barrier.name));
+            block.add(&[words(&told, PLAIN, &mark)], LIMIT);
+        }
     }
     if root {
         block.add(&[words("datum: lengths start here", QUIET, &mark)], LIMIT);
@@ -106,7 +111,11 @@ pub(super) fn of_place(job: &Job, knot: &Knot, joins: Vec<Join>, root: bool) -> 
         let own = job.device_mark(*splice, knot.place);
         let mut entry = vec![words(&device.name, NAME, &own)];
         let shift = job.routing.shift_words(job.h, *splice);
-        entry.push(words(&shift.unwrap_or_else(|| "here".to_owned()), PLAIN, &own));
+        let mut told = shift.unwrap_or_else(|| "here".to_owned());
+        if let Some(length) = job.splice_length(*splice) {
+            told.push_str(&format!(", {} long", length.show(job.units)));
+        }
+        entry.push(words(&told, PLAIN, &own));
         block.add_signed(signs::splice, &own.on(Layer::Symbol), &entry, LIMIT);
     }
     Card { block, joins: joins.into_iter().map(|join| (join, mark.clone())).collect() }
@@ -119,10 +128,13 @@ pub(super) fn of_leg(job: &Job, id: RunId) -> Block {
     let bundle = job.bundles.run(id);
     let mut block = Block::default();
     block.add(&[words(&run.length.value.show(job.units), PLACE, &mark)], LIMIT);
-    let figures = format!("{}, Ø {}", conductors(bundle.conductors), bundle.diameter().show(job.units));
+    // What is fed through a hole is tied and covered when it is through.
+    let after = job.fed_into(id).map(|hole| format!("after {}", job.h.hole(hole).name)).unwrap_or_default();
+    let tied = if after.is_empty() { String::new() } else { format!("; tie {after}") };
+    let figures = format!("{}, Ø {}{tied}", conductors(bundle.conductors), bundle.diameter().show(job.units));
     block.add(&[words(&figures, PLAIN, &mark)], LIMIT);
     if let Some(cover) = &run.cover {
-        block.add(&[words(&cover.value, PLAIN.bold(), &mark)], LIMIT);
+        block.add(&[words(&cover.value, PLAIN.bold(), &mark), words(&after, PLAIN, &mark)], LIMIT);
     }
     block
 }
@@ -132,9 +144,10 @@ pub(super) fn of_end(job: &Job, place: PlaceId, end: &End) -> Row {
     let mark = job.end_mark(place, end).on(Layer::Label);
     let (mut name, mut told) = (Block::default(), Block::default());
     let count = match (&job.h.device(end.device).class, end.conductors.len()) {
-        (DeviceClass::InLine { .. }, all) => {
+        (DeviceClass::InLine { plug_faces, .. }, all) => {
             let plug = all - end.to_receptacle.min(all);
-            format!("plug {plug}, receptacle {} {}", end.to_receptacle, noun(all))
+            let faces = &job.h.place(*plug_faces).name;
+            format!("plug, {faces} side, {plug}, receptacle {}", end.to_receptacle)
         }
         (_, all) => conductors(all),
     };

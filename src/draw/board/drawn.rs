@@ -119,28 +119,52 @@ fn along(job: &Job, loom: &Loom, leg: &LaidLeg, scene: &mut Scene) {
     if run.cover.is_some() {
         cover(&mark, &leg.way, &own, scene);
     }
-    let near_splice = |at: Mm| splices.iter().any(|(_, s)| (*s - at).abs() < mm(12.0));
+    let lengths: Vec<Mm> = splices.iter().map(|(splice, _)| splice_mm(job, *splice)).collect();
+    let near_splice =
+        |at: Mm| splices.iter().zip(&lengths).any(|((_, s), length)| (*s - at).abs() < *length / 2 + mm(6.0));
     match run.clamps.map(|c| Mm::from(c.value)).filter(|c| *c > mm(5.0)) {
         Some(pitch) => {
             for station in stations(pitch, own.length, mm(14.0)).map(from_first) {
                 clamp(&mark, leg.way.stand(station), own.half, scene);
             }
         }
+        // What is fed through a hole is tied when it is through.
+        None if job.fed_into(own.run).is_some() => {}
         None => {
             for station in stations(TIES, own.length, mm(24.0)).filter(|s| !near_splice(*s)) {
                 tie(&mark, leg.way.stand(station), own.half, scene);
             }
         }
     }
-    for (splice, station) in splices {
+    for ((splice, station), length) in splices.into_iter().zip(lengths) {
         let place = job.routing.place_of[splice.index()];
         let mark =
             place.map_or_else(|| mark.clone(), |place| job.device_mark(splice, place).on(Layer::Symbol));
-        band(&mark, leg.way.stand(station), mm(6.0), own.half.max(mm(1.5)) + mm(1.5), scene);
+        let half = own.half.max(mm(1.5)) + mm(1.5);
+        splice_sign(&mark, &leg.way, [station - length / 2, station + length / 2], half, scene);
     }
     for peg in leg.way.pegs(own.half) {
         scene.circle(&mark, peg, PEG, Stroke::MEDIUM.filled(Ink::WHITE));
     }
+}
+
+/// How long a splice is drawn: as long as it is, or a sign of it where nobody knows.
+fn splice_mm(job: &Job, splice: DeviceId) -> Mm {
+    job.splice_length(splice).map_or(mm(12.0), Mm::from)
+}
+
+/// A splice from one station of a way to another: its cover, and the barrel in the middle third.
+pub(super) fn splice_sign(mark: &Mark, way: &Way, [from, to]: [Mm; 2], half: Mm, scene: &mut Scene) {
+    let (from, to) = (from.max(Mm::ZERO), to.min(way.length()));
+    let third = (to - from) / 3;
+    let outline = |from: Mm, to: Mm, half: Mm| {
+        let steps = 8_usize;
+        let station = |i: usize| from + ((to - from).times(i)) / 8;
+        let side = |across: Mm| (0..=steps).map(move |i| way.stand(station(i)).off(Mm::ZERO, across));
+        side(-half).chain(side(half).rev()).collect::<Vec<Point>>()
+    };
+    scene.polygon(mark, outline(from, to, half), Stroke::MEDIUM.filled(Ink::WHITE));
+    scene.polygon(mark, outline(from + third, to - third, half / 2), Ink::BLACK);
 }
 
 /// `pitch`, twice `pitch` and on, with room before the far end.
@@ -173,18 +197,22 @@ pub(super) fn tie(mark: &Mark, stand: Stand, half: Mm, scene: &mut Scene) {
     scene.line(mark, a, b, Stroke::WIDE);
 }
 
-/// A clamp: a band across with an edge on either side.
+/// A clamp: a dark band across.
 pub(super) fn clamp(mark: &Mark, stand: Stand, half: Mm, scene: &mut Scene) {
-    band(mark, stand, mm(2.2), half + mm(1.6), scene);
-    let (a, b) = across(&stand, half + mm(1.6));
-    scene.line(mark, a, b, Stroke::WIDE);
+    let half = half + mm(1.6);
+    scene.polygon(mark, box_across(&stand, mm(2.2), -half, half), EDGE);
 }
 
-/// A white band around a bundle.
-pub(super) fn band(mark: &Mark, stand: Stand, along: Mm, half: Mm, scene: &mut Scene) {
-    let corners = [(-along, -half), (along, -half), (along, half), (-along, half)];
-    let corners = corners.map(|(a, c)| stand.off(a, c)).to_vec();
-    scene.polygon(mark, corners, Stroke::MEDIUM.filled(Ink::WHITE));
+/// Corners of a box across a bundle.
+fn box_across(stand: &Stand, along: Mm, from: Mm, to: Mm) -> Vec<Point> {
+    [(-along, from), (along, from), (along, to), (-along, to)].map(|(a, c)| stand.off(a, c)).to_vec()
+}
+
+/// The label of wires: a white band with a line of writing along it.
+pub(super) fn label(mark: &Mark, stand: Stand, along: Mm, half: Mm, scene: &mut Scene) {
+    scene.polygon(mark, box_across(&stand, along, -half, half), Stroke::MEDIUM.filled(Ink::WHITE));
+    let (from, to) = (stand.off(mm(1.2) - along, Mm::ZERO), stand.off(along - mm(1.2), Mm::ZERO));
+    scene.line(mark, from, to, Stroke::MEDIUM.inked(Ink::SLATE).dashed(Dash::Dashed));
 }
 
 /// A covering: strokes across it, aslant.
@@ -205,7 +233,7 @@ fn end(job: &Job, loom: &Loom, texts: &Texts, tail: &LaidTail, scene: &mut Scene
     let (way, length) = (&prong.way, prong.way.length());
     if length > mm(16.0) {
         let stand = way.stand(length - LABEL.min(length / 2));
-        band(&mark, stand, mm(5.0), prong.half.max(mm(1.2)) + mm(1.2), scene);
+        label(&mark, stand, mm(5.0), prong.half.max(mm(1.2)) + mm(1.2), scene);
     }
     for peg in way.pegs(prong.half) {
         scene.circle(&mark, peg, PEG, Stroke::MEDIUM.filled(Ink::WHITE));
@@ -234,13 +262,17 @@ fn knots(job: &Job, loom: &Loom, placed: &Placed, scene: &mut Scene) {
         for splice in &knot.splices {
             if job.routing.shift_of.get(splice.index()).copied().flatten().is_none() {
                 let mark = job.device_mark(*splice, knot.place).on(Layer::Symbol);
-                let stand = Stand { at: spot.at, dx: 1.0, dy: 0.0 };
+                // Around the peg other things lie close: the sign is shorter there, the card tells the length.
                 let half = knot.up.map_or(mm(2.0), |(_, leg)| leg.half.max(mm(2.0)));
-                band(&mark, stand, mm(6.0), half + mm(1.5), scene);
+                let way = Way::level(spot.at.by(mm(-6.0), Mm::ZERO), mm(12.0));
+                splice_sign(&mark, &way, [Mm::ZERO, mm(12.0)], half + mm(1.5), scene);
             }
         }
         if spot.knot == 0 {
             datum(&mark, spot.at, scene);
+        }
+        if job.h.place(knot.place).hole.is_some() {
+            hole(&mark, spot.at, scene);
         }
         peg(&mark, spot.at, scene);
         let card = place_card(job, loom, spot.knot, &spot.apart, spot.loose, spot.letter);
@@ -266,6 +298,12 @@ pub(super) fn peg(mark: &Mark, at: Point, scene: &mut Scene) {
     let reach = mm(1.4);
     scene.line(mark, at.by(-reach, Mm::ZERO), at.by(reach, Mm::ZERO), Stroke::THIN);
     scene.line(mark, at.by(Mm::ZERO, -reach), at.by(Mm::ZERO, reach), Stroke::THIN);
+}
+
+/// A hole in a wall: a square around its peg.
+pub(super) fn hole(mark: &Mark, at: Point, scene: &mut Scene) {
+    let half = mm(4.2);
+    scene.rect(mark, Area::between(at.by(-half, -half), at.by(half, half)), Stroke::BAR.filled(Ink::WHITE));
 }
 
 /// The place where lengths start: a second ring.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::Beyond;
 use crate::draw::geometry::Mm;
-use crate::graph::{Bundles, Routing};
+use crate::graph::{Bundles, LeastBends, Routing};
 use crate::harness::{ConductorId, DeviceClass, DeviceId, Harness, PinId, PinSite, PlaceId};
 use crate::parts::library::Library;
 use crate::quantity::Length;
@@ -26,6 +26,8 @@ pub(super) struct End {
     pub reserve: [Length; 2],
     /// Half the thickness of the bundle.
     pub half: Mm,
+    /// Least radius, at the inner side of a bend, that its wires ask for.
+    pub bend: Mm,
 }
 
 impl End {
@@ -72,6 +74,7 @@ pub(super) fn ends(
                 beyond,
                 reserve: [beyond.reserve; 2],
                 half: Mm::ZERO,
+                bend: Mm::ZERO,
             });
             // A wire that runs from one cavity of a connector to another one ends there twice.
             end.to_receptacle += usize::from(receptacle);
@@ -81,6 +84,8 @@ pub(super) fn ends(
     }
     for end in found.values_mut() {
         end.conductors.dedup();
+        let bends = LeastBends::of(h, library, &end.conductors);
+        end.bend = bends.map_or(Mm::ZERO, |bends| Mm::from(bends.to_keep().radius.value));
     }
     let groups: Vec<&[ConductorId]> = found.values().map(|end| end.conductors.as_slice()).collect();
     let thick: Vec<Mm> =
@@ -92,7 +97,7 @@ pub(super) fn ends(
     at
 }
 
-/// False for splices, and for screens: a drain lead starts inside the tail of the end that it is tied at.
+/// False for splices, and for screens: a drain lead is cut from the place of the end that it is tied at.
 fn is_held(h: &Harness, pin: PinId) -> bool {
     let pin = h.pin(pin);
     !matches!(pin.site, PinSite::Screen(_))

@@ -20,7 +20,7 @@ const BETWEEN: Mm = mm(1.6);
 const STEEPEST: f64 = 0.94;
 /// Tails longer than this lie along the legs.
 const LONG: Mm = mm(150.0);
-/// Radius of the bend of a tail, beside half of its bundle. It is tied only on the bench.
+/// Least radius of the bend of a tail, at the inner side of its bundle.
 const BEND: Mm = mm(12.0);
 /// So far from a knot tails may lie on one another.
 const BUNCH: Mm = mm(24.0);
@@ -36,6 +36,8 @@ pub(super) struct Want {
     pub ends: Vec<usize>,
     length: Mm,
     half: Mm,
+    /// Least radius that its wires ask for, at the inner side of the bend.
+    bend: Mm,
     size: Extent,
 }
 
@@ -53,13 +55,14 @@ pub(super) struct Prong {
 pub(super) fn wants(ends: &[End], rows: &[Row], lists: bool) -> Vec<Want> {
     let mut wants: Vec<Want> = Vec::new();
     for (i, end) in ends.iter().enumerate() {
-        let (length, half) = (end.length(), end.half);
+        let (length, half, bend) = (end.length(), end.half, end.bend);
         match wants.iter_mut().find(|w| lists && w.length == length) {
             Some(shared) => {
                 shared.ends.push(i);
                 shared.half = shared.half.max(half);
+                shared.bend = shared.bend.max(bend);
             }
-            None => wants.push(Want { ends: vec![i], length, half, size: Extent::default() }),
+            None => wants.push(Want { ends: vec![i], length, half, bend, size: Extent::default() }),
         }
     }
     for want in &mut wants {
@@ -67,6 +70,11 @@ pub(super) fn wants(ends: &[End], rows: &[Row], lists: bool) -> Vec<Want> {
     }
     wants.sort_by_key(|w| (std::cmp::Reverse(w.length), w.ends.first().copied()));
     wants
+}
+
+/// True where one is so long that it lies along a leg.
+pub(super) fn any_long(wants: &[Want]) -> bool {
+    wants.iter().any(|want| want.length > LONG)
 }
 
 /// What stands at the tip of a tail: the name of each end, then how its length comes about; that only once where it is
@@ -164,7 +172,7 @@ fn straight(want: &Want, y: Mm, hub: Mm, left: bool) -> Option<Prong> {
 /// A tail that rises to a lane and lies along it.
 fn bent(want: &Want, height: Mm, hub: Mm, left: bool, up: bool) -> Option<Prong> {
     let rise = Some(Rise { angle: Angle::A45, height });
-    let way = Way::new(want.length, BEND + want.half, rise, &[])?;
+    let way = Way::new(want.length, BEND.max(want.bend) + want.half, rise, &[])?;
     let words = boxed(
         way.end().x.max(hub) + STOP.max(want.half + mm(1.2)),
         -height - want.size.height / 2,

@@ -418,7 +418,9 @@ impl Layer<'_> {
         let (words, taken): (Vec<Area>, Vec<Area>) = (laid.words().collect(), laid.taken());
         let lists = [false, true].into_iter().map(|lists| fan::wants(&knot.ends, self.texts.rows(i), lists));
         let found = lists.into_iter().find_map(|wants| {
-            let front = (children == 0 || root).then(|| fan::front(&wants, hub, root)).flatten();
+            // Long tails of the root lie along its legs: ahead of it they would take the bench that the legs need.
+            let ahead = children == 0 || (root && !fan::any_long(&wants));
+            let front = ahead.then(|| fan::front(&wants, hub, root)).flatten();
             let front = front.filter(|prongs| fan::is_clear(prongs, hub, &taken, &words));
             front.or_else(|| self.quarters(i, &wants, children, &taken, &words))
         })?;

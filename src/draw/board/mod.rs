@@ -32,7 +32,7 @@ use super::geometry::{Area, Extent, Mm};
 use super::scene::Scene;
 use super::title_block::TitleBlock;
 use crate::graph::{Bundles, Routing};
-use crate::harness::Harness;
+use crate::harness::{Harness, HoleId};
 use crate::parts::library::Library;
 use crate::quantity::Length;
 use job::Job;
@@ -71,7 +71,8 @@ pub struct Board {
 }
 
 /// A board for each loom, in the order of their first conductors; none where nothing is laid. `beyond` says by
-/// conductor id what its ends, `from` first, have beyond their places. `banner` stands across each head, where the
+/// conductor id what its ends, `from` first, have beyond their places, `fed_into` by run id through which hole wires are
+/// fed before they lie there. `banner` stands across each head, where the
 /// harness must not be built yet.
 pub fn boards(
     h: &Harness,
@@ -79,9 +80,10 @@ pub fn boards(
     routing: &Routing,
     bundles: &Bundles,
     beyond: &[[Beyond; 2]],
+    fed_into: &[Option<HoleId>],
     banner: Option<&str>,
 ) -> Vec<Board> {
-    let job = Job::new(h, routing, bundles);
+    let job = Job::new(h, library, routing, bundles, fed_into);
     let looms = loom::looms(h, library, routing, bundles, ends::ends(h, library, routing, beyond));
     let shop = h.shop.bench;
     let bench = Extent::new(Mm::from(shop.width.value), Mm::from(shop.depth.value));
@@ -99,6 +101,11 @@ pub fn boards(
             letters: loom.letters > 0 || !placed.starts.is_empty(),
             clamps: placed.legs.iter().any(clamps),
             splices: loom.knots.iter().any(|knot| !knot.splices.is_empty()),
+            holes: loom.knots.iter().any(|knot| h.place(knot.place).hole.is_some()),
+            fed: placed
+                .legs
+                .iter()
+                .any(|leg| loom.knots[leg.knot].up.is_some_and(|(_, leg)| job.fed_into(leg.run).is_some())),
         };
         let block = TitleBlock {
             sheet: i + 1,

@@ -1,7 +1,7 @@
 //! A drawn loom in; the sheet that it needs out, with its notes, its signs and the title block.
 
 use super::drawn;
-use super::way::Stand;
+use super::way::{Stand, Way};
 use super::{Board, Job, card};
 use crate::draw::block::{Block, words};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
@@ -30,6 +30,9 @@ pub(super) struct Told {
     pub letters: bool,
     pub clamps: bool,
     pub splices: bool,
+    pub holes: bool,
+    /// True where wires are fed through a hole into one of its legs.
+    pub fed: bool,
 }
 
 /// Puts a drawn loom on its sheet.
@@ -96,7 +99,7 @@ pub(super) fn on_sheet(
 }
 
 fn notes(job: &Job, size: Extent, told: &Told) -> Block {
-    let show = |length| crate::quantity::Length::show(length, job.units);
+    let show = |length| crate::quantity::Length::show_both(length, job.units);
     let bench = job.h.shop.bench;
     let by_default = bench.width.span.is_none() || bench.depth.span.is_none();
     let bench_words = format!(
@@ -123,8 +126,8 @@ fn notes(job: &Job, size: Extent, told: &Told) -> Block {
         false,
     ));
     notes.push((
-        "Bends keep the radius that the wires in them ask for. Bundles are as thick as the tightest packing; laid by hand \
-         they are thicker."
+        "Bends of legs and tails keep the radius that the wires in them ask for. Bundles are as thick as the tightest \
+         packing; laid by hand they are thicker."
             .to_owned(),
         false,
     ));
@@ -148,6 +151,17 @@ fn notes(job: &Job, size: Extent, told: &Told) -> Block {
         ),
         false,
     ));
+    if told.fed {
+        let told = "What is fed through a hole is left untied beyond it, and no sleeve or cover goes on there: both are done \
+                    in the machine, after feeding: on the legs that say so.";
+        notes.push((told.to_owned(), false));
+    }
+    let drained = job.h.conductor_ids().any(|id| job.h.conductor(id).drain);
+    if drained {
+        let told = "A drain lead is laid as long as the tail that it lies in. How much jacket comes off, and where its sleeve \
+                    sits, stands in the crimp list.";
+        notes.push((told.to_owned(), false));
+    }
     if told.letters {
         let told = "What cannot lie flat or finds no room is broken off: it goes on where the same letter stands, and is joined \
                     there when the loom comes off the bench.";
@@ -200,6 +214,12 @@ fn legend(told: &Told) -> Legend {
     legend.entry("peg inside a bend", |s, m, a| {
         s.circle(m, a.centre(), super::way::PEG, Stroke::MEDIUM.filled(Ink::WHITE));
     });
+    if told.holes {
+        legend.entry("hole in a wall, and the peg in its place", |s, m, a| {
+            drawn::hole(m, a.centre(), s);
+            drawn::peg(m, a.centre(), s);
+        });
+    }
     legend.entry("tie", |s, m, a| {
         sample(s, m, a);
         drawn::tie(m, level(a.centre()), mm(2.0), s);
@@ -212,15 +232,16 @@ fn legend(told: &Told) -> Legend {
     }
     legend.entry("place for the labels of the wires, and the stop at their end", |s, m, a| {
         sample(s, m, Area { max: Point::new(a.max.x - mm(3.0), a.max.y), ..a });
-        drawn::band(m, level(a.centre().by(mm(-2.0), Mm::ZERO)), mm(4.0), mm(3.0), s);
+        drawn::label(m, level(a.centre().by(mm(-2.0), Mm::ZERO)), mm(4.0), mm(3.0), s);
         let x = a.max.x - mm(3.0);
         let y = a.centre().y;
         s.line(m, Point::new(x, y - mm(3.2)), Point::new(x, y + mm(3.2)), Stroke::BAR);
     });
     if told.splices {
-        legend.entry("splice in the bundle", |s, m, a| {
+        legend.entry("splice in the bundle with its cover, as long as they are", |s, m, a| {
             sample(s, m, a);
-            drawn::band(m, level(a.centre()), mm(5.0), mm(3.2), s);
+            let way = Way::level(a.centre().by(mm(-6.0), Mm::ZERO), mm(12.0));
+            drawn::splice_sign(m, &way, [Mm::ZERO, mm(12.0)], mm(3.2), s);
         });
     }
     if told.folds > 0 {

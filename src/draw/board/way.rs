@@ -120,6 +120,11 @@ impl Pen {
 }
 
 impl Way {
+    /// A level way from a point.
+    pub fn level(from: Point, length: Mm) -> Way {
+        Way { pieces: vec![Piece::Line { from, to: from.by(length, Mm::ZERO) }] }
+    }
+
     /// A straight way at an angle upwards.
     pub fn slanted(length: Mm, angle: Angle) -> Way {
         let to = Point::new(length.scaled(angle.cos()), -length.scaled(angle.sin()));
