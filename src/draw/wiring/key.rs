@@ -41,7 +41,7 @@ pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
     for kind in kinds {
         let words = match kind {
             Kind::Screen => {
-                "in one screen; a conductor that starts at the oval drains it, from a sleeve where the tails begin"
+                "in one screen; a conductor that starts at the oval drains it, from a sleeve where its jacket ends"
             }
             Kind::Jacket => "cores of one cable",
             Kind::Twist => "twisted together",
