@@ -206,6 +206,9 @@ mod tests {
             let alone = reduced.alone(ring);
             let opened = alone.opened(branches[open], &solved).unwrap();
             let again = reduced_cut.solve(&source).unwrap();
+            // What is lost to rounding is a share of the largest voltage there is, not of the one asked for.
+            let volts = |solution: &Solution, b: usize| solution.between(n[0], n[b]).map_or(0.0, |v| v.volts().abs());
+            let most = (1..8).map(|b| volts(&again, b).max(volts(&solved, b))).fold(1.0, f64::max);
             // Any two nodes: what lies in the ring anew, the rest of the way as before.
             for b in 1..8 {
                 let Some(expected) = again.between(n[0], n[b]) else { continue };
@@ -217,7 +220,7 @@ mod tests {
                     }
                 }
                 let off = (found.volts() - expected.volts()).abs();
-                prop_assert!(off < 1e-8 + 1e-8 * expected.volts().abs(), "{found} {expected}");
+                prop_assert!(off < 1e-7 * most, "{found} {expected}");
             }
         }
     }
