@@ -3,6 +3,7 @@
 use crate::harness::{Conductor, ConductorId, DeviceClass, Harness, PinId, PinSite};
 use crate::parts::fit::{self, Misfit, WireEnd};
 use crate::parts::library::{ContactPartId, Library, LugPartId, ShellPartId, SplicePartId, WirePartId};
+use crate::parts::model::BarrelMake;
 use crate::quantity::{Gauge, Length};
 use crate::trade::thermocouple_colour::Alloy;
 
@@ -55,6 +56,20 @@ pub enum Barrel {
     Bare,
     /// Of a splice: wires reach a stop in its middle.
     Splice,
+    /// The part does not say.
+    Unknown,
+}
+
+impl Barrel {
+    fn of(make: Option<BarrelMake>) -> Barrel {
+        match make {
+            Some(BarrelMake::Indented) => Barrel::Indented,
+            Some(BarrelMake::Open) => Barrel::Open,
+            Some(BarrelMake::Insulated) => Barrel::Insulated,
+            Some(BarrelMake::Bare) => Barrel::Bare,
+            None => Barrel::Unknown,
+        }
+    }
 }
 
 /// What the bench must know of a fitting.
@@ -97,7 +112,7 @@ impl Hold {
             one_way: false,
             alloy: alloy.unwrap_or(Alloy::Copper),
             method: method(tool, die),
-            barrel: barrel(tool),
+            barrel: Barrel::Unknown,
             cut_off: behind_crimp(strip),
         }
     }
@@ -110,11 +125,17 @@ impl Fitting {
             Fitting::Contact { part, .. } => {
                 let (name, p) = (library.contacts.name(*part), library.contacts.get(*part));
                 let hold = Hold::of(name, &p.title, p.strip, [&p.tool, &p.die], p.alloy);
-                Some(Hold { fold_back: p.fold_back, one_way: p.one_way, ..hold })
+                Some(Hold {
+                    fold_back: p.fold_back,
+                    one_way: p.one_way,
+                    barrel: Barrel::of(p.barrel),
+                    ..hold
+                })
             }
             Fitting::Lug(part) => {
                 let (name, p) = (library.lugs.name(*part), library.lugs.get(*part));
-                Some(Hold::of(name, &p.title, p.strip, [&p.tool, &p.die], p.alloy))
+                let hold = Hold::of(name, &p.title, p.strip, [&p.tool, &p.die], p.alloy);
+                Some(Hold { barrel: Barrel::of(p.barrel), ..hold })
             }
             Fitting::OwnLead(part) | Fitting::Joint(part) => {
                 let (name, p) = (library.splices.name(*part), library.splices.get(*part));
@@ -153,20 +174,6 @@ fn method(tool: &str, die: &str) -> Method {
         Method::Solder
     } else {
         Method::Crimp
-    }
-}
-
-/// Part files name a tool class; what it is made for tells the barrel.
-fn barrel(tool: &str) -> Barrel {
-    let tool = tool.to_lowercase();
-    if tool.contains("indent") {
-        Barrel::Indented
-    } else if tool.contains("open-barrel") {
-        Barrel::Open
-    } else if tool.contains("insulated") {
-        Barrel::Insulated
-    } else {
-        Barrel::Bare
     }
 }
 

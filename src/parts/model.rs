@@ -331,6 +331,9 @@ pub struct ContactPart {
     /// Wire of this gauge and thinner is stripped to double length and folded back.
     #[serde(default)]
     pub fold_back: Option<Gauge>,
+    /// What its crimp barrel is like; not known where nothing is said.
+    #[serde(default)]
+    pub barrel: Option<BarrelMake>,
     /// Class of crimp tool.
     pub tool: String,
     /// Die, locator or positioner class.
@@ -347,6 +350,20 @@ pub struct ContactPart {
     /// Mass of a piece.
     #[serde(default)]
     pub mass: Option<Mass>,
+}
+
+/// What a crimp barrel is like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BarrelMake {
+    /// Closed, with an inspection hole, set by indents.
+    Indented,
+    /// Open, with wings that hold the insulation.
+    Open,
+    /// Closed, inside an insulating sleeve.
+    Insulated,
+    /// Closed, without a sleeve or an inspection hole.
+    Bare,
 }
 
 /// Which half of a mated pair a contact is.
@@ -377,6 +394,9 @@ pub struct LugPart {
     pub insulation: Bounds<Length>,
     /// Length of insulation taken off.
     pub strip: Length,
+    /// What its crimp barrel is like; not known where nothing is said.
+    #[serde(default)]
+    pub barrel: Option<BarrelMake>,
     /// Class of crimp tool.
     pub tool: String,
     /// Die class.
@@ -446,9 +466,9 @@ pub struct WirePart {
     /// Cores of a pair or cable; empty for a single wire, whose colour is free.
     #[serde(default)]
     pub cores: Vec<Core>,
-    /// True where a jacket lies over the cores, which is taken off at each end.
+    /// True where a jacket lies over the cores, which is taken off at each end; not known where nothing is said.
     #[serde(default)]
-    pub jacket: bool,
+    pub jacket: Option<bool>,
     /// Screen over all cores.
     #[serde(default)]
     pub screen: Option<Screen>,
@@ -519,9 +539,9 @@ pub struct CoveringPart {
     pub over: Bounds<Length>,
     /// Wall thickness when on.
     pub wall: Length,
-    /// True where heat shrinks it on.
+    /// True where heat shrinks it on; not known where nothing is said.
     #[serde(default)]
-    pub shrinks: bool,
+    pub shrinks: Option<bool>,
     /// Highest temperature.
     #[serde(default)]
     pub rated: Option<Temperature>,

@@ -7,7 +7,7 @@
 
 use std::collections::BTreeMap;
 
-use super::heat::{self, Heat, Surroundings};
+use super::heat::{self, Heat, Need, Surroundings};
 use super::termination::{Termination, Terminations, When};
 use super::when_words;
 use crate::graph::Routing;
@@ -58,8 +58,17 @@ pub struct CableEnd {
 pub fn jacket_off(h: &Harness, library: &Library, id: ConductorId, pin: PinId) -> Option<Chosen<Length>> {
     let c = h.conductor(id);
     let part = library.wires.get(h.cable(c.cable?).wire);
-    let over = part.jacket || part.screen.is_some();
+    let over = part.jacket == Some(true) || part.screen.is_some();
     over.then(|| h.device(h.pin(pin).device).tail)
+}
+
+/// What to do about a jacket that may be there: the part of the cable does not say. None for what is known.
+pub(super) fn jacket_words(h: &Harness, library: &Library, end: &Termination) -> Option<String> {
+    let part = library.wires.get(h.cable(h.conductor(end.conductor).cable?).wire);
+    let off = h.device(h.pin(end.pin).device).tail.value.show(h.header.units);
+    (part.jacket.is_none() && part.screen.is_none()).then(|| {
+        format!("no part says whether a jacket lies over these cores; if one does: take {off} of it off")
+    })
 }
 
 /// Every end of every screened cable, cable by cable.
@@ -83,8 +92,10 @@ pub fn cable_ends(h: &Harness, library: &Library, routing: &Routing, made: &Term
             let seal = library.insulation_sleeve_for(part.outside, part.outside);
             let seal = seal.filter(|_| braid == Braid::Cut);
             let marker = library.marker_sleeve_for(part.outside);
-            let shrunk = [seal, marker].into_iter().flatten().any(|id| library.coverings.get(id).shrinks);
-            let hot = heat::in_machine(first.when) && (shrunk || matches!(braid, Braid::Left(_)));
+            let sleeves = [seal, marker].into_iter().flatten();
+            let shrunk = sleeves.map(|id| Need::of(library.coverings.get(id))).max().unwrap_or(Need::No);
+            let need = if matches!(braid, Braid::Left(_)) { Need::Yes } else { shrunk };
+            let heat = if heat::in_machine(first.when) { need.with(about.at(place)) } else { None };
             all.push(CableEnd {
                 cable: id,
                 place,
@@ -96,7 +107,7 @@ pub fn cable_ends(h: &Harness, library: &Library, routing: &Routing, made: &Term
                 first: (first.conductor, first.pin),
                 when: first.when,
                 when_words: dressed(h, first),
-                heat: hot.then(|| about.at(place)),
+                heat,
             });
         }
     }

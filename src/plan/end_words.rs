@@ -164,7 +164,12 @@ pub fn words(h: &Harness, library: &Library, routing: &Routing, end: &Terminatio
 fn cautions(h: &Harness, library: &Library, end: &Termination) -> Vec<String> {
     let heat = end.heat.as_ref().map(Heat::words);
     let sense = senses_shunt(h, end.pin).then(|| sense_words(&h.device(h.pin(end.pin).device).name));
-    heat.into_iter().chain(sense).chain(polarity(library, h.conductor(end.conductor).wire)).collect()
+    let jacket = cable_ends::jacket_words(h, library, end);
+    heat.into_iter()
+        .chain(sense)
+        .chain(jacket)
+        .chain(polarity(library, h.conductor(end.conductor).wire))
+        .collect()
 }
 
 fn alarm(h: &Harness, end: &Termination) -> String {

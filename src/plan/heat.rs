@@ -7,6 +7,7 @@ use super::fitting::{Hold, Method};
 use super::termination::{Sleeve, When};
 use crate::harness::{Harness, Place, PlaceId, Zone};
 use crate::parts::library::Library;
+use crate::parts::model::CoveringPart;
 use crate::spec::words::Hazard;
 
 /// Heat at an end that is finished in the machine.
@@ -21,6 +22,39 @@ pub enum Heat {
     },
     /// The spec says of neither that it is there.
     InMachine,
+    /// That, if a sleeve is shrunk on, which its part does not say.
+    IfShrunk(Box<Heat>),
+}
+
+/// Whether an end is made with heat, from the least to the surest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Need {
+    /// It is not.
+    No,
+    /// The part of a sleeve does not say whether it is shrunk on.
+    IfShrunk,
+    /// It is.
+    Yes,
+}
+
+impl Need {
+    /// Of a sleeve.
+    pub fn of(covering: &CoveringPart) -> Need {
+        match covering.shrinks {
+            Some(true) => Need::Yes,
+            Some(false) => Need::No,
+            None => Need::IfShrunk,
+        }
+    }
+
+    /// What stands about, as far as it matters.
+    pub fn with(self, about: Heat) -> Option<Heat> {
+        match self {
+            Need::No => None,
+            Need::IfShrunk => Some(Heat::IfShrunk(Box::new(about))),
+            Need::Yes => Some(about),
+        }
+    }
 }
 
 impl Heat {
@@ -29,6 +63,7 @@ impl Heat {
         match self {
             Heat::Fire { what, .. } => format!("NO HEAT HERE: {}", what.words()),
             Heat::InMachine => "heat in the machine".to_owned(),
+            Heat::IfShrunk(about) => format!("if its sleeve is shrunk with heat: {}", about.short()),
         }
     }
 
@@ -43,6 +78,12 @@ impl Heat {
             Heat::InMachine => {
                 "heat in the machine: only where no fuel, oil or vapour can come; shield what is beside it"
                     .to_owned()
+            }
+            Heat::IfShrunk(about) => {
+                format!(
+                    "no part says whether a sleeve of this end is shrunk with heat; if it is: {}",
+                    about.words()
+                )
             }
         }
     }
@@ -88,8 +129,34 @@ pub fn in_machine(when: When) -> bool {
     !matches!(when, When::Bench | When::InsertAfterFeeding(_))
 }
 
-/// True for an end that is made with heat: solder sleeves, and sleeves that are shrunk on.
-pub fn needs_heat(library: &Library, hold: Option<&Hold>, sleeves: &[Sleeve]) -> bool {
-    hold.is_some_and(|hold| hold.method == Method::Solder)
-        || sleeves.iter().any(|sleeve| library.coverings.get(sleeve.part).shrinks)
+/// Whether an end is made with heat: solder sleeves are, and sleeves that are shrunk on.
+pub fn needs_heat(library: &Library, hold: Option<&Hold>, sleeves: &[Sleeve]) -> Need {
+    if hold.is_some_and(|hold| hold.method == Method::Solder) {
+        return Need::Yes;
+    }
+    let sleeves = sleeves.iter().map(|sleeve| Need::of(library.coverings.get(sleeve.part)));
+    sleeves.max().unwrap_or(Need::No)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A sleeve of which no part says that it is shrunk still warns, but says under what condition; none is made harmless
+    /// by silence.
+    #[test]
+    fn silence_about_shrinking_is_a_condition() {
+        let (_, _, sleeve) = Library::supplied().coverings.iter().next().unwrap();
+        let mut sleeve = sleeve.clone();
+        let told = [Some(false), None, Some(true)].map(|shrinks| {
+            sleeve.shrinks = shrinks;
+            Need::of(&sleeve)
+        });
+        assert_eq!(told, [Need::No, Need::IfShrunk, Need::Yes]);
+        assert!(told.is_sorted());
+        assert_eq!(Need::No.with(Heat::InMachine), None);
+        let if_shrunk = Need::IfShrunk.with(Heat::InMachine).unwrap();
+        assert_eq!(if_shrunk.short(), "if its sleeve is shrunk with heat: heat in the machine");
+        assert_eq!(Need::Yes.with(Heat::InMachine).unwrap().short(), Heat::InMachine.short());
+    }
 }

@@ -117,6 +117,7 @@ fn look(barrel: Barrel, gauge: Gauge, units: Units) -> String {
         Barrel::Bare => {
             "look: strands just past the front of the barrel, none outside, indent in its middle".to_owned()
         }
+        Barrel::Unknown => "barrel not known: look at the maker's drawing for what a good crimp shows".to_owned(),
         Barrel::Splice => {
             "look: strands up to the stop in the middle, none outside, an indent on each side".to_owned()
         }
@@ -201,7 +202,7 @@ pub fn terminate(h: &Harness, library: &Library, routing: &Routing) -> Terminati
         let heat = heat::in_machine(when).then(|| about.at(routing.place_of_pin(h, end.pin)));
         let made = termination(h, library, &on, end, fed, when);
         let hot = heat::needs_heat(library, made.hold.as_ref(), &made.sleeves);
-        Termination { heat: heat.filter(|_| hot), ..made }
+        Termination { heat: heat.and_then(|heat| hot.with(heat)), ..made }
     });
     let mut of = Vec::with_capacity(h.conductors.len());
     while let (Some(from), Some(to)) = (made.next(), made.next()) {

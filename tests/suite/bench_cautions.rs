@@ -418,3 +418,44 @@ fn plugs_of_in_line_connectors_are_made_before_their_other_halves() {
     let changes = order.windows(2).filter(|pair| pair[0].1 != pair[1].1).count();
     assert_eq!(changes, 1, "{order:?}");
 }
+
+/// A part file of one's own and a spec that names it; the text of the four-cylinder example with these words exchanged.
+fn with_own_parts(parts: &str, changes: &[(&str, &str)]) -> Papers {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("own.yaml"), parts).unwrap();
+    let mut text =
+        std::fs::read_to_string("harness-specs/four-cylinder.yaml").unwrap() + "\nparts: [own.yaml]\n";
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from}");
+        text = text.replace(from, to);
+    }
+    let path = folder.path().join("spec.yaml");
+    std::fs::write(&path, text).unwrap();
+    Papers::of(&pipeline::read(&path).unwrap().resolve().unwrap())
+}
+
+/// What a part leaves open is asked about, not taken for the harmless case.
+#[test]
+fn parts_that_leave_barrel_and_jacket_open_are_asked_about() {
+    let own = "lugs:\n  own-lug: {title: Ring lug, stud: 3/8 in, wire: 24..18 AWG, insulation: 0.7..3 mm, strip: 5 mm, tool: ratchet tool \
+               for uninsulated lugs, die: red, width: 16 mm}\n\
+               wires:\n  own-pair: {title: Pair, family: own-pair, gauge: 22 AWG, outside: 1.6 mm, core-outside: 0.8 mm, cores: \
+               [{colour: WH}, {colour: WHBU}], lay: 25 mm, rated: 150 °C}\n";
+    let papers = with_own_parts(
+        own,
+        &[("wire: twisted-2-22", "wire: own-pair"), ("stud: 1/4 in, title", "stud: 3/8 in, title")],
+    );
+    let rows = &papers.crimp.rows;
+    let lugs: Vec<&Row> = rows.iter().filter(|row| words(row).contains("own-lug")).collect();
+    assert!(!lugs.is_empty());
+    for row in lugs {
+        assert!(details(row).contains("barrel not known: look at the maker's drawing"), "{}", details(row));
+    }
+    let pair: Vec<&Row> =
+        rows.iter().filter(|row| row.key.starts_with("AMPS") || warned(row).contains("jacket")).collect();
+    assert!(pair.iter().any(|row| warned(row).contains("if one does: take 100 mm of it off")), "{pair:?}");
+    // The supplied pair has none, and says so.
+    let supplied = Papers::example("four-cylinder");
+    assert!(supplied.crimp.rows.iter().all(|row| !warned(row).contains("no part says")));
+    assert!(supplied.crimp.rows.iter().all(|row| !details(row).contains("barrel not known")));
+}

@@ -11,6 +11,7 @@ use crate::harness::{DeviceClass, DeviceId, PinId, PinSite, PlaceId};
 use crate::parts::library::ShellPartId;
 use crate::parts::model::FaceShape;
 use crate::plan::fitting::Fitting;
+use crate::plan::heat::Heat;
 use crate::plan::termination::{Termination, When};
 use crate::quantity::Length;
 
@@ -175,7 +176,8 @@ fn join(ends: &[&Termination]) -> Option<Task> {
     if made.is_empty() {
         return None;
     }
-    let hot = made.iter().find_map(|end| end.heat.as_ref()).map_or_else(String::new, |heat| heat.short());
+    let hot = made.iter().filter_map(|end| end.heat.as_ref());
+    let hot = hot.min_by_key(|heat| matches!(heat, Heat::IfShrunk(_))).map_or_else(String::new, Heat::short);
     let work = "Make the ends that are left, as the crimp list says, and tick them there";
     Some(Task::new("ends", work).measure(count(made.len(), "end")).more(hot).said(Said::Derived))
 }
