@@ -115,10 +115,14 @@ impl Sides {
         found
     }
 
-    /// Length of the shortest way; nothing where an end has no place.
+    /// Length of the shortest way; nothing where an end has no place. A way is as long from either end, so an end that was
+    /// searched from before serves again; else the search starts at `to`, which is asked for as a hole or a connector more
+    /// often than as one of the many devices.
     fn length(&mut self, from: Option<PlaceId>, to: Option<PlaceId>) -> i64 {
         let (Some(from), Some(to)) = (from, to) else { return 0 };
-        self.ways_from(from).length.get(to.index()).copied().flatten().unwrap_or(NO_WAY)
+        let known = self.ways.contains_key(&from) && !self.ways.contains_key(&to);
+        let [start, end] = if known { [from, to] } else { [to, from] };
+        self.ways_from(start).length.get(end.index()).copied().flatten().unwrap_or(NO_WAY)
     }
 
     fn ways_from(&mut self, at: PlaceId) -> &Ways {
