@@ -234,8 +234,8 @@ impl GroundNetwork {
         made.senders = asked.senders();
         made.probes = ground_probe::probes(&asked, electrical);
         made.straps = ground_strap::straps(&solved, &opened);
-        made.driven = driven.clone();
         made.limited = sure.is_limited();
+        made.driven = driven;
         made
     }
 

@@ -34,6 +34,14 @@ impl Standing {
         }
     }
 
+    /// Why it is not judged; empty where it is.
+    pub fn why(&self) -> &str {
+        match self {
+            Standing::NotJudged(why) => why,
+            _ => "",
+        }
+    }
+
     /// A word for machines.
     pub fn word(&self) -> &'static str {
         match self {

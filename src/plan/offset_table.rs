@@ -137,18 +137,19 @@ fn of_sender(h: &Harness, sender: &Sender) -> OffsetGroup {
     let mut rows: Vec<OffsetRow> = Vec::new();
     for (scenario, offset) in &sender.offsets {
         let known = offset.as_ref().ok();
+        let opened = matches!(scenario, Scenario::Open(..));
+        let apart = opened && matches!(offset, Err(Unsure::Apart));
         let held = known.zip(tolerance).map(|(range, t)| offset_held(range, t, sender.at_least));
         let standing = match (offset, held) {
-            (Err(Unsure::Apart), _) if matches!(scenario, Scenario::Open(..)) => Standing::Beyond,
+            (Err(_), _) if apart => Standing::Beyond,
             (Err(why), _) => Standing::NotJudged(unsure(h, *why)),
             (Ok(_), None) => Standing::NotJudged("its part gives no scale with a tolerance".to_owned()),
             (Ok(_), Some(None)) => Standing::NotJudged(
                 "how its indicator reads a resistance is not given, or its wire is not known".to_owned(),
             ),
-            (Ok(_), Some(Some(Held::Over))) if matches!(scenario, Scenario::Open(..)) => Standing::Beyond,
+            (Ok(_), Some(Some(Held::Over))) if opened => Standing::Beyond,
             (Ok(_), Some(Some(held))) => Standing::of(h, held),
         };
-        let apart = matches!(offset, Err(Unsure::Apart)) && matches!(scenario, Scenario::Open(..));
         rows.push(OffsetRow {
             state: state(h, *scenario),
             volts: known.map(|range| range.map(|o| o.volts)),

@@ -12,6 +12,19 @@ pub(crate) struct Ground {
     pub solved: GroundNetwork,
 }
 
+impl Ground {
+    pub fn of(text: &str) -> Ground {
+        let loom = Loom::sound(text);
+        Ground { solved: solved(&loom), loom }
+    }
+}
+
+fn solved(loom: &Loom) -> GroundNetwork {
+    let electrical = Electrical::of(&loom.harness);
+    let currents = Currents::of(&loom.harness, &electrical);
+    GroundNetwork::of(&loom.harness, Library::supplied(), &loom.routing, &electrical, &currents)
+}
+
 /// A bench at 20 °C, at which the table gives its ohms, without tails and loops: every length is the run's. 22 AWG has
 /// 16.2 Ω and 20 AWG 9.88 Ω in 1000 ft (AC 43.13-1B Table 11-9): 53.1496 and 32.4147 mΩ in a metre.
 pub(crate) fn ground(strap: &str, more: &str, circuits: &str) -> Ground {
@@ -32,11 +45,7 @@ equipment: {{GAUGE: {{part: engine-gauge-4, at: panel}}}}
   POWER: {{from: CB, to: GAUGE.power}}
 {circuits}"
     );
-    let loom = Loom::sound(&text);
-    let electrical = Electrical::of(&loom.harness);
-    let currents = Currents::of(&loom.harness, &electrical);
-    let solved = GroundNetwork::of(&loom.harness, Library::supplied(), &loom.routing, &electrical, &currents);
-    Ground { loom, solved }
+    Ground::of(&text)
 }
 
 const STRAP: &str = ", resistance: 4 mΩ, carries: 45 A, cranking: 200 A";
@@ -168,11 +177,8 @@ fn an_open_strap_is_one_of_a_megohm() {
     );
     let solve = |strap: &str| {
         let mut g = ground(strap, sensors, &circuits);
-        let h = &mut g.loom.harness;
-        h.header.supply = None;
-        let electrical = Electrical::of(h);
-        let currents = Currents::of(h, &electrical);
-        g.solved = GroundNetwork::of(h, Library::supplied(), &g.loom.routing, &electrical, &currents);
+        g.loom.harness.header.supply = None;
+        g.solved = solved(&g.loom);
         g
     };
     let good = solve(", resistance: 2 mΩ, carries: 3 A, cranking: 5 A");

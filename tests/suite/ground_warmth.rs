@@ -1,20 +1,15 @@
 //! The ground of harnesses in zones that do not say how hot they get: what is told must hold whatever they turn out to be.
 
-use crate::loom::Loom;
+use crate::ground_network::Ground;
 use fairlead::graph::conductor_ohms::NoResistance;
 use fairlead::graph::ground_network::{Drop, Range, Strap};
-use fairlead::graph::{Currents, Electrical, GroundNetwork, Loading, Phase, Scenario, Through, Unsure};
+use fairlead::graph::{Loading, Phase, Scenario, Through, Unsure};
 use fairlead::harness::BondId;
 use fairlead::packet::lists;
 use fairlead::parts::library::Library;
 use fairlead::plan::drop_table::drop_table;
 use fairlead::plan::offset_table::offset_table;
 use fairlead::quantity::Voltage;
-
-struct Ground {
-    loom: Loom,
-    solved: GroundNetwork,
-}
 
 /// What a bond is said to carry.
 const CARRIES: &str = "resistance: 4 mΩ, carries: 45 A, cranking: 200 A";
@@ -44,11 +39,7 @@ equipment: {{GAUGE: {{part: engine-gauge-4, at: panel}}}}
   POWER: {{from: CB, to: GAUGE.power}}
 {circuits}"
     );
-    let loom = Loom::sound(&text);
-    let electrical = Electrical::of(&loom.harness);
-    let currents = Currents::of(&loom.harness, &electrical);
-    let solved = GroundNetwork::of(&loom.harness, Library::supplied(), &loom.routing, &electrical, &currents);
-    Ground { loom, solved }
+    Ground::of(&text)
 }
 
 const R22: f64 = 16.2 / 304.8;

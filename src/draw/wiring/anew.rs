@@ -25,10 +25,10 @@ enum Run {
 }
 
 /// Random numbers that are the same on every machine: xorshift64, Marsaglia 2003.
-struct Dice(u64);
+pub(super) struct Dice(pub u64);
 
 impl Dice {
-    fn roll(&mut self, below: usize) -> usize {
+    pub fn roll(&mut self, below: usize) -> usize {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;

@@ -1,22 +1,11 @@
 //! The order of small charts against every other order that they may take, tried one by one.
 
+use super::anew::Dice;
 use super::chart::{Chart, NodeId, RowId, Terminal, What};
 use super::order::{Effort, order};
 use super::order_sat;
 use super::seat::{Ranks, Side};
 use crate::harness::ConductorId;
-
-/// Random numbers: xorshift64, Marsaglia 2003.
-struct Dice(u64);
-
-impl Dice {
-    fn roll(&mut self, below: usize) -> usize {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 % below as u64) as usize
-    }
-}
 
 /// Three ranks of zones that keep their places, with devices that may change theirs and rows that sometimes may;
 /// links between neighbouring ranks and now and then back to the same one.

@@ -97,10 +97,7 @@ fn row(of: &DropRow) -> Row {
         Duty::Intermittent => "for short times",
     };
     let allowed = of.allowed.map_or_else(String::new, |allowed| volts(allowed.drop));
-    let why = match &of.standing {
-        Standing::NotJudged(why) => why.clone(),
-        _ => String::new(),
-    };
+    let why = of.standing.why().to_owned();
     let group = match of.supply.as_str() {
         "" => "Fed over a switch".to_owned(),
         supply => format!("From {supply}"),

@@ -98,10 +98,7 @@ fn line(group: &OffsetGroup, row: &OffsetRow) -> Row {
     // Both ends may be worst at different readings; then the words say which.
     let at = errors.filter(|r| r.low.at == r.high.at).map_or_else(String::new, |r| r.low.at.show());
     let unit = errors.map_or("", |r| r.low.error.unit().word());
-    let why = match &row.standing {
-        Standing::NotJudged(why) => why.clone(),
-        _ => String::new(),
-    };
+    let why = row.standing.why().to_owned();
     let offset = match &row.volts {
         Some(range) if row.beyond.is_empty() => match range.exact() {
             Some(value) => millivolts_to(*value, 3),

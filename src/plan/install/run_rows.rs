@@ -44,15 +44,23 @@ fn lead_visit(job: &Job<'_>, id: RunId) -> Visit {
     let more = "no wire of this harness lies here: choose the clamps by what is laid";
     tasks.push(Task::new("lead", work).more(more).said(Said::Derived));
     tasks.extend(run.beside.iter().filter_map(|hazard| apart(job, run, *hazard)));
-    let [from, to] = run.ends.map(|place| h.place(place).title.as_deref().unwrap_or(&h.place(place).name));
+    at_run(job, id, None, tasks)
+}
+
+/// What is done at a run; with what lies in it, where that is of this harness.
+fn at_run(job: &Job<'_>, id: RunId, bundle: Option<String>, tasks: Vec<Task>) -> Visit {
+    let h = job.h;
+    let run = h.run(id);
     let zone = h.zone(run.zone);
     let zone = zone.title.as_deref().unwrap_or(&zone.name);
+    let [from, to] = run.ends.map(|place| h.place(place).title.as_deref().unwrap_or(&h.place(place).name));
+    let ends = ("from, to", format!("{from}; {to}"));
     Visit {
         subject: Subject::Run,
         name: run.name.clone(),
         title: format!("Run {}: {zone}", run.name),
         cautions: too_hot(job, id).into_iter().collect(),
-        details: vec![("from, to", format!("{from}; {to}"))],
+        details: std::iter::once(ends).chain(bundle.map(|bundle| ("bundle", bundle))).collect(),
         tasks,
     }
 }
@@ -88,19 +96,12 @@ fn visit(job: &Job<'_>, id: RunId, splices: &clamp_rows::Splices<'_>) -> Visit {
     let run = h.run(id);
     let bundle = job.bundles.run(id);
     let inside = job.routing.in_run.get(id.index()).map_or(&[][..], Vec::as_slice);
-    let [from, to] = run.ends.map(|place| h.place(place).title.as_deref().unwrap_or(&h.place(place).name));
-    let details = vec![
-        ("from, to", format!("{from}; {to}")),
-        (
-            "bundle",
-            format!(
-                "{}, {} thick, over {}",
-                counted(bundle.conductors),
-                bundle.diameter().show(units),
-                run.length.value.show(units)
-            ),
-        ),
-    ];
+    let lies = format!(
+        "{}, {} thick, over {}",
+        counted(bundle.conductors),
+        bundle.diameter().show(units),
+        run.length.value.show(units)
+    );
     let mut tasks = Vec::new();
     tasks.extend(cover(job, id));
     tasks.extend(run.bend.and_then(|declared| bend(job, declared, inside)));
@@ -114,16 +115,7 @@ fn visit(job: &Job<'_>, id: RunId, splices: &clamp_rows::Splices<'_>) -> Visit {
             .by(sag().source())
     }));
     tasks.extend(run.beside.iter().filter_map(|hazard| apart(job, run, *hazard)));
-    let zone = h.zone(run.zone);
-    let zone = zone.title.as_deref().unwrap_or(&zone.name);
-    Visit {
-        subject: Subject::Run,
-        name: run.name.clone(),
-        title: format!("Run {}: {zone}", run.name),
-        cautions: too_hot(job, id).into_iter().collect(),
-        details,
-        tasks,
-    }
+    at_run(job, id, Some(lies), tasks)
 }
 
 /// A declared length as it stands against its limit.
