@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::pieces::Spot;
-pub use crate::graph::clamp::{clamp_spacing, clamps_between};
+pub use crate::graph::clamp::{clamp_spacing, clamps_between, is_tied, is_tied_between_clamps};
 use crate::graph::{Bundles, Routing};
 use crate::harness::{DeviceClass, Harness, PlaceId, RunId, ZoneId};
 use crate::parts::library::{Library, SundryPartId};

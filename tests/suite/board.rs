@@ -50,7 +50,7 @@ impl Line<'_> {
 }
 
 /// Points of an outline; a cubic curve in 200 pieces.
-fn traced(steps: &[Step]) -> Vec<(f64, f64)> {
+pub fn traced(steps: &[Step]) -> Vec<(f64, f64)> {
     let xy = |p: &Point| (p.x.as_f64(), p.y.as_f64());
     let mut out = Vec::new();
     for step in steps {
@@ -354,35 +354,12 @@ fn generated_looms_lie_flat_and_whole() {
     }
 }
 
-/// What is fed through a hole has no tie beyond it and says so; all else is tied where the spec gives no clamps.
+/// Holes are told from the other pegs.
 #[test]
-fn nothing_is_tied_beyond_a_hole_that_it_is_fed_through() {
-    let mut fed = 0;
+fn holes_are_squares_around_their_pegs() {
     for (name, found) in shipped() {
         let h = &found.harness;
-        let plan = Plan::of(h, &found.library, &found.routing);
         let (boards, _) = drawn(h, &found.library, &found.routing, None);
-        for (i, run) in h.runs.iter().enumerate() {
-            let own = |item: &&Item| item.mark.tags().first().is_some_and(|t| *t.id == *run.name);
-            let items: Vec<&Item> = boards.iter().flat_map(|b| b.scene.items()).filter(own).collect();
-            let tie = |item: &&&Item| {
-                let broad = item.paint.stroke.is_some_and(|s| s.width.width() == mm(0.5));
-                item.mark.layer == Layer::Symbol && broad && matches!(item.shape, Shape::Line { .. })
-            };
-            let told = boards
-                .iter()
-                .flat_map(|b| texts(&b.scene))
-                .any(|(item, words)| own(&item) && words.contains("; tie after "));
-            let ties = items.iter().filter(tie).count();
-            assert_eq!(plan.fed_into[i].is_some() && !items.is_empty(), told, "{name}: {}", run.name);
-            if told {
-                fed += 1;
-                assert_eq!(ties, 0, "{name}: {}", run.name);
-            } else if run.clamps.is_none() && run.length.value.mm() > 250.0 && !items.is_empty() {
-                assert!(ties > 0, "{name}: {}", run.name);
-            }
-        }
-        // Holes are told from the other pegs.
         for hole in &h.holes {
             let squares = boards.iter().flat_map(|b| b.scene.items()).filter(|item| {
                 item.mark.id(TagKind::Hole) == Some(&hole.name) && matches!(item.shape, Shape::Rect { .. })
@@ -395,7 +372,6 @@ fn nothing_is_tied_beyond_a_hole_that_it_is_fed_through() {
             assert_eq!(squares.count() > 0, drawn, "{name}: {}", hole.name);
         }
     }
-    assert!(fed > 10);
 }
 
 /// A splice on a leg is drawn as long as it is with its cover.

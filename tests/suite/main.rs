@@ -5,6 +5,7 @@ mod as_found;
 mod bench_cautions;
 mod bench_lists;
 mod board;
+mod board_held;
 #[cfg(feature = "book")]
 mod book;
 #[cfg(feature = "book")]

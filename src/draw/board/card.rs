@@ -12,6 +12,7 @@ use crate::draw::palette::Ink;
 use crate::draw::scene::{Anchor, Scene, Turn};
 use crate::draw::signs;
 use crate::draw::stroke::Stroke;
+use crate::graph::clamp::is_tied;
 use crate::harness::{DeviceClass, PlaceId, RunId};
 use crate::quantity::Length;
 
@@ -130,7 +131,7 @@ pub(super) fn of_leg(job: &Job, id: RunId) -> Block {
     block.add(&[words(&run.length.value.show(job.units), PLACE, &mark)], LIMIT);
     // What is fed through a hole is tied and covered when it is through.
     let after = job.fed_into(id).map(|hole| format!("after {}", job.h.hole(hole).name)).unwrap_or_default();
-    let tied = if after.is_empty() { String::new() } else { format!("; tie {after}") };
+    let tied = if after.is_empty() || !is_tied(run) { String::new() } else { format!("; tie {after}") };
     let figures = format!("{}, Ø {}{tied}", conductors(bundle.conductors), bundle.diameter().show(job.units));
     block.add(&[words(&figures, PLAIN, &mark)], LIMIT);
     if let Some(cover) = &run.cover {

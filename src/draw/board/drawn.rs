@@ -3,6 +3,7 @@
 use super::Job;
 use super::bench::{LaidKnot, LaidLeg, LaidTail, Placed};
 use super::card;
+use super::hold;
 use super::loom::{Leg, Loom};
 use super::way::{PEG, Stand, Way};
 use super::words::{Texts, card as place_card};
@@ -18,23 +19,33 @@ use crate::quantity::Length;
 pub(super) const EDGE: Ink = Ink::new(52, 60, 68);
 /// Inside of a bundle.
 pub(super) const BUNDLE: Ink = Ink::new(214, 222, 229);
-/// Distance of ties along a leg. Common practice, no source.
-pub(super) const TIES: Mm = mm(100.0);
 /// Distance of a wire's label from its end; in the middle of a shorter tail. Common practice, no source: it is read with
 /// the connector in the hand, and clear of the backshell.
 pub(super) const LABEL: Mm = mm(45.0);
 /// Radius of the peg at a place.
 const PLACE_PEG: Mm = mm(2.6);
 
+/// Which signs a drawing shows: its legend explains these.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Shown {
+    pub ties: bool,
+    pub clamps: bool,
+    pub covers: bool,
+    pub bends: bool,
+    pub labels: bool,
+}
+
 /// Draws a loom, told from its root.
-pub(super) fn draw(job: &Job, loom: &Loom, texts: &Texts, placed: &Placed) -> Scene {
+pub(super) fn draw(job: &Job, loom: &Loom, texts: &Texts, placed: &Placed) -> (Scene, Shown) {
     let mut scene = Scene::default();
+    let mut shown = Shown::default();
     bundles(job, loom, placed, &mut scene);
+    let shunned = hold::shunned(loom, placed);
     for leg in &placed.legs {
-        along(job, loom, leg, &mut scene);
+        along(job, loom, leg, &shunned, &mut shown, &mut scene);
     }
     for tail in &placed.tails {
-        end(job, loom, texts, tail, &mut scene);
+        end(job, loom, texts, tail, &mut shown, &mut scene);
     }
     knots(job, loom, placed, &mut scene);
     let mut fold = 0;
@@ -49,7 +60,7 @@ pub(super) fn draw(job: &Job, loom: &Loom, texts: &Texts, placed: &Placed) -> Sc
             folded(job, leg, &own, (fold, mark.station), from, mark.words, &mut scene);
         }
     }
-    scene
+    (scene, shown)
 }
 
 /// Edges of all bundles first, so that they run into one another where they meet.
@@ -109,32 +120,29 @@ fn tail_mark(job: &Job, loom: &Loom, tail: &LaidTail) -> Mark {
 }
 
 /// Covers, ties, clamps and splices along a leg, pegs at its bends.
-fn along(job: &Job, loom: &Loom, leg: &LaidLeg, scene: &mut Scene) {
+fn along(job: &Job, loom: &Loom, leg: &LaidLeg, shunned: &[Area], shown: &mut Shown, scene: &mut Scene) {
     let Some((parent, own)) = loom.knots[leg.knot].up else { return };
     let run = job.h.run(own.run);
     let mark = job.run_mark(own.run).on(Layer::Symbol);
-    let starts_first = run.ends[0] == loom.knots[parent].place;
-    let from_first = |station: Mm| if starts_first { station } else { own.length - station };
     let splices = splices_on(job, loom, leg, parent);
     if run.cover.is_some() {
-        cover(&mark, &leg.way, &own, scene);
+        shown.covers = true;
+        cover(&mark, &leg.way, own.half, scene);
     }
     let lengths: Vec<Mm> = splices.iter().map(|(splice, _)| splice_mm(job, *splice)).collect();
-    let near_splice =
-        |at: Mm| splices.iter().zip(&lengths).any(|((_, s), length)| (*s - at).abs() < *length / 2 + mm(6.0));
-    match run.clamps.map(|c| Mm::from(c.value)).filter(|c| *c > mm(5.0)) {
-        Some(pitch) => {
-            for station in stations(pitch, own.length, mm(14.0)).map(from_first) {
-                clamp(&mark, leg.way.stand(station), own.half, scene);
-            }
-        }
-        // What is fed through a hole is tied when it is through.
-        None if job.fed_into(own.run).is_some() => {}
-        None => {
-            for station in stations(TIES, own.length, mm(24.0)).filter(|s| !near_splice(*s)) {
-                tie(&mark, leg.way.stand(station), own.half, scene);
-            }
-        }
+    let taken: Vec<[Mm; 2]> = (splices.iter().zip(&lengths))
+        .map(|((_, at), length)| (*at, *length / 2 + mm(3.0)))
+        .chain(leg.folds.iter().map(|fold| (fold.station, mm(3.0))))
+        .map(|(at, half)| [at - half, at + half])
+        .collect();
+    let held = hold::held(job, leg, &own, &taken, shunned);
+    shown.clamps |= !held.clamps.is_empty();
+    shown.ties |= !held.ties.is_empty();
+    for station in held.clamps {
+        clamp(&mark, leg.way.stand(station), own.half, scene);
+    }
+    for station in held.ties {
+        tie(&mark, leg.way.stand(station), own.half, scene);
     }
     for ((splice, station), length) in splices.into_iter().zip(lengths) {
         let place = job.routing.place_of[splice.index()];
@@ -144,6 +152,7 @@ fn along(job: &Job, loom: &Loom, leg: &LaidLeg, scene: &mut Scene) {
         splice_sign(&mark, &leg.way, [station - length / 2, station + length / 2], half, scene);
     }
     for peg in leg.way.pegs(own.half) {
+        shown.bends = true;
         scene.circle(&mark, peg, PEG, Stroke::MEDIUM.filled(Ink::WHITE));
     }
 }
@@ -167,11 +176,6 @@ pub(super) fn splice_sign(mark: &Mark, way: &Way, [from, to]: [Mm; 2], half: Mm,
     scene.polygon(mark, outline(from + third, to - third, half / 2), Ink::BLACK);
 }
 
-/// `pitch`, twice `pitch` and on, with room before the far end.
-fn stations(pitch: Mm, length: Mm, clear: Mm) -> impl Iterator<Item = Mm> {
-    (1_usize..).map(move |i| pitch.times(i)).take_while(move |s| *s + clear < length)
-}
-
 /// Splices that are shifted onto a leg, with their stations from its start.
 fn splices_on(job: &Job, loom: &Loom, leg: &LaidLeg, parent: usize) -> Vec<(DeviceId, Mm)> {
     let Some((_, own)) = loom.knots[leg.knot].up else { return Vec::new() };
@@ -191,16 +195,27 @@ fn across(stand: &Stand, half: Mm) -> (Point, Point) {
     (stand.off(Mm::ZERO, -half), stand.off(Mm::ZERO, half))
 }
 
+/// Half of what a tie takes along and across a bundle of this half thickness.
+pub(super) fn tie_size(half: Mm) -> [Mm; 2] {
+    [Stroke::WIDE.width.width() / 2, half + mm(1.4)]
+}
+
+/// The same of a clamp.
+pub(super) fn clamp_size(half: Mm) -> [Mm; 2] {
+    [mm(2.2), half + mm(1.6)]
+}
+
 /// A tie: a stroke across.
 pub(super) fn tie(mark: &Mark, stand: Stand, half: Mm, scene: &mut Scene) {
-    let (a, b) = across(&stand, half + mm(1.4));
+    let [_, reach] = tie_size(half);
+    let (a, b) = across(&stand, reach);
     scene.line(mark, a, b, Stroke::WIDE);
 }
 
 /// A clamp: a dark band across.
 pub(super) fn clamp(mark: &Mark, stand: Stand, half: Mm, scene: &mut Scene) {
-    let half = half + mm(1.6);
-    scene.polygon(mark, box_across(&stand, mm(2.2), -half, half), EDGE);
+    let [along, reach] = clamp_size(half);
+    scene.polygon(mark, box_across(&stand, along, -reach, reach), EDGE);
 }
 
 /// Corners of a box across a bundle.
@@ -216,10 +231,10 @@ pub(super) fn label(mark: &Mark, stand: Stand, along: Mm, half: Mm, scene: &mut 
 }
 
 /// A covering: strokes across it, aslant.
-fn cover(mark: &Mark, way: &Way, own: &Leg, scene: &mut Scene) {
-    let half = own.half - mm(0.3);
-    let mut at = half + mm(6.0);
-    while at < own.length - half - mm(6.0) {
+pub(super) fn cover(mark: &Mark, way: &Way, half: Mm, scene: &mut Scene) {
+    let half = half - mm(0.3);
+    let (mut at, length) = (half + mm(6.0), way.length());
+    while at < length - half - mm(6.0) {
         let stand = way.stand(at);
         scene.line(mark, stand.off(-half / 2, -half), stand.off(half / 2, half), Stroke::THIN);
         at += mm(5.0);
@@ -227,15 +242,17 @@ fn cover(mark: &Mark, way: &Way, own: &Leg, scene: &mut Scene) {
 }
 
 /// Label, stop and words of the ends on a tail.
-fn end(job: &Job, loom: &Loom, texts: &Texts, tail: &LaidTail, scene: &mut Scene) {
+fn end(job: &Job, loom: &Loom, texts: &Texts, tail: &LaidTail, shown: &mut Shown, scene: &mut Scene) {
     let mark = tail_mark(job, loom, tail).on(Layer::Symbol);
     let prong = &tail.prong;
     let (way, length) = (&prong.way, prong.way.length());
     if length > mm(16.0) {
+        shown.labels = true;
         let stand = way.stand(length - LABEL.min(length / 2));
         label(&mark, stand, mm(5.0), prong.half.max(mm(1.2)) + mm(1.2), scene);
     }
     for peg in way.pegs(prong.half) {
+        shown.bends = true;
         scene.circle(&mark, peg, PEG, Stroke::MEDIUM.filled(Ink::WHITE));
     }
     let stand = if length > Mm::ZERO { way.stand(length) } else { Stand { at: tail.at, dx: 1.0, dy: 0.0 } };

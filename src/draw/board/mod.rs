@@ -17,6 +17,7 @@ mod ends;
 mod fan;
 mod fold;
 mod frame;
+mod hold;
 mod job;
 mod lay;
 mod loom;
@@ -91,15 +92,14 @@ pub fn boards(
     let sheet = |(i, loom): (usize, &loom::Loom)| {
         let texts = Texts::of(&job, loom);
         let placed = bench::on_bench(&job, loom, &texts, bench);
-        let drawing = drawn::draw(&job, loom, &texts, &placed);
-        let clamps = |leg: &bench::LaidLeg| {
-            loom.knots[leg.knot].up.is_some_and(|(_, leg)| h.run(leg.run).clamps.is_some())
-        };
+        let (drawing, shown) = drawn::draw(&job, loom, &texts, &placed);
+        let classes = loom.knots.iter().flat_map(|knot| &knot.ends).map(|end| &h.device(end.device).class);
         let told = sheet::Told {
+            kinds: sheet::Kinds::of(classes),
             fits: placed.fits(bench),
             folds: placed.legs.iter().map(|leg| leg.folds.len()).sum(),
             letters: loom.letters > 0 || !placed.starts.is_empty(),
-            clamps: placed.legs.iter().any(clamps),
+            shown,
             splices: loom.knots.iter().any(|knot| !knot.splices.is_empty()),
             holes: loom.knots.iter().any(|knot| h.place(knot.place).hole.is_some()),
             fed: placed

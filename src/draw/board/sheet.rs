@@ -1,9 +1,10 @@
 //! A drawn loom in; the sheet that it needs out, with its notes, its signs and the title block.
 
-use super::drawn;
+use super::drawn::{self, Shown};
+use super::hold;
 use super::way::{Stand, Way};
 use super::{Board, Job, card};
-use crate::draw::block::{Block, words};
+use crate::draw::block::{Block, Sign, words};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::legend::Legend;
 use crate::draw::lettering::Lettering;
@@ -14,6 +15,7 @@ use crate::draw::sheet::{Format, Sheet};
 use crate::draw::signs;
 use crate::draw::stroke::{Dash, Stroke};
 use crate::draw::title_block::TitleBlock;
+use crate::harness::DeviceClass;
 use crate::trade::installation::ties_beyond;
 
 const GAP: Mm = mm(8.0);
@@ -22,13 +24,43 @@ const NOTES: Mm = mm(150.0);
 /// Widest legend.
 const LEGEND: Mm = mm(330.0);
 
+/// What kinds of things are held at its ends.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Kinds([bool; SIGNS.len()]);
+
+/// What a thing at an end is, its sign and its words.
+type Kind = (fn(&DeviceClass) -> bool, Sign, &'static str);
+
+/// Signs that stand before the names of ends.
+const SIGNS: [Kind; 6] = [
+    (|class| matches!(class, DeviceClass::Equipment), signs::equipment, "equipment"),
+    (|class| matches!(class, DeviceClass::Sensor), signs::sensor, "probe, sender or pick-up"),
+    (|class| matches!(class, DeviceClass::Ground { .. }), signs::ground, "ground stud"),
+    (|class| matches!(class, DeviceClass::Supply { .. }), signs::supply, "breaker or fuse"),
+    (|class| matches!(class, DeviceClass::InLine { .. }), signs::in_line, "half of an in-line connector"),
+    (|class| matches!(class, DeviceClass::Stud { .. }), signs::stud, "stud or post"),
+];
+
+impl Kinds {
+    pub fn of<'a>(classes: impl Iterator<Item = &'a DeviceClass>) -> Kinds {
+        let mut kinds = [false; SIGNS.len()];
+        for class in classes {
+            for (seen, (is, ..)) in kinds.iter_mut().zip(SIGNS) {
+                *seen |= is(class);
+            }
+        }
+        Kinds(kinds)
+    }
+}
+
 /// What one board must say of itself.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Told {
     pub fits: bool,
     pub folds: usize,
     pub letters: bool,
-    pub clamps: bool,
+    pub shown: Shown,
+    pub kinds: Kinds,
     pub splices: bool,
     pub holes: bool,
     /// True where wires are fed through a hole into one of its legs.
@@ -132,11 +164,16 @@ fn notes(job: &Job, size: Extent, told: &Told) -> Block {
         false,
     ));
     let beyond = ties_beyond();
+    if told.shown.clamps {
+        let told = "Clamps are fitted in the machine: as many between the ends of a run as the install sheet says, spread \
+                    evenly. Those at its ends are not drawn: they sit at its pegs.";
+        notes.push((told.to_owned(), false));
+    }
     notes.push((
         format!(
-            "Tie every {} where the spec gives no clamps (common practice, no source). Where clamps lie more than {} apart, \
-             tie between them too ({} {}).",
-            show(crate::quantity::Length::from_um(drawn::TIES.um())),
+            "Ties are at most {} apart (common practice, no source), on runs for which the spec gives no clamps, and \
+             wherever clamps may be more than {} apart ({} {}). A covering holds without ties.",
+            show(crate::quantity::Length::from_um(hold::TIES.um())),
             beyond.at_most(job.units),
             beyond.document,
             beyond.place
@@ -201,6 +238,11 @@ fn sample(scene: &mut Scene, mark: &Mark, area: Area) {
     scene.line(mark, from, to, Stroke::HAIR.dashed(Dash::Chain));
 }
 
+fn stop(scene: &mut Scene, mark: &Mark, area: Area) {
+    let (x, y) = (area.max.x - mm(3.0), area.centre().y);
+    scene.line(mark, Point::new(x, y - mm(3.2)), Point::new(x, y + mm(3.2)), Stroke::BAR);
+}
+
 fn legend(told: &Told) -> Legend {
     let mut legend = Legend::new("Signs");
     legend.entry("bundle at its true thickness; its middle line is what is measured", sample);
@@ -211,32 +253,46 @@ fn legend(told: &Told) -> Legend {
         drawn::datum(m, a.centre(), s);
         drawn::peg(m, a.centre(), s);
     });
-    legend.entry("peg inside a bend", |s, m, a| {
-        s.circle(m, a.centre(), super::way::PEG, Stroke::MEDIUM.filled(Ink::WHITE));
-    });
+    if told.shown.bends {
+        legend.entry("peg inside a bend", |s, m, a| {
+            s.circle(m, a.centre(), super::way::PEG, Stroke::MEDIUM.filled(Ink::WHITE));
+        });
+    }
     if told.holes {
         legend.entry("hole in a wall, and the peg in its place", |s, m, a| {
             drawn::hole(m, a.centre(), s);
             drawn::peg(m, a.centre(), s);
         });
     }
-    legend.entry("tie", |s, m, a| {
-        sample(s, m, a);
-        drawn::tie(m, level(a.centre()), mm(2.0), s);
-    });
-    if told.clamps {
-        legend.entry("clamp, as the spec gives them", |s, m, a| {
+    if told.shown.ties {
+        legend.entry("tie", |s, m, a| {
+            sample(s, m, a);
+            drawn::tie(m, level(a.centre()), mm(2.0), s);
+        });
+    }
+    if told.shown.covers {
+        legend.entry("covering", |s, m, a| {
+            sample(s, m, a);
+            let way = Way::level(Point::new(a.min.x, a.centre().y), a.width());
+            drawn::cover(m, &way, mm(2.0), s);
+        });
+    }
+    if told.shown.clamps {
+        legend.entry("clamp between the ends of a run, fitted in the machine", |s, m, a| {
             sample(s, m, a);
             drawn::clamp(m, level(a.centre()), mm(2.0), s);
         });
     }
-    legend.entry("place for the labels of the wires, and the stop at their end", |s, m, a| {
+    legend.entry("stop at the end of the wires", |s, m, a| {
         sample(s, m, Area { max: Point::new(a.max.x - mm(3.0), a.max.y), ..a });
-        drawn::label(m, level(a.centre().by(mm(-2.0), Mm::ZERO)), mm(4.0), mm(3.0), s);
-        let x = a.max.x - mm(3.0);
-        let y = a.centre().y;
-        s.line(m, Point::new(x, y - mm(3.2)), Point::new(x, y + mm(3.2)), Stroke::BAR);
+        stop(s, m, a);
     });
+    if told.shown.labels {
+        legend.entry("place for the labels of the wires", |s, m, a| {
+            sample(s, m, a);
+            drawn::label(m, level(a.centre()), mm(4.0), mm(3.0), s);
+        });
+    }
     if told.splices {
         legend.entry("splice in the bundle with its cover, as long as they are", |s, m, a| {
             sample(s, m, a);
@@ -254,9 +310,8 @@ fn legend(told: &Told) -> Legend {
     if told.letters {
         legend.entry("broken off; goes on at the same letter", |s, m, a| card::ring(s, m, a.centre(), 0));
     }
-    legend.entry("equipment", |s, m, a| signs::equipment(s, m, a.centre()));
-    legend.entry("probe, sender or pick-up", |s, m, a| signs::sensor(s, m, a.centre()));
-    legend.entry("ground stud", |s, m, a| signs::ground(s, m, a.centre()));
-    legend.entry("breaker or fuse", |s, m, a| signs::supply(s, m, a.centre()));
+    for (_, (_, sign, words)) in told.kinds.0.iter().zip(SIGNS).filter(|(seen, _)| **seen) {
+        legend.entry(words, |s, m, a| sign(s, m, a.centre()));
+    }
     legend
 }

@@ -7,9 +7,9 @@ use super::measure::at_most;
 use super::run_rows::{against, laid};
 use super::safe_rows;
 use super::{Job, Said, Subject, Task, Visit};
-use crate::harness::{DeviceClass, PlaceId, Run, RunId};
+use crate::harness::{DeviceClass, PlaceId, RunId};
 use crate::parts::model::SundryUse;
-use crate::plan::clamping::{self, Clamping, clamp_spacing, clamps_between};
+use crate::plan::clamping::{self, Clamping, clamp_spacing, clamps_between, is_tied, is_tied_between_clamps};
 use crate::quantity::Length;
 use crate::trade::installation::{lacing_pitch, single_cord_below, support_spacing, ties_beyond};
 
@@ -28,13 +28,16 @@ pub(super) fn clamps(job: &Job<'_>, id: RunId, splices: &Splices<'_>) -> Task {
     let between = clamps_between(run.length.value, clamp_spacing(run));
     let where_to = match between {
         0 => "at both ends".to_owned(),
-        1 => "at both ends and once between".to_owned(),
-        n => format!("at both ends and {n} times between"),
+        1 => "at both ends and once between, near the middle".to_owned(),
+        n => format!("at both ends and {n} times between, evenly"),
     };
     let thick = job.covered(id);
-    let tied = match is_tied(run) {
+    let fed = job.plan.fed_into.get(id.index()).copied().flatten().is_some();
+    let tied = match is_tied_between_clamps(run) {
         true if thick >= single_cord_below().value => "; tie it between them with doubled cord",
         true => "; tie it between them",
+        // On the bench it was left loose.
+        false if fed && is_tied(run) => "; tie it, for it was fed through loose",
         false => "",
     };
     let clamp = clamp_words(job, thick);
@@ -95,11 +98,6 @@ pub(super) fn splices_at_places<'a>(job: &Job<'a>) -> Splices<'a> {
     splices
 }
 
-/// Where clamps are far apart the bundle is tied between them; a covering holds it together.
-fn is_tied(run: &Run) -> bool {
-    clamp_spacing(run).min(run.length.value) > ties_beyond().value && run.cover.is_none()
-}
-
 /// How every run is clamped and tied: said once, before the first of them.
 pub(super) fn every_run(job: &Job<'_>) -> Vec<Task> {
     let units = job.h.header.units;
@@ -115,7 +113,7 @@ pub(super) fn every_run(job: &Job<'_>) -> Vec<Task> {
             .more("one clamp serves where two runs of one size meet")
             .by(limit.source()),
     ];
-    if runs.iter().any(|id| is_tied(job.h.run(*id))) {
+    if runs.iter().any(|id| is_tied_between_clamps(job.h.run(*id))) {
         tasks.push(
             Task::new("ties", "Tie the bundle wherever two clamps are farther apart than this")
                 .measure(at_most(tied, units))
