@@ -10,7 +10,7 @@ use super::legend::Legend;
 use super::scale::Scale;
 use super::scene::Scene;
 use super::sheet::{Format, Sheet};
-use super::title_block::TitleBlock;
+use super::title_block::{NOT_TO_SCALE, TitleBlock};
 
 /// Free space between cards.
 pub const GAP: Mm = mm(4.0);
@@ -78,7 +78,7 @@ pub fn deal(cards: &[Card], common: &Common) -> Vec<Scene> {
         let block = TitleBlock {
             sheet: i + 1,
             sheets: count,
-            scale: principal(scales).map_or_else(|| "none".to_owned(), |s| s.to_string()),
+            scale: principal(scales).map_or_else(|| NOT_TO_SCALE.to_owned(), |s| s.to_string()),
             ..common.block.clone()
         };
         draw(cards, page, common, &block)

@@ -10,15 +10,18 @@ use super::stroke::Stroke;
 /// Room for one sample; its words stand to the right of it.
 pub const SAMPLE: Extent = Extent::new(mm(18.0), mm(8.0));
 
+/// What stands over it on every drawing.
+const TITLE: &str = "Legend";
 const PAD: Mm = mm(3.0);
+/// Least free space between the words of two entries: more than between two lines of one.
+const BETWEEN: Mm = mm(3.6);
 const COLUMN: Mm = mm(75.0);
 const WORDS: Lettering = Lettering::SMALL;
 const HEADING: Lettering = Lettering::PLAIN.bold();
 
 /// A legend in the making.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Legend {
-    heading: String,
     entries: Vec<(Scene, String)>,
 }
 
@@ -32,8 +35,8 @@ struct Placed {
 
 impl Legend {
     /// An empty legend.
-    pub fn new(heading: &str) -> Legend {
-        Legend { heading: heading.to_owned(), entries: Vec::new() }
+    pub fn new() -> Legend {
+        Legend::default()
     }
 
     /// True when nothing is to be explained.
@@ -61,7 +64,7 @@ impl Legend {
         let mark = Mark::new(Layer::Note);
         scene.rect(&mark, area, Stroke::MEDIUM.filled(Ink::WHITE));
         let heading = corner.by(PAD, PAD + HEADING.height.capital());
-        scene.text(&mark, heading, &self.heading, HEADING);
+        scene.text(&mark, heading, TITLE, HEADING);
         for one in placed {
             let at = corner.by(one.corner.x, one.corner.y);
             if let Some((sample, _)) = self.entries.get(one.entry) {
@@ -84,7 +87,7 @@ impl Legend {
         let limit = column - SAMPLE.width - PAD * 2;
         let wrapped: Vec<Vec<String>> =
             self.entries.iter().map(|(_, words)| lettering::wrap(words, WORDS, limit)).collect();
-        let height = |lines: &Vec<String>| SAMPLE.height.max(block_height(lines.len()) + mm(2.0));
+        let height = |lines: &Vec<String>| SAMPLE.height.max(block_height(lines.len()) + BETWEEN);
         let all: Mm = wrapped.iter().map(height).sum();
         let share = all / i64::try_from(columns).unwrap_or(1);
         let top = PAD * 2 + HEADING.height.capital();
@@ -99,7 +102,7 @@ impl Legend {
             y += height;
             lowest = lowest.max(y);
         }
-        let heading = lettering::width(&self.heading, HEADING) + PAD * 2;
+        let heading = lettering::width(TITLE, HEADING) + PAD * 2;
         let width = (column.times(used) + PAD * 2).max(heading);
         (Extent::new(width, lowest + PAD), placed)
     }
@@ -112,9 +115,10 @@ fn block_height(lines: usize) -> Mm {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::draw::scene::Shape;
 
     fn legend(entries: usize) -> Legend {
-        let mut legend = Legend::new("Legend");
+        let mut legend = Legend::new();
         for i in 0..entries {
             legend.entry(&format!("meaning {i} told in rather many words, so that it wraps"), |s, m, a| {
                 s.line(m, Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y), Stroke::WIDE);
@@ -135,6 +139,28 @@ mod tests {
             for item in scene.items().iter().skip(1) {
                 assert!(area.contains(item.bounds().unwrap()), "{item:?}");
             }
+        }
+    }
+
+    #[test]
+    fn entries_stand_further_apart_than_the_lines_of_one() {
+        let mut scene = Scene::default();
+        legend(6).draw(&mut scene, Point::default(), mm(80.0));
+        let words = scene.items().iter().filter(|i| matches!(i.shape, Shape::Text(_))).skip(1);
+        let baselines: Vec<(bool, Mm)> = words
+            .filter_map(|i| {
+                if let Shape::Text(t) = &i.shape {
+                    Some((t.words.starts_with("meaning"), t.at.y))
+                } else {
+                    None
+                }
+            })
+            .collect();
+        assert!(baselines.len() > 6, "they wrap");
+        for pair in baselines.windows(2) {
+            let apart = pair[1].1 - pair[0].1;
+            let pitch = WORDS.height.pitch();
+            assert!(if pair[1].0 { apart > pitch.scaled(1.35) } else { apart == pitch }, "{apart}");
         }
     }
 

@@ -11,7 +11,7 @@ use super::scene::{Anchor, Scene, Turn};
 use super::sheet::{Format, Sheet};
 use super::stroke::{Dash, Stroke};
 use super::symbols::{self, Facing};
-use super::title_block::TitleBlock;
+use super::title_block::{CAUTION, TitleBlock};
 use super::{svg_out, typeface};
 use crate::trade::colour::{Colour, GREEN_AND_YELLOW, Hue};
 
@@ -57,12 +57,7 @@ fn block() -> TitleBlock {
         sheet: 2,
         sheets: 5,
         document_type: "Wiring diagram".into(),
-        cautions: vec![
-            "Not approved data. The aircraft's, engine's and instrument's own instructions, local rules and a \
-             licensed person's sign-off come first."
-                .into(),
-            "Invented example: build nothing from it.".into(),
-        ],
+        cautions: vec![CAUTION.into(), "Invented example: build nothing from it.".into()],
         ..TitleBlock::default()
     }
 }
@@ -175,7 +170,7 @@ fn draw_colours(scene: &mut Scene, corner: Point) {
 }
 
 fn legend() -> Legend {
-    let mut legend = Legend::new("Legend");
+    let mut legend = Legend::new();
     let centre = |a: Area| a.centre();
     legend.entry("conductors joined", |s, m, a| symbols::junction(s, m, centre(a)));
     legend.entry("conductors twisted together over their whole length", |s, m, a| {

@@ -16,6 +16,13 @@ use crate::quantity::Units;
 /// Width of the block. Source: ISO 7200:2004 (from memory).
 pub const WIDTH: Mm = mm(180.0);
 
+/// What every paper says of itself, on drawings over the title block.
+pub const CAUTION: &str = "Not approved data. The makers' instructions, local regulations and a licensed person's \
+                           sign-off come first.";
+
+/// In the place of a scale, where nothing is to be measured on the sheet.
+pub const NOT_TO_SCALE: &str = "not to scale";
+
 /// What the title block says. Empty fields stay blank, to be filled by hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TitleBlock {
@@ -39,7 +46,7 @@ pub struct TitleBlock {
     pub units: String,
     /// Date of issue; blank unless the spec gives one, since no drawing reads the clock.
     pub date: String,
-    /// Document type: `wiring diagram`.
+    /// Document type: `Wiring diagram`.
     pub document_type: String,
     /// Language code of the lettering.
     pub language: String,
@@ -61,7 +68,7 @@ impl Default for TitleBlock {
             revision: String::new(),
             sheet: 1,
             sheets: 1,
-            scale: "none".into(),
+            scale: NOT_TO_SCALE.into(),
             units: "mm".into(),
             date: String::new(),
             document_type: String::new(),
@@ -78,8 +85,6 @@ impl TitleBlock {
     /// title. Scale and sheet are for the drawing to say.
     pub fn of(header: &Header, what: &str, document_type: &str) -> TitleBlock {
         let told = |text: &Option<String>| text.clone().unwrap_or_default();
-        let caution = "Not approved data. The machine's, engine's and instrument's own instructions, local rules and a \
-                       licensed person's sign-off come first.";
         TitleBlock {
             owner: told(&header.owner),
             title: header.title.clone(),
@@ -95,7 +100,7 @@ impl TitleBlock {
             },
             date: header.issued.map(|d| d.to_string()).unwrap_or_default(),
             document_type: document_type.to_owned(),
-            cautions: std::iter::once(caution.to_owned()).chain(header.remark.clone()).collect(),
+            cautions: std::iter::once(CAUTION.to_owned()).chain(header.remark.clone()).collect(),
             ..TitleBlock::default()
         }
     }

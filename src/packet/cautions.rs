@@ -10,8 +10,7 @@ pub const CAUTIONS: [&str; 4] = [
 ];
 
 /// What stands at the foot of every printed page.
-pub const RUNNING: &str = "Not approved data. The makers' instructions, local regulations and a licensed person's \
-                           sign-off come first.";
+pub use crate::draw::title_block::CAUTION as RUNNING;
 
 /// The banner of a packet that was built although findings say stop.
 pub fn banner(stops: usize) -> String {

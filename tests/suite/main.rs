@@ -19,6 +19,7 @@ mod command_line;
 mod currents;
 mod diag_reports;
 mod diag_text;
+mod drawing_words;
 mod electrical;
 mod example_specs;
 mod examples;

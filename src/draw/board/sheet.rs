@@ -244,7 +244,7 @@ fn stop(scene: &mut Scene, mark: &Mark, area: Area) {
 }
 
 fn legend(told: &Told) -> Legend {
-    let mut legend = Legend::new("Signs");
+    let mut legend = Legend::new();
     legend.entry("bundle at its true thickness; its middle line is what is measured", sample);
     legend.entry("peg at a place where legs meet or end: drill here", |s, m, a| {
         drawn::peg(m, a.centre(), s);

@@ -51,7 +51,7 @@ pub fn faces(h: &Harness, library: &Library, banner: Option<&str>) -> Vec<Scene>
     let common = Common {
         legend: &legend(library, &halves),
         notes: &notes,
-        block: TitleBlock::of(&h.header, "Connector faces", "connector faces"),
+        block: TitleBlock::of(&h.header, "Connector faces", "Connector faces"),
         banner,
     };
     let room = room(&common);
@@ -102,7 +102,7 @@ fn notes(unwired: &[String]) -> Block {
 
 /// What the signs mean; only those that are used.
 fn legend(library: &Library, halves: &[Half]) -> Legend {
-    let mut legend = Legend::new("Signs");
+    let mut legend = Legend::new();
     legend.entry("seen from the side where the wires enter", |s, m, a| {
         eye::draw(s, m, corner(a), Side::WireEntry);
     });

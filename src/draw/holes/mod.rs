@@ -51,7 +51,7 @@ pub fn holes(
     let common = Common {
         legend: &legend(h),
         notes: &notes(),
-        block: TitleBlock::of(&h.header, "Holes", "pass-throughs"),
+        block: TitleBlock::of(&h.header, "Holes", "Pass-throughs"),
         banner,
     };
     let room = room(&common);
@@ -128,7 +128,7 @@ fn notes() -> Block {
 
 /// What the signs mean.
 fn legend(h: &Harness) -> Legend {
-    let mut legend = Legend::new("Signs");
+    let mut legend = Legend::new();
     let striped = Insulation::of(Colour::striped(Hue::White, &[Hue::Blue]));
     legend.entry(
         "conductor in the colours of its insulation, with its number in the table",

@@ -242,7 +242,7 @@ pub(super) enum Picture {
 
 /// What the signs mean; only those that are used.
 pub(super) fn legend(job: &Job, picture: &Picture) -> Legend {
-    let mut legend = Legend::new("Signs");
+    let mut legend = Legend::new();
     let level = |a: Area| (Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y));
     let scale = match job.reduction {
         1 => "full size".to_owned(),

@@ -34,7 +34,7 @@ use std::ops::Range;
 use super::geometry::{Area, Point, mm};
 use super::scale::Scale;
 use super::scene::Scene;
-use super::title_block::TitleBlock;
+use super::title_block::{NOT_TO_SCALE, TitleBlock};
 use crate::graph::{Bundles, Routing};
 use crate::harness::{DeviceClass, Harness, PlaceId, RunId};
 use crate::parts::library::Library;
@@ -148,7 +148,7 @@ fn tree_drawing(job: &Job, why: Option<String>, banner: Option<&str>) -> Vec<Sce
         at_run[chord.run.index()] = Some(chord.label.area(chord.label_at).centre());
     }
     let tables = lists::tables(job, &|run| at_run.get(run.index()).copied().flatten(), &at_place);
-    let first: Vec<String> = [NOT_TO_SCALE.to_owned()].into_iter().chain(why).collect();
+    let first: Vec<String> = [MEASURED.to_owned()].into_iter().chain(why).collect();
     let contents = arrange::Contents {
         pieces: &pieces,
         tables: &tables,
@@ -158,10 +158,10 @@ fn tree_drawing(job: &Job, why: Option<String>, banner: Option<&str>) -> Vec<Sce
             &lists::Picture::Tree { broken: tree.nodes.iter().any(|n| n.stub.is_some()) },
         ),
     };
-    arrange::on_sheets(&contents, &title_block(h, "not to scale"), banner)
+    arrange::on_sheets(&contents, &title_block(h, NOT_TO_SCALE), banner)
 }
 
-const NOT_TO_SCALE: &str = "Lengths are measured along the structure from place to place; tails, service loops and reserves \
+const MEASURED: &str = "Lengths are measured along the structure from place to place; tails, service loops and reserves \
     are in the cut list. Not to scale: read the figures, measure nothing on the sheet.";
 
 /// All that hangs on one root.

@@ -25,7 +25,7 @@ use crate::trade::colour::{Colour, Hue};
 /// The legend for what is drawn.
 pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
     let (h, built, emblems) = (site.h, &laid.built, &laid.emblems);
-    let mut legend = Legend::new("Legend");
+    let mut legend = Legend::new();
     legend.entry(
         "conductor; over it mark, gauge, letters of its colours (IEC 60757), ground colour first",
         |s, m, a| {

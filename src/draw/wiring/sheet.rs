@@ -16,7 +16,7 @@ use crate::draw::legend::Legend;
 use crate::draw::mark::Layer;
 use crate::draw::scene::Scene;
 use crate::draw::sheet::{Format, Sheet};
-use crate::draw::title_block::TitleBlock;
+use crate::draw::title_block::{CAUTION, TitleBlock};
 use crate::draw::{Area, Point};
 use crate::graph::Routing;
 use crate::harness::{DeviceId, Harness};
@@ -33,14 +33,7 @@ pub struct WiringSheet {
 
 impl Default for WiringSheet {
     fn default() -> WiringSheet {
-        WiringSheet {
-            banner: None,
-            cautions: vec![
-                "Not approved data. The maker's instructions, local regulations and a licensed person's sign-off \
-                 come first."
-                    .to_owned(),
-            ],
-        }
+        WiringSheet { banner: None, cautions: vec![CAUTION.to_owned()] }
     }
 }
 
@@ -224,7 +217,7 @@ fn title_block(design: &Design, title: &str, sheet: usize, sheets: usize) -> Tit
         sheet,
         sheets,
         date: header.issued.map(|d| d.to_string()).unwrap_or_default(),
-        document_type: "wiring diagram".to_owned(),
+        document_type: "Wiring diagram".to_owned(),
         // Nothing on it is measured.
         units: "none".to_owned(),
         cautions,
