@@ -12,7 +12,7 @@ use super::ground_network::{Phase, bond_current};
 use crate::harness::{BodyId, BondId, Device, DeviceClass, Harness};
 use crate::quantity::{Current, Resistance};
 use crate::spec::words::BodyKind;
-use crate::trade::network::{Branch, Network, Node, Reduced, Source};
+use crate::trade::network::{Branch, Network, Node};
 
 /// The way from an engine to a body of the structure, over bonds.
 #[derive(Clone, Debug)]
@@ -63,9 +63,9 @@ pub fn engine_returns(h: &Harness) -> Vec<EngineReturn> {
     let mut found = Vec::new();
     for engine in bodies().filter(|b| kind(*b, BodyKind::Engine)) {
         for end in ends.iter().copied() {
-            let pair = [engine, end].map(|body| nodes[body.index()]);
-            let Some(least) = between(&taken, pair) else { continue };
-            found.push(EngineReturn { engine, structure: end, least, most: between(&left_out, pair) });
+            let [from, to] = [engine, end].map(|body| nodes[body.index()]);
+            let Some(least) = taken.resistance(from, to) else { continue };
+            found.push(EngineReturn { engine, structure: end, least, most: left_out.resistance(from, to) });
         }
     }
     found
@@ -133,18 +133,6 @@ fn network(h: &Harness, bonds: &[BondId], unknown: Option<Resistance>) -> (Netwo
         }
     }
     (network, nodes)
-}
-
-/// Resistance between two nodes. None where nothing joins them.
-fn between(reduced: &Reduced, [from, to]: [Node; 2]) -> Option<Resistance> {
-    if !reduced.joined(from, to) {
-        return None;
-    }
-    // A milliampere, so that volts stay in range over insulation: see `Voltage`.
-    let milliampere = Current::from_amps(1e-3);
-    let solved = reduced.solve(&[Source { from, to, current: milliampere }]).ok()?;
-    let volts = solved.between(to, from)?;
-    Some(Resistance::from_ohms(volts.volts() * 1e3))
 }
 
 /// What a supply would drive through a bond at most, where that is less than the bond is said to carry: then it insulates.

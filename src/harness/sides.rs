@@ -2,7 +2,8 @@
 //! towards the place it faces, and each hole is passed once, by the piece for which it is least out of the way.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::hash_map::Entry;
+use std::collections::{BTreeMap, BinaryHeap, HashMap};
 
 use super::{PlaceId, Run};
 
@@ -14,12 +15,21 @@ pub(super) struct Sides {
     ways: BTreeMap<PlaceId, Ways>,
 }
 
-/// The shortest ways from one place, by the place they lead to.
+/// The shortest ways from one place, found as far as they have been asked for: most questions are about what lies near.
 struct Ways {
-    /// The first place on the way; none to the place itself.
-    first_step: Vec<Option<PlaceId>>,
-    /// Length in micrometres; none where there is no way.
-    length: Vec<Option<i64>>,
+    /// What is known, by the place that a way leads to.
+    found: HashMap<PlaceId, Way>,
+    /// Length, place and first step of the ways that were begun.
+    begun: BinaryHeap<Reverse<(i64, PlaceId, Option<PlaceId>)>>,
+}
+
+/// The shortest way to a place.
+#[derive(Clone, Copy)]
+struct Way {
+    /// The first place on it; none to the place itself.
+    first_step: Option<PlaceId>,
+    /// Length in micrometres.
+    length: i64,
 }
 
 /// Length of a way that does not exist: longer than any that does, and still to be added up.
@@ -42,8 +52,7 @@ impl Sides {
     /// True where the shortest way from `at` to `place` starts towards `faces`; None where `place` is `at` itself or
     /// cannot be reached.
     pub(super) fn faces(&mut self, at: PlaceId, faces: PlaceId, place: PlaceId) -> Option<bool> {
-        let step = self.ways_from(at).first_step.get(place.index()).copied().flatten()?;
-        Some(step == faces)
+        Some(self.way(at, place)?.first_step? == faces)
     }
 
     /// Gives out `through`, the places to pass in this order or the other way round, to the pieces between neighbouring
@@ -122,32 +131,41 @@ impl Sides {
         let (Some(from), Some(to)) = (from, to) else { return 0 };
         let known = self.ways.contains_key(&from) && !self.ways.contains_key(&to);
         let [start, end] = if known { [from, to] } else { [to, from] };
-        self.ways_from(start).length.get(end.index()).copied().flatten().unwrap_or(NO_WAY)
+        self.way(start, end).map_or(NO_WAY, |way| way.length)
     }
 
-    fn ways_from(&mut self, at: PlaceId) -> &Ways {
-        let neighbours = &self.neighbours;
-        self.ways.entry(at).or_insert_with(|| ways_from(neighbours, at))
+    /// The shortest way from one place to another; None where there is none.
+    fn way(&mut self, from: PlaceId, to: PlaceId) -> Option<Way> {
+        self.ways.entry(from).or_insert_with(|| Ways::from(from)).to(to, &self.neighbours)
     }
 }
 
-/// Dijkstra's algorithm; O(runs log places). Of equally short ways the one over the lower place id counts.
-fn ways_from(neighbours: &[Vec<(PlaceId, i64)>], at: PlaceId) -> Ways {
-    let mut ways = Ways { first_step: vec![None; neighbours.len()], length: vec![None; neighbours.len()] };
-    let mut queue = BinaryHeap::from([Reverse((0_i64, at, None))]);
-    while let Some(Reverse((length, place, step))) = queue.pop() {
-        let Some(known) = ways.length.get_mut(place.index()).filter(|known| known.is_none()) else {
-            continue;
-        };
-        *known = Some(length);
-        if let Some(slot) = ways.first_step.get_mut(place.index()) {
-            *slot = step;
-        }
-        for (next, more) in neighbours.get(place.index()).into_iter().flatten() {
-            queue.push(Reverse((length.saturating_add(*more), *next, step.or(Some(*next)))));
-        }
+impl Ways {
+    fn from(place: PlaceId) -> Ways {
+        Ways { found: HashMap::new(), begun: BinaryHeap::from([Reverse((0, place, None))]) }
     }
-    ways
+
+    /// Dijkstra's algorithm, taken up again where the question before was answered; O(runs log places) for all places. Of
+    /// equally short ways the one over the lower place id counts.
+    fn to(&mut self, place: PlaceId, neighbours: &[Vec<(PlaceId, i64)>]) -> Option<Way> {
+        if let Some(known) = self.found.get(&place) {
+            return Some(*known);
+        }
+        while let Some(Reverse((length, reached, first_step))) = self.begun.pop() {
+            let Entry::Vacant(slot) = self.found.entry(reached) else { continue };
+            let way = *slot.insert(Way { first_step, length });
+            for (next, more) in neighbours.get(reached.index()).into_iter().flatten() {
+                if !self.found.contains_key(next) {
+                    let first_step = first_step.or(Some(*next));
+                    self.begun.push(Reverse((length.saturating_add(*more), *next, first_step)));
+                }
+            }
+            if reached == place {
+                return Some(way);
+            }
+        }
+        None
+    }
 }
 
 #[cfg(test)]

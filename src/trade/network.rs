@@ -188,6 +188,16 @@ impl<'n> Reduced<'n> {
         Some(way.iter().filter_map(cross).collect())
     }
 
+    /// Resistance between two nodes, all ways together; None where nothing joins them. Costs the rings that a way between them
+    /// passes, and not the rest of the network.
+    pub fn resistance(&self, a: Node, b: Node) -> Option<Resistance> {
+        let way = self.rings.way(self.point(a)?, self.point(b)?)?;
+        // What is passed one after the other adds up.
+        let ohms =
+            way.iter().map(|p| self.alone(Ring(p.block)).ohms(p.enters, p.leaves)).sum::<Option<f64>>()?;
+        Some(Resistance::from_ohms(ohms))
+    }
+
     /// By ring, the first of these ways between nodes that passes it. Costs about the size of the network, however many and
     /// however long the ways are.
     pub fn first_through(&self, ways: &[[Node; 2]]) -> BTreeMap<Ring, usize> {

@@ -100,6 +100,17 @@ impl<'r, 'n> Alone<'r, 'n> {
         self.points.binary_search(&self.reduced.point(node)?).ok()
     }
 
+    /// Ohms between two of its points; None for one that is not of this ring.
+    pub(super) fn ohms(&self, a: u32, b: u32) -> Option<f64> {
+        let place = |point: u32| self.points.binary_search(&point).ok();
+        let (a, b) = (place(a)?, place(b)?);
+        let mut pushed = vec![0.0; self.size()];
+        pushed[a] += 1.0;
+        pushed[b] -= 1.0;
+        let volts = self.stars.volts(pushed);
+        Some(volts[a] - volts[b])
+    }
+
     /// Volts of each place in a solution of the whole network.
     pub(super) fn volts(&self, solved: &Solution<'_, '_>) -> Vec<f64> {
         self.points.iter().map(|point| solved.point_volts(*point)).collect()

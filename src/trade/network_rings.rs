@@ -24,6 +24,8 @@ pub(super) struct Rings {
 /// A ring on a way, or a bridge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Passed {
+    /// The ring, or the bridge: a number of its own among both.
+    pub block: u32,
     /// The ring; None for a bridge.
     pub ring: Option<u32>,
     /// Where the way enters it.
@@ -63,9 +65,9 @@ impl Rings {
         first.into_iter().enumerate().filter_map(of_block).collect()
     }
 
-    /// Lines of a ring, in order.
-    pub(super) fn members(&self, ring: u32) -> &[u32] {
-        self.members.get(ring as usize).map_or(&[], Vec::as_slice)
+    /// Lines of a ring, in order; of a bridge by the number of its block, the line itself.
+    pub(super) fn members(&self, block: u32) -> &[u32] {
+        self.members.get(block as usize).map_or(&[], Vec::as_slice)
     }
 
     /// What any way from `a` to `b` passes, in order. None where nothing joins them.
@@ -76,6 +78,7 @@ impl Rings {
             return None;
         }
         let passed = |block: usize, enters: usize, leaves: usize| Passed {
+            block: block as u32,
             ring: self.ring(block),
             enters: enters as u32,
             leaves: leaves as u32,
@@ -116,7 +119,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn passed(ring: u32, enters: u32, leaves: u32) -> Passed {
-        Passed { ring: Some(ring), enters, leaves }
+        Passed { block: ring, ring: Some(ring), enters, leaves }
     }
 
     #[test]
@@ -127,7 +130,7 @@ mod tests {
         let of: Vec<Option<u32>> = (0..lines.len()).map(|l| rings.ring_of(l)).collect();
         assert_eq!(of, [Some(0), Some(0), Some(0), Some(1), Some(1), None, None]);
         assert_eq!((rings.members(0), rings.members(9)), (&[0, 1, 2][..], &[][..]));
-        let bridge = Passed { ring: None, enters: 3, leaves: 4 };
+        let bridge = Passed { block: 2, ring: None, enters: 3, leaves: 4 };
         assert_eq!(rings.way(1, 4), Some(vec![passed(0, 1, 2), passed(1, 2, 3), bridge]));
         assert_eq!((rings.way(1, 5), rings.way(4, 4)), (None, Some(vec![])));
     }

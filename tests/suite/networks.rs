@@ -60,6 +60,19 @@ fn a_cube_of_resistors() {
     let reduced = network.reduced();
     let solved = reduced.solve(&[pushed(&n, 0, 7, 1.0)]).unwrap();
     assert_eq!(solved.between(n[7], n[0]), Some(Voltage::from_volts(5.0)));
+    assert_eq!(reduced.resistance(n[0], n[7]), Some(ohms(5.0)));
+}
+
+#[test]
+fn bridges_and_rings_on_a_way_add_up() {
+    // Nothing, 2 ohms, 3 beside 6 ohms, 1 ohm; a part of its own.
+    let lines = [(0, 1, 0.0), (1, 2, 2.0), (2, 3, 3.0), (2, 3, 6.0), (3, 4, 1.0), (5, 6, 1.0)];
+    let (network, n, _) = network(7, &lines);
+    let reduced = network.reduced();
+    assert_eq!(reduced.resistance(n[0], n[4]), Some(ohms(5.0)));
+    assert_eq!(reduced.resistance(n[4], n[2]), Some(ohms(3.0)));
+    assert_eq!(reduced.resistance(n[0], n[1]), Some(Resistance::ZERO));
+    assert_eq!(reduced.resistance(n[0], n[5]), None);
 }
 
 #[test]
@@ -124,6 +137,11 @@ proptest! {
         let solved = reduced.solve(&pushes).unwrap();
         let mut left = vec![0.0; count];
         let (mut given, mut heat) = (0.0, 0.0);
+        // What a thousand amperes drop, to a nano-ohm's worth each way.
+        let by_law = reduced.solve(&[pushed(&n, 0, count - 1, 1e3)]).unwrap().between(n[count - 1], n[0]);
+        let told = reduced.resistance(n[0], n[count - 1]).unwrap().ohms();
+        let by_law = by_law.unwrap().volts() / 1e3;
+        prop_assert!((told - by_law).abs() <= 1e-9 * (1.0 + by_law), "{told} told, {by_law} by the law");
         for ((a, b, _), s) in sources.iter().zip(&pushes) {
             left[*a] -= s.current.amps();
             left[*b] += s.current.amps();
