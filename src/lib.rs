@@ -9,7 +9,7 @@
 //!                                    plan + draw + findings ─ packet ─ files on disk
 //! ```
 //!
-//! `diag`, `quantity` and `trade` are the ground floor under all of them; `commands` stands above and wires them.
+//! `workers`, `diag`, `quantity` and `trade` are the ground floor under all of them; `commands` stands above and wires them.
 
 pub mod commands;
 pub mod diag;
@@ -24,3 +24,4 @@ pub mod quantity;
 pub mod rules;
 pub mod spec;
 pub mod trade;
+pub mod workers;

@@ -207,14 +207,8 @@ impl Papers<'_> {
             let book = super::book::Book::of(self, paper);
             (book.bound(), book.write())
         };
-        let [first, second] = Paper::ALL;
-        let both = std::thread::scope(|scope| {
-            let other = scope.spawn(|| bind(second));
-            let one = bind(first);
-            [one, other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))]
-        });
         let mut books = Vec::new();
-        for (bound, written) in both {
+        for (bound, written) in crate::workers::each(Paper::ALL.len(), |n| bind(Paper::ALL[n])) {
             match written {
                 Ok(bytes) => set.add(&bound.file, bytes),
                 Err(reason) => return Err(Unmade { name: bound.file, reason: reason.to_string() }),

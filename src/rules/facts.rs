@@ -8,6 +8,7 @@ use crate::graph::{
 use crate::harness::{Circuit, ConductorId, Harness, PinId};
 use crate::parts::library::Library;
 use crate::quantity::Date;
+use crate::workers;
 
 /// The facts that are computed from the stages before; [`Facts`] looks into it.
 #[derive(Debug)]
@@ -36,12 +37,18 @@ impl<'a> Base<'a> {
     ) -> Base<'a> {
         let electrical = Electrical::of(harness);
         let currents = Currents::of(harness, &electrical);
-        let feeds = feeds(harness, &electrical, &currents);
-        let ground = GroundNetwork::of(harness, library, routing, &electrical, &currents);
-        let ratings = Ratings::of(harness, library, routing, &currents, &ground);
-        let ground_loops = electrical.ground_loops(harness);
-        let thermocouples = electrical.thermocouple_runs(harness);
-        let pairs = electrical.signal_pairs(harness);
+        let grounds = || {
+            let ground = GroundNetwork::of(harness, library, routing, &electrical, &currents);
+            let ratings = Ratings::of(harness, library, routing, &currents, &ground);
+            (ground, ratings)
+        };
+        let rest = || {
+            let feeds = feeds(harness, &electrical, &currents);
+            let ground_loops = electrical.ground_loops(harness);
+            let thermocouples = electrical.thermocouple_runs(harness);
+            (feeds, ground_loops, thermocouples, electrical.signal_pairs(harness))
+        };
+        let ((ground, ratings), (feeds, ground_loops, thermocouples, pairs)) = workers::both(grounds, rest);
         Base {
             harness,
             library,

@@ -3,6 +3,7 @@
 use super::{FAMILIES, Facts, Rule, Unjudged, Verdict};
 use crate::diag::{Finding, Severity};
 use crate::harness::Waiver;
+use crate::workers;
 
 /// How a rule came out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -79,8 +80,9 @@ pub fn judge(facts: Facts<'_>) -> Report {
         Some((last, families)) => (last.rules, families),
         None => (&[][..], FAMILIES),
     };
-    for rule in families.iter().flat_map(|f| f.rules.iter().copied()) {
-        let (found, unjudged) = ask(rule, &facts);
+    let rules: Vec<&'static Rule> = families.iter().flat_map(|f| f.rules.iter().copied()).collect();
+    let asked = workers::each(rules.len(), |n| ask(rules[n], &facts));
+    for (rule, (found, unjudged)) in rules.into_iter().zip(asked) {
         findings.extend(found);
         standings.push(Standing { rule, outcome: Outcome::Passed, unjudged });
     }

@@ -19,7 +19,7 @@ const FLOW: &[&[&str]] = &[
 ];
 
 /// What lies under all stages, lowest first; each may know those before it.
-const GROUND: &[&str] = &["diag", "quantity", "trade"];
+const GROUND: &[&str] = &["workers", "diag", "quantity", "trade"];
 
 /// What reads arguments, environment or clock, or prints.
 const OUTSIDE: &[&str] = &[
