@@ -1,11 +1,12 @@
 //! Findings in, text for a terminal out: the lines of the spec with what is wrong, then what follows and what to do.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use annotate_snippets::renderer::Renderer;
 use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Origin, Snippet};
 
-use super::{Finding, Label, Severity, Sources, is_active, shown};
+use super::{FileId, Finding, Label, Severity, Sources, is_active, shown};
 
 /// How findings are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -106,18 +107,21 @@ enum Part<'a> {
     Place(Origin<'a>),
 }
 
-/// The labels, those near each other in one file together, in the order in which they stand in the finding.
+/// The labels, those near each other in one file together, in the order in which they stand in the finding. Near-linear: a
+/// finding may have as many labels as there are wires.
 fn parts<'a>(labels: &'a [Label], sources: &'a Sources) -> Vec<Part<'a>> {
     let mut groups: Vec<Vec<(usize, &Label)>> = Vec::new();
+    // Of each line that has a label, the first group that has one there.
+    let mut group_at: BTreeMap<(FileId, usize), usize> = BTreeMap::new();
     for (position, label) in labels.iter().enumerate() {
-        let line = sources.position(label.span).line;
-        let near = |(_, other): &(usize, &Label)| {
-            other.span.file == label.span.file && sources.position(other.span).line.abs_diff(line) <= NEAR
-        };
-        match groups.iter_mut().find(|group| group.iter().any(near)) {
-            Some(group) => group.push((position, label)),
+        let (file, line) = (label.span.file, sources.position(label.span).line);
+        let near = (file, line.saturating_sub(NEAR))..=(file, line + NEAR);
+        let group = group_at.range(near).map(|(_, group)| *group).min().unwrap_or(groups.len());
+        match groups.get_mut(group) {
+            Some(labels) => labels.push((position, label)),
             None => groups.push(vec![(position, label)]),
         }
+        group_at.insert((file, line), group);
     }
     groups.iter().map(|group| part(group, sources)).collect()
 }

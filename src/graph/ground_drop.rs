@@ -6,13 +6,13 @@
 //! table, thinner air than it is for) the copper is no cooler than without a current, and no warmer than its insulation
 //! stands: hotter than that is a finding of its own.
 
-use std::cell::OnceCell;
-
 use super::conductor_ohms::stretches;
-use super::electrical::{Step, Through};
+use super::electrical::{Point, Step, Through};
 use super::ground_flows::ground_pin;
-use super::ground_network::{Range, Solved, Unsure};
+use super::ground_network::{GroundNetwork, Range, Solved, Unsure};
 use super::ground_range::SAME;
+use super::ground_tally::{Passed, Tally};
+use super::ground_ways::Ways;
 use super::load::{Load, Site};
 use super::rating::by_table_at;
 use super::routing::Routing;
@@ -33,15 +33,47 @@ pub struct Drop {
     /// Where it takes its current.
     pub pin: PinId,
     /// The drop, or why it is not known.
-    pub known: Result<Range<Dropped>, NoDrop>,
+    pub known: Result<Range<Lost>, NoDrop>,
     /// True where a load of unknown size shares its wires: then it drops more than this.
     pub at_least: bool,
     /// A wire that its own current warms nobody knows how far, for its part does not say what its insulation stands: then it
     /// drops more than this too.
     pub unwarmed: Option<ConductorId>,
+    way: Way,
 }
 
-/// What a load drops, and where.
+impl Drop {
+    /// The pin at the body that takes its current; None where none does.
+    pub fn returns_at(&self) -> Option<PinId> {
+        self.way.ends.ok()?;
+        self.way.stretches.last().map(|[_, to]| *to)
+    }
+}
+
+/// From the feed to the load; then from the load to the body, by way of powered devices.
+#[derive(Clone, Debug)]
+struct Way {
+    stretches: Vec<[PinId; 2]>,
+    ends: Result<(), NoDrop>,
+}
+
+/// What a load loses.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Lost {
+    /// From the feed to the load.
+    pub supply: Voltage,
+    /// From the load to the body.
+    pub back: Voltage,
+}
+
+impl Lost {
+    /// All of it.
+    pub fn total(&self) -> Voltage {
+        self.supply + self.back
+    }
+}
+
+/// What a load drops, wire by wire.
 #[derive(Clone, Debug, Default)]
 pub struct Dropped {
     /// Wires from the feed to the load, in order.
@@ -51,9 +83,9 @@ pub struct Dropped {
 }
 
 impl Dropped {
-    /// All of it.
-    pub fn total(&self) -> Voltage {
-        self.supply.iter().chain(&self.back).map(|t| t.drop).sum()
+    /// All wires, in order.
+    pub fn terms(&self) -> impl Iterator<Item = &DropTerm> {
+        self.supply.iter().chain(&self.back)
     }
 }
 
@@ -85,9 +117,20 @@ pub enum NoDrop {
     Unsure(Unsure),
 }
 
-/// The drops of all loads that are fed from a supply of the spec.
-pub(super) fn drops<'s>(s: &'s Solved<'s, '_, '_>, loads: &[Load]) -> Vec<Drop> {
-    let asked = Asked { s, terms: vec![OnceCell::new(); s.h.conductors.len()] };
+/// The drop of each wire that a load's current takes, from its `from` to its `to`, by conductor; None of other wires, and
+/// where it is not known. What a wire drops rises with its current, so the ends of the current give its ends; those of a
+/// whole way lie within the sums of these.
+pub(super) type Terms = Vec<Option<Range<DropTerm>>>;
+
+/// What loads drop wire by wire, for those who ask.
+#[derive(Clone, Debug, Default)]
+pub(super) struct WireDrops {
+    pub ways: Ways,
+    pub terms: Terms,
+}
+
+/// What each wire drops, and the drops of all loads that are fed from a supply of the spec.
+pub(super) fn drops(s: &Solved<'_, '_, '_>, loads: &[Load]) -> (WireDrops, Vec<Drop>) {
     let of_load = |(i, load): (usize, &Load)| {
         let Site::Pin(pin) = load.from else { return None };
         let feed = *s.outlets.feed.get(&s.points.local(pin))?;
@@ -96,103 +139,127 @@ pub(super) fn drops<'s>(s: &'s Solved<'s, '_, '_>, loads: &[Load]) -> Vec<Drop> 
             Site::Inside(id) => ground_pin(s.h, s.electrical, id),
             Site::Machine => None,
         };
-        let known = match load.current {
-            None => Err(NoDrop::Current),
-            Some(_) => asked.dropped(feed, pin, back),
+        let way = match load.current {
+            None => Way { stretches: Vec::new(), ends: Err(NoDrop::Current) },
+            Some(_) => way(s, [feed, pin], back),
         };
         let nets = [Some(pin), back].into_iter().flatten().map(|p| s.points.local(p));
         let at_least = nets.into_iter().any(|net| s.flows.unknown.contains(&net));
-        let unwarmed =
-            known.as_ref().ok().and_then(|range| range.ends().into_iter().find_map(|end| unwarmed(s, end)));
-        Some(Drop { load: i, feed, pin, known, at_least, unwarmed })
+        let known = way.ends.map(|()| Range::of(Lost::default()));
+        Some(Drop { load: i, feed, pin, known, at_least, unwarmed: None, way })
     };
-    loads.iter().enumerate().filter_map(of_load).collect()
+    let mut drops: Vec<Drop> = loads.iter().enumerate().filter_map(of_load).collect();
+    let mut wires = WireDrops { ways: s.ways.clone(), terms: vec![None; s.h.conductors.len()] };
+    for id in on_ways(s.ways, &drops) {
+        wires.terms[id.index()] = own_term(s, id);
+    }
+    add_up(s.h, s.library, &wires, &mut drops);
+    (wires, drops)
 }
 
-/// The ways of the loads, asked wire by wire.
-struct Asked<'s, 'r, 'n> {
-    s: &'s Solved<'s, 'r, 'n>,
-    /// What each wire drops, by conductor.
-    terms: Vec<OnceCell<Option<Range<DropTerm>>>>,
+/// The way of a load, as far as it goes.
+fn way(s: &Solved, supply: [PinId; 2], back: Option<PinId>) -> Way {
+    let mut way = Way { stretches: vec![supply], ends: Err(NoDrop::NoReturn) };
+    let Some(mut from) = back else { return way };
+    for _ in 0..4 {
+        let net = s.points.local(from);
+        if s.flows.stuck.contains(&net) {
+            return way;
+        }
+        if let Some(body) = s.outlets.body.get(&net) {
+            let contacts = &s.electrical.net(from).contacts;
+            if let Some(contact) = contacts.iter().find(|c| c.body == *body) {
+                way.stretches.push([from, contact.pin]);
+                way.ends = Ok(());
+            }
+            return way;
+        }
+        let Some((outlet, ground)) = s.outlets.passes.get(&net) else { return way };
+        way.stretches.push([from, *outlet]);
+        from = *ground;
+    }
+    way
 }
 
-impl Asked<'_, '_, '_> {
-    fn dropped(&self, feed: PinId, pin: PinId, back: Option<PinId>) -> Result<Range<Dropped>, NoDrop> {
-        let s = self.s;
-        let mut range = Range::of(Dropped::default());
-        let ways = |of: &mut Range<Dropped>, terms: Vec<Range<DropTerm>>, back: bool| {
-            for term in terms {
-                of.open = of.open.or(term.open);
-                for (dropped, term) in [(&mut of.low, term.low), (&mut of.high, term.high)] {
-                    let way = if back { &mut dropped.back } else { &mut dropped.supply };
-                    way.push(term);
+/// Wires on the ways of loads. Where a way starts, ends and turns is counted, and the counts summed up towards the roots:
+/// near-linear, however long the ways are.
+fn on_ways(ways: &Ways, drops: &[Drop]) -> Vec<ConductorId> {
+    let mut below = vec![0_i64; ways.order().len()];
+    for [from, to] in drops.iter().flat_map(|drop| &drop.way.stretches) {
+        let [from, to] = [*from, *to].map(Ways::knot);
+        let Some(turn) = ways.turn(from, to) else { continue };
+        for (node, count) in [(from, 1), (to, 1), (turn, -2)] {
+            below[node.index()] += count;
+        }
+    }
+    let mut wires = Vec::new();
+    for node in ways.order().iter().rev() {
+        let count = below[node.index()];
+        let Some((above, through)) = ways.up(*node).filter(|_| count > 0) else { continue };
+        below[above.index()] += count;
+        if let Through::Conductor(id) = through {
+            wires.push(id);
+        }
+    }
+    wires
+}
+
+/// Adds up what the wires drop along the way of each load.
+pub(super) fn add_up(h: &Harness, library: &Library, wires: &WireDrops, drops: &mut [Drop]) {
+    let tally = Tally::of(h, library, &wires.ways, &wires.terms);
+    for drop in drops {
+        let passed: Result<Vec<Passed>, NoDrop> =
+            drop.way.stretches.iter().map(|stretch| tally.between(*stretch)).collect();
+        let known = passed.and_then(|passed| drop.way.ends.map(|()| passed));
+        let passed = known.as_deref().unwrap_or_default();
+        let (to, back) = passed.split_at(passed.len().min(1));
+        let end = |of: fn(&Passed) -> Voltage| Lost {
+            supply: to.iter().map(of).sum(),
+            back: back.iter().map(of).sum(),
+        };
+        let range =
+            Range { low: end(|p| p.low), high: end(|p| p.high), open: passed.iter().find_map(|p| p.open) };
+        drop.unwarmed = (0..2).find_map(|end| passed.iter().find_map(|p| p.unwarmed[end]));
+        drop.known = known.map(|_| range);
+    }
+}
+
+/// What a wire drops from its `from` to its `to`. None where it is not known.
+fn own_term(s: &Solved, id: ConductorId) -> Option<Range<DropTerm>> {
+    let ohms = s.points.ohms[id.index()].ok()?.low;
+    let current = s.current(None, id)?;
+    // What drops most where a current goes against the way is what drops least along it.
+    let end = |amps: Current, most: bool| term(s, id, amps, ohms, most == (amps >= Current::ZERO));
+    let (low, high) = (end(current.low, false), end(current.high, true));
+    let warmth = || ((high.drop - low.drop).volts() > SAME).then_some(Through::Conductor(id));
+    Some(Range { low, high, open: current.open.or_else(warmth) })
+}
+
+impl GroundNetwork {
+    /// What a load drops, wire by wire; None where its drop is not known. Costs the length of its way.
+    pub fn dropped(&self, h: &Harness, drop: &Drop) -> Option<Range<Dropped>> {
+        let known = drop.known.as_ref().ok()?;
+        let mut range = Range { open: known.open, ..Range::of(Dropped::default()) };
+        for (i, [from, to]) in drop.way.stretches.iter().enumerate() {
+            let mut at = Point::Pin(*from);
+            for Step { through, to } in self.wires.ways.way(*from, *to)? {
+                if let Through::Conductor(id) = through {
+                    let own = self.wires.terms.get(id.index()).copied().flatten()?;
+                    let term = if at == Point::Pin(h.conductor(id).from) { own } else { against(own) };
+                    for (end, term) in [(&mut range.low, term.low), (&mut range.high, term.high)] {
+                        if i == 0 { end.supply.push(term) } else { end.back.push(term) }
+                    }
                 }
-            }
-        };
-        ways(&mut range, self.terms(feed, pin)?, false);
-        let mut from = back.ok_or(NoDrop::NoReturn)?;
-        for _ in 0..4 {
-            let net = s.points.local(from);
-            if s.flows.stuck.contains(&net) {
-                return Err(NoDrop::NoReturn);
-            }
-            if let Some(body) = s.outlets.body.get(&net) {
-                let contacts = &s.electrical.net(from).contacts;
-                let contact = contacts.iter().find(|c| c.body == *body).ok_or(NoDrop::NoReturn)?;
-                ways(&mut range, self.terms(from, contact.pin)?, true);
-                return Ok(range);
-            }
-            let (outlet, ground) = s.outlets.passes.get(&net).ok_or(NoDrop::NoReturn)?;
-            ways(&mut range, self.terms(from, *outlet)?, true);
-            from = *ground;
-        }
-        Err(NoDrop::NoReturn)
-    }
-
-    /// What each wire of a way drops. What a wire drops rises with its current, so the ends of the current give its ends; those
-    /// of the whole way lie within the sums of these.
-    fn terms(&self, from: PinId, to: PinId) -> Result<Vec<Range<DropTerm>>, NoDrop> {
-        let steps = self.s.ways.way(from, to).ok_or(NoDrop::Unsure(Unsure::Apart))?;
-        let mut at = from;
-        let mut terms = Vec::new();
-        for Step { through, to } in steps {
-            if let Through::Conductor(id) = through {
-                let term = self.term(id).ok_or(NoDrop::Unsure(Unsure::Resistance(through)))?;
-                terms.push(if self.s.h.conductor(id).from == at { term } else { against(term) });
-            }
-            if let super::Point::Pin(pin) = to {
-                at = pin;
+                at = to;
             }
         }
-        Ok(terms)
+        Some(range)
     }
-
-    /// What a wire drops from its `from` to its `to`: worked out once, however many loads it serves. None where it is not known.
-    fn term(&self, id: ConductorId) -> Option<Range<DropTerm>> {
-        let s = self.s;
-        let of_wire = || {
-            let ohms = s.points.ohms[id.index()].ok()?.low;
-            let current = s.current(None, id)?;
-            // What drops most where a current goes against the way is what drops least along it.
-            let end = |amps: Current, most: bool| term(s, id, amps, ohms, most == (amps >= Current::ZERO));
-            let (low, high) = (end(current.low, false), end(current.high, true));
-            let warmth = || ((high.drop - low.drop).volts() > SAME).then_some(Through::Conductor(id));
-            Some(Range { low, high, open: current.open.or_else(warmth) })
-        };
-        *self.terms[id.index()].get_or_init(of_wire)
-    }
-}
-
-/// The first wire of a way that carries current, gets no ampacity from the table and does not say what it stands.
-fn unwarmed(s: &Solved, dropped: &Dropped) -> Option<ConductorId> {
-    let all = dropped.supply.iter().chain(&dropped.back).filter(|term| term.current.amps().abs() > SAME);
-    let silent = |id: &ConductorId| s.library.wires.get(s.h.conductor(*id).wire).rated.is_none();
-    all.map(|term| term.conductor).find(silent)
 }
 
 /// What is dropped along a wire that is passed from its `to` to its `from`. It is as warm: that asks how much
 /// current flows, not which way.
-fn against(term: Range<DropTerm>) -> Range<DropTerm> {
+pub(super) fn against(term: Range<DropTerm>) -> Range<DropTerm> {
     let turned = |t: DropTerm| DropTerm { current: -t.current, drop: -t.drop, ..t };
     Range { low: turned(term.high), high: turned(term.low), open: term.open }
 }

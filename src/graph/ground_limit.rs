@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::electrical::{Electrical, Through};
 use super::feed::Feed;
-use super::ground_network::{Drop, Dropped, Offset, ProbeShift, Range};
+use super::ground_network::{Drop, Lost, Offset, ProbeShift, Range};
 use super::load::Load;
 use super::switched::Behind;
 use crate::harness::{ConductorId, DeviceId, Harness, PinId};
@@ -60,7 +60,7 @@ pub fn shift_held(range: &Range<ProbeShift>, limit: TemperatureDifference, at_le
 }
 
 /// A drop against what bus and duty allow.
-pub fn drop_held(range: &Range<Dropped>, allowed: Voltage, drop: &Drop) -> Held {
+pub fn drop_held(range: &Range<Lost>, allowed: Voltage, drop: &Drop) -> Held {
     let [low, high] = range.ends().map(|end| end.total() > allowed);
     match (Held::of(low, high, range.open, drop.at_least), drop.unwarmed) {
         (Held::Within, Some(wire)) => Held::Unwarmed(wire),

@@ -16,6 +16,7 @@ use super::Currents;
 use super::conductor_ohms::NoResistance;
 use super::electrical::{Electrical, Through};
 use super::ground_drive::{Drives, Limits, said, sources};
+use super::ground_drop::WireDrops;
 use super::ground_flows::{Flows, Outlets};
 use super::ground_points::Points;
 use super::ground_sender::Asked;
@@ -31,7 +32,7 @@ use crate::trade::network::{Reduced, Ring, Solution};
 use crate::trade::network_alone::Alone;
 
 pub use super::ground_drive::Driven;
-pub use super::ground_drop::{Drop, DropTerm, Dropped, NoDrop, regauged};
+pub use super::ground_drop::{Drop, DropTerm, Dropped, Lost, NoDrop, regauged};
 pub use super::ground_points::Unsure;
 pub use super::ground_probe::{GroundedProbe, ProbeShift, Shift};
 pub use super::ground_range::Range;
@@ -83,6 +84,8 @@ pub struct GroundNetwork {
     pub(super) driven: BTreeMap<Phase, Drives>,
     /// True where a drive comes to its limit with an unknown resistance as none or as open.
     pub(super) limited: bool,
+    /// What the loads drop, wire by wire.
+    pub(super) wires: WireDrops,
     /// What becomes of the harness where a bond opens, by bond.
     pub straps: Vec<Strap>,
     /// The drop of each load that a feed of the spec serves, in the order of the loads.
@@ -100,7 +103,7 @@ pub(super) struct Solved<'s, 'r, 'n> {
     pub routing: &'s Routing,
     pub electrical: &'s Electrical,
     pub points: &'s Points,
-    pub ways: &'s Ways<'s>,
+    pub ways: &'s Ways,
     pub outlets: &'s Outlets,
     pub flows: &'s Flows,
     pub reduced: &'r Reduced<'n>,
@@ -153,6 +156,7 @@ impl GroundNetwork {
             silent: Vec::new(),
             driven: BTreeMap::new(),
             limited: false,
+            wires: WireDrops::default(),
             straps: Vec::new(),
             drops: Vec::new(),
             senders: Vec::new(),
@@ -229,7 +233,7 @@ impl GroundNetwork {
         }
         let driving = ground_strap::driving(&solved);
         let opened = ground_strap::opened(&solved, &driving);
-        made.drops = ground_drop::drops(&solved, loads);
+        (made.wires, made.drops) = ground_drop::drops(&solved, loads);
         let asked = Asked::of(&solved, &opened);
         made.senders = asked.senders();
         made.probes = ground_probe::probes(&asked, electrical);

@@ -25,7 +25,7 @@
 
 use super::conductor_ohms::{NoResistance, unsaid};
 use super::electrical::{Electrical, Through};
-use super::ground_drop::{DropTerm, Dropped, NoDrop};
+use super::ground_drop::{DropTerm, add_up};
 use super::ground_network::{GroundNetwork, Phase, Scenario, Unsure};
 use super::ground_points::{Points, as_they_are};
 use super::ground_probe::Shift;
@@ -67,6 +67,7 @@ pub(super) fn solved(
         };
         if let Some(mut made) = together((0..1_usize << open.len()).map(corner).collect(), &open) {
             made.ohms = all;
+            add_up(h, library, &made.wires, &mut made.drops);
             return made;
         }
     }
@@ -194,10 +195,8 @@ fn take_in(made: &mut GroundNetwork, other: GroundNetwork, open: Through, steady
         });
         *known = known.filter(|_| same);
     }
-    for (known, drop) in made.drops.iter_mut().zip(other.drops) {
-        take_in_drop(&mut known.known, drop.known, open);
-        known.at_least |= drop.at_least;
-        known.unwarmed = known.unwarmed.or(drop.unwarmed);
+    for (known, term) in made.wires.terms.iter_mut().zip(other.wires.terms) {
+        take_in_term(known, term, open);
     }
     for (known, sender) in made.senders.iter_mut().zip(other.senders) {
         take_in_sender(known, sender, open, steady);
@@ -223,29 +222,17 @@ fn apart(a: f64, b: f64) -> bool {
     (a - b).abs() > SAME
 }
 
-/// Term by term, so that what is lost on the way there and on the way back lies between the ends too.
-fn take_in_drop(
-    known: &mut Result<Range<Dropped>, NoDrop>,
-    other: Result<Range<Dropped>, NoDrop>,
-    open: Through,
-) {
-    let (range, other) = match (known.as_mut(), other) {
-        (Ok(range), Ok(other)) => (range, other),
-        (Ok(_), Err(why)) => return *known = Err(why),
-        (Err(_), _) => return,
-    };
-    let mut changed = false;
-    let mut take = |known: &mut Dropped, other: &Dropped, further: fn(&DropTerm, &DropTerm) -> bool| {
-        let terms = known.supply.iter_mut().chain(&mut known.back);
-        for (known, other) in terms.zip(other.supply.iter().chain(&other.back)) {
-            changed |= apart(known.drop.volts(), other.drop.volts());
-            if further(other, known) {
-                *known = *other;
-            }
-        }
-    };
-    take(&mut range.low, &other.low, |a, b| a.drop < b.drop);
-    take(&mut range.high, &other.high, |a, b| a.drop > b.drop);
+/// Wire by wire, so that what is lost on the way there and on the way back lies between the ends too.
+fn take_in_term(known: &mut Option<Range<DropTerm>>, other: Option<Range<DropTerm>>, open: Through) {
+    let (Some(range), Some(other)) = (known.as_mut(), other) else { return *known = None };
+    let apart = |a: DropTerm, b: DropTerm| apart(a.drop.volts(), b.drop.volts());
+    let changed = apart(range.low, other.low) || apart(range.high, other.high);
+    if other.low.drop < range.low.drop {
+        range.low = other.low;
+    }
+    if other.high.drop > range.high.drop {
+        range.high = other.high;
+    }
     range.open = range.open.or(other.open).or(changed.then_some(open));
 }
 

@@ -23,6 +23,7 @@ mod ground_range;
 mod ground_sender;
 mod ground_strap;
 mod ground_sure;
+mod ground_tally;
 pub mod ground_volts;
 mod ground_warmth;
 mod ground_ways;

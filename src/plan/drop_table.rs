@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::ground_words::{no_drop, taken, unsure};
 use crate::graph::ground_limit::{Held, drop_held, is_contact, switches, undropped};
-use crate::graph::ground_network::{Drop, Dropped, Range};
+use crate::graph::ground_network::{Drop, Lost, Range};
 use crate::graph::{Loading, Unsure, duty_of, only_circuit_at};
 use crate::harness::{CircuitId, Harness, PinId};
 use crate::quantity::Voltage;
@@ -105,15 +105,15 @@ pub fn drop_table(h: &Harness, loading: &Loading) -> Vec<DropRow> {
         let duty = duty_of(h, electrical, drop.pin, own);
         let allowed = h.header.supply.and_then(|supply| allowed_drop(supply.value, duty));
         // Each part between its own ends; exact where only the other is open.
-        let sum = |of: fn(&Dropped) -> Voltage| {
-            let range = drop.known.clone().ok()?.map(|d| of(&d));
+        let sum = |of: fn(&Lost) -> Voltage| {
+            let range = drop.known.ok()?.map(|lost| of(&lost));
             Some(Range { open: range.open.filter(|_| range.low != range.high), ..range })
         };
         let mut row = row(h, loading, drop.pin, duty);
         row.supply = h.device(h.pin(drop.feed).device).name.clone();
-        row.feed = sum(|d| d.supply.iter().map(|t| t.drop).sum());
-        row.back = sum(|d| d.back.iter().map(|t| t.drop).sum());
-        row.total = sum(Dropped::total);
+        row.feed = sum(|lost| lost.supply);
+        row.back = sum(|lost| lost.back);
+        row.total = sum(Lost::total);
         row.allowed = allowed;
         row.taken = drop.known.as_ref().ok().and_then(|r| r.open).map(|open| taken(&loading.ground, open));
         row.standing = if row.circuit.is_empty() {

@@ -5,9 +5,7 @@ use super::why::{Asked, Derivation, Line};
 use super::why_offset;
 use crate::graph::conductor_ohms::{self, Along, NoResistance, Stretch, Unsaid, stretches};
 use crate::graph::engine_return::bonds_around;
-use crate::graph::ground_network::{
-    Drop, DropTerm, Dropped, NoDrop, Offset, Range, Sender, Strap, StrapOpen,
-};
+use crate::graph::ground_network::{Drop, DropTerm, Lost, NoDrop, Offset, Range, Sender, Strap, StrapOpen};
 use crate::graph::ground_volts::beyond;
 use crate::graph::{Phase, Scenario, Through, Unsure, duty_of, only_circuit_at};
 use crate::harness::{BondId, CircuitId, ConductorId, DeviceId};
@@ -109,9 +107,10 @@ pub(super) fn of_circuit(asked: &Asked, id: CircuitId, told: &mut Derivation) {
         match &drop.known {
             Ok(range) => {
                 let units = h.header.units;
-                let value = between(range, |dropped: &Dropped| dropped.total().show(units));
+                let value = between(range, |lost: &Lost| lost.total().show(units));
                 // Where a resistance leaves it open, the terms of the most.
-                let known = &range.high;
+                let known =
+                    asked.loading.ground.dropped(h, drop).map(|dropped| dropped.high).unwrap_or_default();
                 let parts = [("feed", &known.supply), ("return", &known.back)];
                 let lines = parts.into_iter().flat_map(|(way, terms)| terms.iter().map(move |t| (way, t)));
                 let mut lines: Vec<Line> = lines.map(|(way, t)| drop_term(asked, way, t)).collect();

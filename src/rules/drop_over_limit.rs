@@ -6,7 +6,7 @@ use super::ground_words::{size, unsure};
 use super::{Facts, Fault, Rule, Source, Verdict, contact_range};
 use crate::diag::Severity;
 use crate::graph::ground_limit::{Held, drop_held, is_contact, switches, undropped};
-use crate::graph::ground_network::{Drop, DropTerm, Dropped, NoDrop, Range, regauged};
+use crate::graph::ground_network::{Drop, DropTerm, Dropped, Lost, NoDrop, Range, regauged};
 use crate::graph::{Unsure, duty_of, only_circuit_at};
 use crate::harness::{Circuit, CircuitId, PinId};
 use crate::quantity::{Gauge, Voltage, beside};
@@ -28,6 +28,10 @@ pub static RULE: Rule = Rule {
     check,
 };
 
+/// Loads of one feed, and of one return, that are told wire by wire: those that lose the most. What mends them mends most of
+/// the others, and each of these passes as many wires as there are loads where they are fed one from the other.
+const WORST: usize = 6;
+
 /// Circuits of a way that are named one by one: a way from load to load passes as many as there are loads.
 const TOLD: usize = 6;
 
@@ -35,8 +39,17 @@ const TOLD: usize = 6;
 /// wants feeds of its own sooner than thicker wire. The rule's own remedy stands then.
 const LONG: usize = 60;
 
+/// A load that loses too much.
+struct Over<'f> {
+    drop: &'f Drop,
+    lost: Range<Lost>,
+    circuit: &'f Circuit,
+    allowed: AllowedDrop,
+}
+
 fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
     let h = facts.harness;
+    let mut over: Vec<Over> = Vec::new();
     let switches = switches(facts.feeds);
     behind_switches(facts, verdict);
     let mut own: BTreeMap<PinId, Option<CircuitId>> = BTreeMap::new();
@@ -71,7 +84,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
         };
         match &drop.known {
             Ok(known) => match drop_held(known, allowed.drop, drop) {
-                Held::Over => verdict.finds(fault(facts, drop, known, circuit, allowed)),
+                Held::Over => over.push(Over { drop, lost: *known, circuit, allowed }),
                 Held::Open(through) => {
                     verdict.not_judged(span, name, unsure(facts, Unsure::Resistance(through)));
                 }
@@ -104,6 +117,42 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
             Err(NoDrop::Unsure(why)) => verdict.not_judged(span, name, unsure(facts, *why)),
         }
     }
+    let worse = worse(&over);
+    for (one, worse) in over.iter().zip(worse) {
+        verdict.finds(match worse {
+            None => in_full(facts, one),
+            Some((at, worst)) => in_short(facts, one, at, &over[worst]),
+        });
+    }
+}
+
+/// What loads have in common.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum End {
+    /// The terminal that feeds them.
+    Feed,
+    /// The pin at which their current comes back to a body.
+    Return,
+}
+
+/// Of each load: None where it is one of the worst at both its ends; otherwise the end where it is not, and the worst there.
+fn worse(over: &[Over]) -> Vec<Option<((End, PinId), usize)>> {
+    let mut at: BTreeMap<(End, PinId), Vec<usize>> = BTreeMap::new();
+    for (i, one) in over.iter().enumerate() {
+        let ends = [Some((End::Feed, one.drop.feed)), one.drop.returns_at().map(|pin| (End::Return, pin))];
+        for end in ends.into_iter().flatten() {
+            at.entry(end).or_default().push(i);
+        }
+    }
+    let mut worse = vec![None; over.len()];
+    for (end, mut all) in at {
+        let too_much = |i: &usize| over[*i].lost.low.total() - over[*i].allowed.drop;
+        all.sort_by_key(|i| (std::cmp::Reverse(too_much(i)), *i));
+        for i in all.iter().skip(WORST) {
+            worse[*i] = worse[*i].or(Some((end, all[0])));
+        }
+    }
+    worse
 }
 
 /// The drop over a switch is not in the spec, so that of what lies behind it is not known.
@@ -128,32 +177,67 @@ fn behind_switches(facts: &Facts<'_>, verdict: &mut Verdict) {
     }
 }
 
-fn fault(
-    facts: &Facts,
-    drop: &Drop,
-    range: &Range<Dropped>,
-    circuit: &Circuit,
-    allowed: AllowedDrop,
-) -> Fault {
-    // Where something is left open, what it drops at least is what is told, and what mends it mends the most.
-    let known = &range.low;
-    let least = if range.open.is_some() { "at least " } else { "" };
+/// What it loses, and where.
+fn sentence(facts: &Facts, over: &Over) -> Fault {
     let h = facts.harness;
-    let units = h.header.units;
-    let pin = facts.pin_name(drop.pin);
-    let sum = |terms: &[DropTerm]| size(h, terms.iter().map(|t| t.drop).sum());
-    let [lost, most] = beside(known.total(), allowed.drop, |volts| size(h, volts));
-    let parts = format!("{} in the feed, {} in the return", sum(&known.supply), sum(&known.back));
-    let supply = h.header.supply.map(|supply| supply.value).filter(|supply| *supply <= known.total());
-    let mut fault = Fault::new(match supply {
-        None => format!("`{pin}` loses {least}{lost} on its wires ({parts}), {most} is allowed"),
+    // Where something is left open, what it drops at least is what is told.
+    let Range { low: lost, open, .. } = over.lost;
+    let least = if open.is_some() { "at least " } else { "" };
+    let pin = facts.pin_name(over.drop.pin);
+    let parts = format!("{} in the feed, {} in the return", size(h, lost.supply), size(h, lost.back));
+    let [total, most] = beside(lost.total(), over.allowed.drop, |volts| size(h, volts));
+    let fault = Fault::new(match none_left(facts, over) {
+        None => format!("`{pin}` loses {least}{total} on its wires ({parts}), {most} is allowed"),
         Some(supply) => format!(
             "`{pin}` cannot work: with its current its wires would take all of the {} ({parts}), {most} is allowed",
-            supply.show(units),
+            supply.show(h.header.units),
         ),
     });
-    fault = fault.at(circuit.span, &circuit.name, format!("feeds `{pin}`"));
-    let by_circuit = by_circuit(facts, known);
+    fault.at(over.circuit.span, &over.circuit.name, format!("feeds `{pin}`"))
+}
+
+/// The supply voltage, where the wires would take all of it.
+fn none_left(facts: &Facts, over: &Over) -> Option<Voltage> {
+    let supply = facts.harness.header.supply?.value;
+    (supply <= over.lost.low.total()).then_some(supply)
+}
+
+/// Where it comes from, what is allowed, and what is left of it.
+fn at_the_feed(facts: &Facts, over: &Over, mut fault: Fault) -> Fault {
+    let h = facts.harness;
+    let pin = facts.pin_name(over.drop.pin);
+    let feed = h.device(h.pin(over.drop.feed).device);
+    fault = fault.at(feed.span, &feed.name, "fed from here");
+    let lost = over.lost.low.total();
+    if let Some(supply) = h.header.supply {
+        let [_, most] = beside(lost, over.allowed.drop, |volts| size(h, volts));
+        fault = fault.limit(supply.span, format!("allows {most} by {}", over.allowed.source()));
+    }
+    let left = h.header.supply.map_or(Voltage::ZERO, |v| v.value - lost);
+    fault.seen(match none_left(facts, over) {
+        Some(_) => format!("`{pin}` does not work: its wires leave nothing of the bus voltage"),
+        None => format!("{} at `{pin}` with everything on", size(h, left)),
+    })
+}
+
+/// A load among many: what it loses, and which of those it shares a feed or return with to mend first.
+fn in_short(facts: &Facts, over: &Over, (end, at): (End, PinId), worst: &Over) -> Fault {
+    let name = facts.device_spot(at).1;
+    let shares = match end {
+        End::Feed => format!("of what `{name}` feeds"),
+        End::Return => format!("of what comes back at `{name}`"),
+    };
+    let worst = facts.pin_name(worst.drop.pin);
+    let fault = at_the_feed(facts, over, sentence(facts, over));
+    fault.mend(format!("mend `{worst}` first, which loses the most {shares}; then check again"))
+}
+
+fn in_full(facts: &Facts, over: &Over) -> Fault {
+    let h = facts.harness;
+    let mut fault = sentence(facts, over);
+    // Where something is left open, what mends it mends the most.
+    let Some(Range { low: known, high, open }) = facts.ground.dropped(h, over.drop) else { return fault };
+    let by_circuit = by_circuit(facts, &known);
     let takes: Vec<&(CircuitId, Voltage)> =
         by_circuit.iter().filter(|(_, volts)| *volts > Voltage::ZERO).collect();
     let (told, rest) = takes.split_at(takes.len().min(TOLD));
@@ -170,22 +254,12 @@ fn fault(
         };
         fault = fault.at(circuit.span, &circuit.name, words);
     }
-    let feed = h.device(h.pin(drop.feed).device);
-    fault = fault.at(feed.span, &feed.name, "fed from here");
-    if let Some(supply) = h.header.supply {
-        let words = format!("allows {most} by {}", allowed.source());
-        fault = fault.limit(supply.span, words);
-    }
-    let left = h.header.supply.map_or(Voltage::ZERO, |v| v.value - known.total());
-    fault = fault.seen(match supply {
-        Some(_) => format!("`{pin}` does not work: its wires leave nothing of the bus voltage"),
-        None => format!("{} at `{pin}` with everything on", size(h, left)),
-    });
+    fault = at_the_feed(facts, over, fault);
     let list = |circuits: &[CircuitId]| listed(circuits.iter().map(|id| h.circuit(*id).name.as_str()));
-    match thicker(facts, &range.high, &by_circuit, allowed.drop) {
+    match thicker(facts, &high, &by_circuit, over.allowed.drop) {
         Mend::Gauge { circuits, gauge, total: Some(total) } => {
             let then = size(h, total);
-            let most = if range.open.is_some() { "at most " } else { "" };
+            let most = if open.is_some() { "at most " } else { "" };
             fault.mend(format!("make {} {gauge} or thicker: then {most}{then} are lost", list(&circuits)))
         }
         Mend::Gauge { circuits, gauge, total: None } => fault.mend(format!(
@@ -215,7 +289,7 @@ fn listed<'n>(names: impl ExactSizeIterator<Item = &'n str>) -> String {
 /// What each circuit drops, most first.
 fn by_circuit(facts: &Facts, known: &Dropped) -> Vec<(CircuitId, Voltage)> {
     let mut sums: BTreeMap<CircuitId, Voltage> = BTreeMap::new();
-    for term in known.supply.iter().chain(&known.back) {
+    for term in known.terms() {
         *sums.entry(facts.harness.conductor(term.conductor).circuit).or_default() += term.drop;
     }
     let mut sums: Vec<(CircuitId, Voltage)> = sums.into_iter().collect();
@@ -237,7 +311,7 @@ enum Mend {
 /// held, and those circuits. Each wire as warm as its current makes one of that gauge.
 fn thicker(facts: &Facts, known: &Dropped, by_circuit: &[(CircuitId, Voltage)], allowed: Voltage) -> Mend {
     let h = facts.harness;
-    let terms: Vec<&DropTerm> = known.supply.iter().chain(&known.back).collect();
+    let terms: Vec<&DropTerm> = known.terms().collect();
     if terms.len() > LONG {
         return Mend::None;
     }

@@ -81,11 +81,8 @@ fn the_drop_of_a_load_is_that_of_feed_and_return() {
     let [drop] = &g.solved.drops[..] else { panic!("{:?}", g.solved.drops) };
     let dropped = drop.known.as_ref().unwrap().exact().unwrap();
     let warm = |most: f64| (234.5 + 20.0 + 130.0 * (0.5_f64 / most).sqrt()) / 254.5;
-    let sum = |terms: &[fairlead::graph::ground_network::DropTerm]| -> f64 {
-        terms.iter().map(|t| t.drop.volts()).sum()
-    };
-    near(sum(&dropped.supply), 0.5 * R22 * warm(5.0));
-    near(sum(&dropped.back), 0.5 * 2.0 * R20 * warm(7.0));
+    near(dropped.supply.volts(), 0.5 * R22 * warm(5.0));
+    near(dropped.back.volts(), 0.5 * 2.0 * R20 * warm(7.0));
 }
 
 /// The alternator's return comes into the engine over the strap, so the airframe lies above the engine; the starter's goes

@@ -79,8 +79,8 @@ fn a_wire_lies_between_the_workshop_and_what_its_insulation_stands() {
     near(ohms.high.ohms(), R22 * (1.0 + AT_150));
     assert!(ohms.open.is_some());
     // The drop may be all of the wire at what its insulation stands, for its own current warms it.
-    let back = &g.solved.drops[0].known.as_ref().unwrap().high.back;
-    near(back[0].drop.volts(), 0.5 * 2.0 * R22 * AT_150);
+    let dropped = g.solved.dropped(&g.loom.harness, &g.solved.drops[0]).unwrap();
+    near(dropped.high.back[0].drop.volts(), 0.5 * 2.0 * R22 * AT_150);
     let known = ground("ambient: 110 °C", "", GND);
     let ohms = known.solved.resistance(known.loom.wire("ENG")).unwrap();
     near(ohms.exact().unwrap().ohms(), R22 * (1.0 + AT_110));

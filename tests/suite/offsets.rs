@@ -227,6 +227,41 @@ fn the_paper_of_drops_says_what_why_and_the_rule_say() {
     }
 }
 
+/// What a load loses is summed up along a tree, and its wires are told one by one along the way: both are the same, at both
+/// ends, in every direction that a way takes.
+#[test]
+fn what_a_load_loses_is_what_its_wires_drop() {
+    let specs = |folder: &str| -> Vec<String> {
+        let entries = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
+        entries
+            .filter(|p| p.extension().is_some_and(|e| e == "yaml"))
+            .map(|p| p.display().to_string())
+            .collect()
+    };
+    let folders = ["harness-specs", "tests/rules/drop-over-limit", "tests/rules/sender-offset"];
+    let mut told = [0; 3];
+    for spec in folders.iter().flat_map(|folder| specs(folder)).filter(|p| !p.ends_with("/parts.yaml")) {
+        let built = build(&spec);
+        let loading = built.loading();
+        for drop in &loading.ground.drops {
+            let dropped = loading.ground.dropped(&built.resolved.harness, drop);
+            let Ok(lost) = drop.known else {
+                assert!(dropped.is_none(), "{spec}");
+                continue;
+            };
+            let dropped = dropped.unwrap();
+            for (lost, dropped) in lost.ends().into_iter().zip(dropped.ends()) {
+                let sums = [&dropped.supply, &dropped.back].map(|wires| wires.iter().map(|t| t.drop).sum());
+                assert_eq!([lost.supply, lost.back], sums, "{spec}: {drop:?}");
+            }
+            told[0] += 1;
+            told[1] += usize::from(lost.open.is_some());
+            told[2] += usize::from(dropped.low.back.len() > 1);
+        }
+    }
+    assert!(told.iter().all(|n| *n > 0), "{told:?}");
+}
+
 /// A lamp behind a switch draws from the breaker all the same: it is in the table, and nothing is claimed of its drop.
 #[test]
 fn a_load_behind_a_switch_is_in_the_table() {
