@@ -23,6 +23,6 @@ mod wires;
 
 pub use ids::*;
 pub use model::*;
-pub use port::Port;
+pub use port::{Port, PortBuild};
 pub use shop::{Bench, Shop};
 pub use splices::{Shift, SpliceBuild};

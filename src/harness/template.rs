@@ -1,8 +1,9 @@
 //! A device part laid out as pins, once for all devices of that part.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
-use super::{PinSite, Port};
+use super::{PinSite, Port, PortBuild};
 use crate::parts::library::{Library, ShellPartId};
 use crate::parts::model::{DevicePart, ShellPart};
 use crate::parts::words::Role;
@@ -93,12 +94,11 @@ impl Template {
                 }
             }
             made.port_by_name.insert(name.clone(), index);
-            made.ports.push(Port {
+            let build = PortBuild {
                 name: name.clone(),
                 kind: port.kind,
                 also: port.also.clone(),
                 measures: port.measures,
-                pins,
                 may_float: port.may_float.clone(),
                 required: port.required,
                 current: port.current,
@@ -106,7 +106,8 @@ impl Template {
                 tolerance: port.tolerance,
                 bias: port.bias,
                 single_ended: port.single_ended,
-            });
+            };
+            made.ports.push(Port { pins, build: Arc::new(build) });
         }
         let cases = made.pins.iter().zip(0_u32..).filter(|(p, _)| matches!(p.site, PinSite::Case(_)));
         made.on_case = cases.map(|(_, number)| number).collect();
