@@ -3,8 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use fairlead::draw::board::{Beyond, OVERLAP, Tile, boards, tiles, window as window_of};
-use fairlead::draw::{Area, Board, Item, Layer, Mm, Paper, Point, Scene, Shape, Step, TagKind, mm};
+use fairlead::draw::board::{Beyond, boards};
+use fairlead::draw::{Board, Layer, Mm, Point, Scene, Shape, Step, TagKind, mm};
 use fairlead::graph::{Bundles, LeastBends, Routing};
 use fairlead::harness::{ConductorId, DeviceClass, Harness, PinSite, RunId};
 use fairlead::parts::library::Library;
@@ -18,7 +18,7 @@ use crate::loom::Loom;
 /// What is allowed between what is drawn and what is meant.
 const EXACT: f64 = 0.1;
 
-fn drawn(
+pub fn drawn(
     h: &Harness,
     library: &Library,
     routing: &Routing,
@@ -448,144 +448,4 @@ fn drain_leads_share_the_tail_of_their_shell() {
         }
     }
     assert!(drains > 0);
-}
-
-/// The pages of one board.
-fn pages_join(name: &str, board: &Board) {
-    for paper in Paper::ALL {
-        let pages = tiles(board, paper, Some("BUILT DESPITE FINDINGS: 2 stop. See the findings sheet."));
-        let size = paper.lying().size;
-        // Where a page shows the board: the way from board to page, found by the items themselves.
-        let mut shown: BTreeMap<String, (Area, Mm, Mm)> = BTreeMap::new();
-        for page in pages.iter().map(|tile| &tile.scene) {
-            assert_eq!(page.size, size, "{name}");
-            has_a_ruler(name, page);
-            let sheet = Area::at(Point::default(), size);
-            for item in page.items().iter().filter(|i| i.mark.layer == Layer::Note) {
-                let area = item.bounds().unwrap();
-                assert!(sheet.grown(mm(-4.0)).contains(area), "{name}: {:?} leaves the page", item.shape);
-            }
-            assert!(texts(page).all(|(_, t)| !t.is_empty()));
-        }
-        for Tile { name: own, scene: page } in &pages[1..] {
-            let window = page.clip.expect("a window");
-            assert_eq!(window, window_of(paper));
-            let written = texts(page).find(|(i, _)| i.mark.layer == Layer::Note).unwrap().1;
-            assert_eq!(written, own, "{name}");
-            for (item, words) in texts(page).filter(|(i, _)| i.mark.layer.is_of_drawing()) {
-                let seen = item.bounds().unwrap().overlaps(window);
-                assert!(seen, "{name}: {words} is on {own} and out of its window");
-            }
-            // An item that is on the board only once: the same mark, drawn in the same size.
-            let twin = |item: &Item| {
-                let bounds = item.bounds()?;
-                let same = |i: &&Item| i.mark == item.mark && i.paint == item.paint;
-                let twins = board.scene.items().iter().filter(same).filter_map(Item::bounds);
-                let twins: Vec<Area> = twins.filter(|b| b.extent() == bounds.extent()).collect();
-                (twins.len() == 1).then(|| (twins[0].min.x - bounds.min.x, twins[0].min.y - bounds.min.y))
-            };
-            let of_board = page.items().iter().filter(|i| !i.mark.tags().is_empty());
-            let (dx, dy) =
-                of_board.into_iter().find_map(twin).unwrap_or_else(|| panic!("{name}: {own} is empty"));
-            let area = Area { min: window.min.by(dx, dy), max: window.max.by(dx, dy) };
-            assert_eq!(shown.insert(own.clone(), (area, dx, dy)), None, "{name}: {own} twice");
-        }
-        covers(name, board, &shown);
-        crosses_coincide(name, &pages, &shown);
-    }
-}
-
-/// Exactly 100 mm long, with a stroke for each millimetre.
-fn has_a_ruler(name: &str, page: &Scene) {
-    let lines: Vec<(Point, Point)> = page
-        .items()
-        .iter()
-        .filter(|i| i.mark.layer == Layer::Note)
-        .filter_map(|i| if let Shape::Line { from, to } = i.shape { Some((from, to)) } else { None })
-        .collect();
-    let base = lines
-        .iter()
-        .find(|(a, b)| a.y == b.y && b.x - a.x == mm(100.0))
-        .unwrap_or_else(|| panic!("{name}: no ruler"));
-    let strokes = lines.iter().filter(|(a, b)| a.x == b.x && a.y == base.0.y).map(|(a, _)| a.x - base.0.x);
-    assert_eq!(strokes.collect::<BTreeSet<Mm>>(), (0..=100).map(|i| mm(f64::from(i))).collect(), "{name}");
-    let svg = fairlead::draw::svg_out::write(page, &fairlead::draw::svg_out::SvgOptions::default());
-    let (from, to) = base;
-    let told = format!("M{} {}H{}", from.x, from.y, to.x);
-    assert!(svg.contains(&told), "{name}: {told}");
-    let unit = format!("width=\"{}mm\"", page.size.width);
-    assert!(
-        svg.contains(&unit)
-            && svg.contains(&format!("viewBox=\"0 0 {} {}\"", page.size.width, page.size.height))
-    );
-}
-
-/// Every point of every middle line and every corner of every word is shown on a page.
-fn covers(name: &str, board: &Board, shown: &BTreeMap<String, (Area, Mm, Mm)>) {
-    for item in board.scene.items() {
-        if matches!(item.mark.layer, Layer::Paper | Layer::Frame | Layer::Note) {
-            continue;
-        }
-        let points: Vec<Point> = match &item.shape {
-            Shape::Path(steps) => traced(steps).iter().map(|p| Point::new(mm(p.0), mm(p.1))).collect(),
-            Shape::Text(text) => text.area().corners().into(),
-            Shape::Polyline { points, .. } => points.clone(),
-            Shape::Line { from, to } => vec![*from, *to],
-            Shape::Circle { centre, radius } => {
-                [(-1, 0), (1, 0), (0, -1), (0, 1)].map(|(x, y)| centre.by(*radius * x, *radius * y)).to_vec()
-            }
-            Shape::Rect { area, .. } => area.corners().to_vec(),
-            Shape::Arc { from, to, .. } => vec![*from, *to],
-        };
-        for point in points {
-            let on = shown.values().any(|(area, ..)| area.holds(point));
-            assert!(on, "{name}: {point:?} of {:?} is on no page", item.mark.tags().first());
-        }
-        // Lettering is whole on a page, or is parted by an upright edge only.
-        if let Shape::Text(text) = &item.shape {
-            let area = text.area();
-            let tall = shown.values().any(|(a, ..)| {
-                a.min.y <= area.min.y && a.max.y >= area.max.y && a.min.x < area.max.x && a.max.x > area.min.x
-            });
-            assert!(tall, "{name}: {}", text.words);
-        }
-    }
-}
-
-/// Crosses of neighbours stand on the same points of the board.
-fn crosses_coincide(name: &str, pages: &[Tile], shown: &BTreeMap<String, (Area, Mm, Mm)>) {
-    let mut crosses: BTreeMap<Point, BTreeSet<String>> = BTreeMap::new();
-    for Tile { name: own, scene: page } in &pages[1..] {
-        let (_, dx, dy) = shown[own];
-        let of_it = page.items().iter().filter(|i| i.mark.layer == Layer::Note);
-        let of_it = of_it
-            .filter_map(|i| if let Shape::Circle { centre, .. } = i.shape { Some(centre) } else { None });
-        let of_it: Vec<Point> = of_it.collect();
-        assert_eq!(of_it.len(), 4, "{name}: {own}");
-        for at in of_it {
-            crosses.entry(at.by(dx, dy)).or_default().insert(own.clone());
-        }
-    }
-    // Pages whose windows overlap by the overlap share two crosses.
-    let all: Vec<(&String, &(Area, Mm, Mm))> = shown.iter().collect();
-    for (i, (a, (first, ..))) in all.iter().enumerate() {
-        for (b, (second, ..)) in &all[i + 1..] {
-            let beside = first.min.y == second.min.y
-                && (first.max.x - second.min.x == OVERLAP || second.max.x - first.min.x == OVERLAP);
-            let above = first.min.x == second.min.x
-                && (first.max.y - second.min.y == OVERLAP || second.max.y - first.min.y == OVERLAP);
-            let shared = crosses.values().filter(|on| on.contains(*a) && on.contains(*b)).count();
-            if beside || above {
-                assert_eq!(shared, 2, "{name}: {a} and {b}");
-            }
-        }
-    }
-}
-
-#[test]
-fn pages_join_to_the_board() {
-    for (name, found) in shipped() {
-        let (boards, _) = drawn(&found.harness, &found.library, &found.routing, None);
-        boards.iter().for_each(|board| pages_join(&name, board));
-    }
 }

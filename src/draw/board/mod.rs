@@ -22,6 +22,7 @@ mod job;
 mod lay;
 mod loom;
 mod sheet;
+mod tile_join;
 mod tile_page;
 mod tile_plan;
 mod tiles;

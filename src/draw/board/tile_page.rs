@@ -2,7 +2,8 @@
 //! and what it belongs to.
 
 use super::Board;
-use super::tiles::{self, Cut, OVERLAP};
+use super::tile_join::{self, Join};
+use super::tiles::{self, Cut};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::lettering::{self, Abridged, Height, Lettering};
 use crate::draw::mark::{Layer, Mark};
@@ -12,14 +13,23 @@ use crate::draw::stroke::Stroke;
 
 /// Length of the ruler on every page.
 const RULER: Mm = mm(100.0);
-/// Arm of a cross.
-const ARM: Mm = mm(4.0);
+/// How far a cross reaches to each side.
+pub(super) const ARM: Mm = mm(3.0);
 
 /// What all pages of a board share.
 pub(super) struct Page<'a> {
     pub board: &'a Board,
     pub cut: &'a Cut,
+    pub joins: &'a [Join],
     pub banner: Option<&'a str>,
+}
+
+/// The name of a page.
+const NAME: Lettering = Lettering::regular(Height::H7).bold();
+
+/// Upper left corner of what stands below the window.
+fn strip_corner(window: Area) -> Point {
+    Point::new(window.min.x, window.max.y + mm(8.5))
 }
 
 pub(super) fn note() -> Mark {
@@ -36,9 +46,8 @@ pub(super) fn blank(page: &Page, name: &str, words: &str) -> Scene {
     scene.language.clone_from(&of.language);
     scene.rect(&Mark::new(Layer::Paper), Area::at(Point::default(), size), Ink::WHITE);
     let mark = note();
-    let top = window.max.y + mm(8.5);
-    let big = Lettering::regular(Height::H7).bold();
-    scene.text(&mark, Point::new(window.min.x, top + mm(7.6)), name, big);
+    let top = strip_corner(window).y;
+    scene.text(&mark, Point::new(window.min.x, top + mm(7.6)), name, NAME);
     ruler(&mut scene, &mark, Point::new(window.min.x, top + mm(13.0)));
     let left = window.min.x + RULER + mm(10.0);
     let right = size.width - mm(11.0);
@@ -115,8 +124,11 @@ pub(super) fn tile(page: &Page, at: (usize, usize), items: &[&Item]) -> Scene {
     scene.clip = Some(window);
     let mark = note();
     scene.rect(&mark, window, Stroke::THIN);
-    crosses(&mut scene, &mark, window);
-    neighbours(&mut scene, &mark, cut, at);
+    tile_join::draw(&mut scene, &mark, page, at, window);
+    let beside_name = lettering::width(&name, NAME).max(mm(16.0)) + mm(4.0);
+    let joined = page.joins.iter().any(|join| join.pages.contains(&at) && !join.crosses.is_empty());
+    tile_join::explained(&mut scene, &mark, strip_corner(window).by(beside_name, Mm::ZERO), joined);
+    neighbours(&mut scene, &mark, page, at);
     let size = cut.paper.lying().size;
     let room = Area::between(
         Point::new(size.width - mm(44.0), window.max.y + mm(8.0)),
@@ -126,22 +138,22 @@ pub(super) fn tile(page: &Page, at: (usize, usize), items: &[&Item]) -> Scene {
     scene
 }
 
-/// In the middle of the overlap, so that those of neighbours fall on one another.
-fn crosses(scene: &mut Scene, mark: &Mark, window: Area) {
-    for at in window.grown(-(OVERLAP / 2)).corners() {
-        scene.line(mark, at.by(-ARM, Mm::ZERO), at.by(ARM, Mm::ZERO), Stroke::THIN);
-        scene.line(mark, at.by(Mm::ZERO, -ARM), at.by(Mm::ZERO, ARM), Stroke::THIN);
-        scene.circle(mark, at, mm(2.0), Stroke::THIN);
-    }
-}
-
 /// The page that is glued to each edge.
-fn neighbours(scene: &mut Scene, mark: &Mark, cut: &Cut, (row, column): (usize, usize)) {
+fn neighbours(scene: &mut Scene, mark: &Mark, page: &Page, (row, column): (usize, usize)) {
+    let (cut, own) = (page.cut, (row, column));
     let (window, centre) = (tiles::window(cut.paper), tiles::window(cut.paper).centre());
     let told = |row: Option<usize>, column: Option<usize>| {
         let at = (row.filter(|r| *r < cut.rows)?, column.filter(|c| *c < cut.columns)?);
         let name = cut.name(at);
-        Some(if cut.filled.contains(&at) { format!("to {name}") } else { format!("{name} is empty") })
+        let short =
+            |join: &Join| join.pages.contains(&at) && join.pages.contains(&own) && join.crosses.len() < 2;
+        Some(if !cut.filled.contains(&at) {
+            format!("{name} is empty")
+        } else if page.joins.iter().any(short) {
+            format!("to {name}: no room for crosses, match the lines")
+        } else {
+            format!("to {name}")
+        })
     };
     let lettering = Lettering::PLAIN.bold();
     let mut say = |at: Point, words: Option<String>, turn: Turn| {

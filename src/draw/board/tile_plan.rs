@@ -25,8 +25,9 @@ pub(super) fn plan(page: &Page, items: &[&Item]) -> Scene {
     let mark = tile_page::note();
     let left_out = cut.left_out();
     let mut how = vec![format!(
-        "{} pages of {}, each overlapping its neighbours by 10 mm. Print at 100 % and measure the ruler. Cut each page along its \
-         frame at the left and at the top and lay it over its neighbour so that the crosses fall on one another; glue.",
+        "{} pages of {}, each overlapping its neighbours by 10 mm. Print at 100 % and measure the ruler. Cut a page \
+         along the middle of its crosses at the left and at the top, where strokes beside the frame show the line, and lay it \
+         over its neighbour so that the halves of the crosses meet; glue.",
         cut.filled.len(),
         cut.paper.word()
     )];

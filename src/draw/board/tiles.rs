@@ -1,11 +1,12 @@
 //! A board and a paper in; pages that are glued together to the board, out: which there are, and what each shows.
 //!
-//! Pages overlap by [`OVERLAP`]; the crosses in the overlap stand on the same points of the board on both pages. What lies
-//! across an edge is on both, so lettering that is not higher than the overlap is whole on one of them or joined over
-//! both. Pages on which nothing lies are left out and named on the plan, which comes first.
+//! Pages overlap by [`OVERLAP`]; the crosses in the overlap stand on the same points of the board on both pages
+//! ([`super::tile_join`]). What lies across an edge is on both, so lettering that is not higher than the overlap is whole
+//! on one of them or joined over both. Pages on which nothing lies are left out and named on the plan, which comes first.
 
 use std::collections::BTreeSet;
 
+use super::tile_join::{self, Ink, Join};
 use super::tile_page::{self, Page};
 use super::{Board, card, tile_plan};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
@@ -19,6 +20,9 @@ pub const OVERLAP: Mm = mm(10.0);
 const BORDER: Mm = mm(11.0);
 /// Strip below the window: ruler, plan, title.
 const STRIP: Mm = mm(38.0);
+
+/// In so many steps a cut is shifted to each side at most, none shorter than a millimetre.
+const SHIFTS: i64 = 24;
 
 /// Where a page, lying, shows the board.
 pub fn window(paper: Paper) -> Area {
@@ -39,24 +43,44 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    fn of(board: &Board, paper: Paper) -> Cut {
+    /// Cut so that what is over is shared out between both sides; where a leg then lies along a strip that joins two pages,
+    /// so that there is none, as near to that as there is such a cut.
+    fn of(board: &Board, items: &[&Item], paper: Paper) -> (Cut, Vec<Join>) {
         let (size, step) = (board.area.extent(), step(paper));
         let count = |length: Mm, step: Mm| {
             let pages = (length - OVERLAP).um().max(1) + step.um() - 1;
             usize::try_from(pages.div_euclid(step.um())).unwrap_or(1).max(1)
         };
         let (columns, rows) = (count(size.width, step.width), count(size.height, step.height));
-        // What is over is shared out between both sides.
         let over = |step: Mm, count: usize, length: Mm| (step.times(count) + OVERLAP - length) / 2;
-        let origin =
-            board.area.min.by(-over(step.width, columns, size.width), -over(step.height, rows, size.height));
-        let mut cut = Cut { paper, origin, columns, rows, filled: BTreeSet::new() };
-        for item in board.scene.items().iter().filter(|i| is_of_board(i)) {
-            for area in covered(item) {
-                cut.fill(area);
+        let (wide, high) = (over(step.width, columns, size.width), over(step.height, rows, size.height));
+        let ink = Ink::of(items);
+        let boxes: Vec<Area> = items.iter().flat_map(|item| covered(item)).collect();
+        let tried = |dx: Mm, dy: Mm| {
+            let origin = board.area.min.by(dx - wide, dy - high);
+            let mut cut = Cut { paper, origin, columns, rows, filled: BTreeSet::new() };
+            boxes.iter().for_each(|area| cut.fill(*area));
+            let joins = tile_join::joins(&cut, &ink);
+            (cut, joins)
+        };
+        let mut at = (Mm::ZERO, Mm::ZERO);
+        let mut best = tried(at.0, at.1);
+        for beside in [false, true] {
+            let mut poor = tile_join::poor(&best.1, &ink, beside);
+            for by in shifts(if beside { wide } else { high }) {
+                if poor == 0 {
+                    break;
+                }
+                let next = if beside { (by, at.1) } else { (at.0, by) };
+                let other = tried(next.0, next.1);
+                let own = tile_join::poor(&other.1, &ink, beside);
+                if own < poor {
+                    (poor, best) = (own, other);
+                    at = next;
+                }
             }
         }
-        cut
+        best
     }
 
     fn fill(&mut self, area: Area) {
@@ -97,6 +121,13 @@ impl Cut {
     }
 }
 
+/// How far a cut may be shifted where so much is over on both sides, the nearest first.
+fn shifts(over: Mm) -> impl Iterator<Item = Mm> {
+    let step = (over / SHIFTS).max(mm(1.0));
+    let count = usize::try_from(over.um() / step.um()).unwrap_or(0);
+    (1..=count).flat_map(move |n| [step.times(n), -step.times(n)])
+}
+
 fn step(paper: Paper) -> Extent {
     let window = window(paper);
     Extent::new(window.width() - OVERLAP, window.height() - OVERLAP)
@@ -134,9 +165,9 @@ pub struct Tile {
 
 /// The plan and the pages of a board. `banner` stands on each, where the harness must not be built yet.
 pub fn tiles(board: &Board, paper: Paper, banner: Option<&str>) -> Vec<Tile> {
-    let cut = Cut::of(board, paper);
     let items: Vec<&Item> = board.scene.items().iter().filter(|i| is_of_board(i)).collect();
-    let page = Page { board, cut: &cut, banner };
+    let (cut, joins) = Cut::of(board, &items, paper);
+    let page = Page { board, cut: &cut, joins: &joins, banner };
     let mut pages = vec![Tile { name: tile_plan::NAME.to_owned(), scene: tile_plan::plan(&page, &items) }];
     pages.extend(cut.filled.iter().map(|at| {
         let shown = cut.shown(*at);
