@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use fairlead::draw::board::{OVERLAP, Tile, tiles, window as window_of};
-use fairlead::draw::{Area, Board, Item, Layer, Mm, Paper, Point, Scene, Shape, mm};
+use fairlead::draw::{Area, Board, Item, Layer, Mm, Paper, Point, Scene, Shape, audit, mm};
 use fairlead::parts::library::Library;
 
 use crate::board::{drawn, traced};
@@ -30,6 +30,9 @@ fn pages_join(name: &str, board: &Board) {
             assert!(texts(page).all(|(_, t)| !t.is_empty()));
         }
         for Tile { name: own, scene: page } in &pages[1..] {
+            // What stands around the window touches nothing.
+            let report = audit(page);
+            assert_eq!(report.defects, [], "{name} {own}: {report}");
             let window = page.clip.expect("a window");
             assert_eq!(window, window_of(paper));
             let written = texts(page).find(|(i, _)| i.mark.layer == Layer::Note).unwrap().1;

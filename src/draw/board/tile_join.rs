@@ -10,7 +10,7 @@ use super::tiles::{Cut, OVERLAP};
 use crate::draw::audit::meet::{Piece, touches};
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::grid::Grid;
-use crate::draw::lettering::Lettering;
+use crate::draw::lettering::{self, Lettering};
 use crate::draw::mark::Mark;
 use crate::draw::outline;
 use crate::draw::scene::{Item, Scene, Shape};
@@ -175,18 +175,20 @@ fn cut_marks(scene: &mut Scene, mark: &Mark, beside: bool, window: Area) {
     }
 }
 
-/// What crosses and pegs are, beside the name of the page.
+/// What pegs and crosses are, beside the name of the page.
 pub(super) fn explained(scene: &mut Scene, mark: &Mark, corner: Point, joined: bool) {
     let small = Lettering::SMALL;
-    let mut y = corner.y + mm(2.5);
-    let mut line = |sign: fn(&mut Scene, &Mark, Point), words: &str| {
-        sign(scene, mark, Point::new(corner.x + ARM, y - small.height.capital() / 2));
-        scene.text(mark, Point::new(corner.x + ARM * 2 + mm(2.0), y), words, small);
-        y += mm(6.6);
+    let middle = corner.y + ARM + mm(0.2);
+    let mut x = corner.x;
+    let mut say = |sign: fn(&mut Scene, &Mark, Point), words: &str| {
+        sign(scene, mark, Point::new(x + ARM, middle));
+        x += ARM * 2 + mm(1.6);
+        scene.text(mark, Point::new(x, middle + small.height.capital() / 2), words, small);
+        x += lettering::width(words, small) + mm(5.0);
     };
-    line(|s, m, at| super::drawn::peg(m, at, s), "peg: drill here");
+    say(|s, m, at| super::drawn::peg(m, at, s), "drill here");
     if joined {
-        line(cross, "join here: cut through, the halves of two pages meet");
+        say(cross, "join here: halves meet");
     }
 }
 

@@ -21,6 +21,8 @@ const BORDER: Mm = mm(11.0);
 /// Strip below the window: ruler, plan, title.
 const STRIP: Mm = mm(38.0);
 
+/// What lies so close to a cut is on both pages.
+const EDGE: Mm = mm(1.0);
 /// In so many steps a cut is shifted to each side at most, none shorter than a millimetre.
 const SHIFTS: i64 = 24;
 
@@ -86,9 +88,9 @@ impl Cut {
     fn fill(&mut self, area: Area) {
         let step = step(self.paper);
         let index = |from: Mm, to: Mm, step: Mm, count: usize| {
-            // A page shows its step and the overlap beyond.
-            let first = (from - OVERLAP).um().div_euclid(step.um()).max(0);
-            let last = to.um().div_euclid(step.um()).max(0);
+            // Pages are cut in the middle of the overlap: what is seen of it on both, one of them need not show.
+            let page = |at: Mm| (at - OVERLAP / 2).um().div_euclid(step.um()).max(0);
+            let (first, last) = (page(from - EDGE), page(to + EDGE));
             let most = count.saturating_sub(1);
             let at = |n: i64| usize::try_from(n).unwrap_or(0).min(most);
             at(first)..=at(last)
