@@ -48,12 +48,19 @@ impl Drop {
         self.way.ends.ok()?;
         self.way.stretches.last().map(|[_, to]| *to)
     }
+
+    /// Of a current that comes to no body, the last pin that it is known to come to; None where it is given at none.
+    pub fn stops_at(&self) -> Option<PinId> {
+        self.way.ends.is_err().then_some(self.way.last)?
+    }
 }
 
 /// From the feed to the load; then from the load to the body, by way of powered devices.
 #[derive(Clone, Debug)]
 struct Way {
     stretches: Vec<[PinId; 2]>,
+    /// The last pin that it is known to come to, after the load.
+    last: Option<PinId>,
     ends: Result<(), NoDrop>,
 }
 
@@ -140,7 +147,7 @@ pub(super) fn drops(s: &Solved<'_, '_, '_>, loads: &[Load]) -> (WireDrops, Vec<D
             Site::Machine => None,
         };
         let way = match load.current {
-            None => Way { stretches: Vec::new(), ends: Err(NoDrop::Current) },
+            None => Way { stretches: Vec::new(), last: None, ends: Err(NoDrop::Current) },
             Some(_) => way(s, [feed, pin], back),
         };
         let nets = [Some(pin), back].into_iter().flatten().map(|p| s.points.local(p));
@@ -159,7 +166,7 @@ pub(super) fn drops(s: &Solved<'_, '_, '_>, loads: &[Load]) -> (WireDrops, Vec<D
 
 /// The way of a load, as far as it goes.
 fn way(s: &Solved, supply: [PinId; 2], back: Option<PinId>) -> Way {
-    let mut way = Way { stretches: vec![supply], ends: Err(NoDrop::NoReturn) };
+    let mut way = Way { stretches: vec![supply], last: back, ends: Err(NoDrop::NoReturn) };
     let Some(mut from) = back else { return way };
     for _ in 0..4 {
         let net = s.points.local(from);
@@ -177,6 +184,7 @@ fn way(s: &Solved, supply: [PinId; 2], back: Option<PinId>) -> Way {
         let Some((outlet, ground)) = s.outlets.passes.get(&net) else { return way };
         way.stretches.push([from, *outlet]);
         from = *ground;
+        way.last = Some(from);
     }
     way
 }

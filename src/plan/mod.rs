@@ -21,6 +21,7 @@ pub mod mass;
 pub mod offset_table;
 pub mod parts_list;
 pub mod pieces;
+pub mod standing;
 pub mod termination;
 pub mod when_words;
 pub mod why;

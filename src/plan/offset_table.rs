@@ -3,8 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use super::drop_table::Standing;
 use super::ground_words::{between, degrees, misread, state, taken, unread, unsure, volts};
+use super::standing::Standing;
 use crate::graph::ground_limit::{Held, offset_held, shift_held};
 use crate::graph::ground_network::{GroundedProbe, Offset, ProbeShift, Range, Sender, Shift, Unread};
 use crate::graph::ground_volts::beyond;

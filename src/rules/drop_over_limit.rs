@@ -8,7 +8,7 @@ use crate::diag::Severity;
 use crate::graph::ground_limit::{Held, drop_held, is_contact, switches, undropped};
 use crate::graph::ground_network::{Drop, DropTerm, Dropped, Lost, NoDrop, Range, regauged};
 use crate::graph::{Unsure, duty_of, only_circuit_at};
-use crate::harness::{Circuit, CircuitId, PinId};
+use crate::harness::{Circuit, CircuitId, DeviceClass, PinId};
 use crate::quantity::{Gauge, Voltage, beside};
 use crate::trade::voltage_drop::{AllowedDrop, allowed_drop};
 use crate::trade::wire_table::{resistance_at_20, table_gauges};
@@ -110,10 +110,7 @@ fn check(facts: &Facts<'_>, verdict: &mut Verdict) {
                 let pin = facts.pin_name(drop.pin);
                 verdict.not_judged(span, name, format!("nobody says what `{pin}` takes (`current:`)"));
             }
-            Err(NoDrop::NoReturn) => {
-                let pin = facts.pin_name(drop.pin);
-                verdict.not_judged(span, name, format!("the current of `{pin}` comes back to no body"));
-            }
+            Err(NoDrop::NoReturn) => verdict.not_judged(span, name, no_return(facts, drop)),
             Err(NoDrop::Unsure(why)) => verdict.not_judged(span, name, unsure(facts, *why)),
         }
     }
@@ -153,6 +150,25 @@ fn worse(over: &[Over]) -> Vec<Option<((End, PinId), usize)>> {
         }
     }
     worse
+}
+
+/// Why a current comes back to no body. A switch in the return is a device of which the part says nothing.
+fn no_return(facts: &Facts<'_>, drop: &Drop) -> String {
+    let h = facts.harness;
+    let pin = facts.pin_name(drop.pin);
+    let silent = |p: &&PinId| {
+        let fitted =
+            matches!(h.device(h.pin(**p).device).class, DeviceClass::Equipment | DeviceClass::Sensor);
+        fitted && h.pin(**p).port.is_none() && !facts.electrical.conductors_at(**p).is_empty()
+    };
+    match drop.stops_at().and_then(|at| facts.electrical.net(at).pins.iter().find(silent)) {
+        Some(at) => format!(
+            "the current of `{pin}` goes on into `{}`, of which its part says nothing; whether it comes back over that, \
+             and what drops there, is not known (`links:` of its part)",
+            facts.pin_name(*at)
+        ),
+        None => format!("the current of `{pin}` comes back to no body"),
+    }
 }
 
 /// The drop over a switch is not in the spec, so that of what lies behind it is not known.

@@ -3,7 +3,8 @@
 use super::figure::volts;
 use crate::graph::ground_network::Range;
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
-use crate::plan::drop_table::{DropRow, Standing};
+use crate::plan::drop_table::DropRow;
+use crate::plan::standing::Standing;
 use crate::quantity::{Units, Voltage};
 use crate::trade::voltage_drop::Duty;
 

@@ -3,8 +3,8 @@
 use super::drops::taken;
 use super::figure::{millivolts, millivolts_to};
 use crate::packet::table::{Cell, Column, Group, Reference, Row, Table};
-use crate::plan::drop_table::Standing;
 use crate::plan::offset_table::{OffsetGroup, OffsetRow, Offsets};
+use crate::plan::standing::Standing;
 
 /// The table of offsets.
 pub fn offsets(offsets: &Offsets) -> Table {
