@@ -236,6 +236,7 @@ fn assign(pieces: &[Piece], jogs: &BTreeSet<Mm>, gap: Mm) -> Vec<usize> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::anew::Dice;
     use super::*;
     use crate::draw::geometry::mm;
 
@@ -322,22 +323,15 @@ mod tests {
 
     #[test]
     fn any_channel_is_led_without_two_wires_on_one_another() {
-        let mut state = 88_172_645_463_325_252_u64;
-        let mut roll = |below: usize| {
-            // xorshift64, Marsaglia 2003.
-            state ^= state << 13;
-            state ^= state >> 7;
-            state ^= state << 17;
-            (state % below as u64) as usize
-        };
+        let mut dice = Dice(88_172_645_463_325_252);
         for _ in 0..300 {
-            let rows = 2 + roll(30);
+            let rows = 2 + dice.roll(30);
             let mut free: Vec<(Side, i64)> =
                 (0..rows as i64).flat_map(|r| [(Side::Left, r * 2), (Side::Right, r * 2)]).collect();
             let mut wires = Vec::new();
             while free.len() > 1 && wires.len() < rows {
-                let from = free.swap_remove(roll(free.len()));
-                let to = free.swap_remove(roll(free.len()));
+                let from = free.swap_remove(dice.roll(free.len()));
+                let to = free.swap_remove(dice.roll(free.len()));
                 wires.push(wire(from, to, wires.len()));
             }
             let led = assert_apart(&wires);

@@ -34,6 +34,7 @@ pub(super) fn best_order(count: usize, cost: impl Fn(usize, usize) -> u64) -> Ve
 
 #[cfg(test)]
 mod tests {
+    use super::super::anew::Dice;
     use super::*;
 
     fn sum(order: &[usize], costs: &[Vec<u64>]) -> u64 {
@@ -57,17 +58,11 @@ mod tests {
 
     #[test]
     fn no_order_costs_less() {
-        let mut state = 0x2545_F491_4F6C_DD1D_u64;
-        let mut roll = || {
-            // xorshift64, Marsaglia 2003.
-            state ^= state << 13;
-            state ^= state >> 7;
-            state ^= state << 17;
-            state % 7
-        };
+        let mut dice = Dice(0x2545_F491_4F6C_DD1D);
         for count in 1..=6 {
             for _ in 0..40 {
-                let costs: Vec<Vec<u64>> = (0..count).map(|_| (0..count).map(|_| roll()).collect()).collect();
+                let costs: Vec<Vec<u64>> =
+                    (0..count).map(|_| (0..count).map(|_| dice.roll(7) as u64).collect()).collect();
                 let order = best_order(count, |a, b| costs[a][b]);
                 assert_eq!(sum(&order, &costs), least(&mut (0..count).collect(), 0, &costs), "{costs:?}");
             }
