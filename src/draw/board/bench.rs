@@ -11,7 +11,8 @@ use super::fan::{self, Prong};
 use super::fold::Sides;
 use super::frame::Frame;
 use super::job::Job;
-use super::lay::{FoldMark, Kid, Laid, Layout, lay_out, lay_whole, start_words};
+use super::laid::{FoldMark, Kid, Laid, Layout};
+use super::lay::{Layer, start_words};
 use super::loom::Loom;
 use super::way::Way;
 use super::words::Texts;
@@ -89,7 +90,7 @@ impl Placed {
 
 /// Lays a loom on a bench: whole, and where it does not go there whole, with legs laid apart.
 pub(super) fn on_bench(job: &Job, loom: &Loom, texts: &Texts, bench: Extent) -> Placed {
-    let mut search = Search { job, loom, texts, bench, best: None };
+    let mut search = Search { layer: Layer::new(job, loom, texts), bench, best: None };
     if !search.whole() {
         search.broken();
     }
@@ -97,9 +98,7 @@ pub(super) fn on_bench(job: &Job, loom: &Loom, texts: &Texts, bench: Extent) -> 
 }
 
 struct Search<'a> {
-    job: &'a Job<'a>,
-    loom: &'a Loom,
-    texts: &'a Texts,
+    layer: Layer<'a>,
     bench: Extent,
     /// What was best so far: whether it is larger than the bench, and what it costs.
     best: Option<((bool, Mm), Placed)>,
@@ -130,7 +129,7 @@ impl Search<'_> {
         for round in 0..WHOLE {
             let mut step = EARLIER;
             let mut left = sides.left;
-            if let Some(layout) = lay_whole(self.job, self.loom, self.texts, sides) {
+            if let Some(layout) = self.layer.whole(sides) {
                 let Tried { over, next, .. } = self.tried(&layout, sides);
                 if over == [Mm::ZERO; 2] {
                     return true;
@@ -162,7 +161,7 @@ impl Search<'_> {
         let mut sides = self.first();
         let mut cuts = BTreeSet::new();
         for _ in 0..ROUNDS {
-            let layout = lay_out(self.job, self.loom, self.texts, sides, &cuts);
+            let layout = self.layer.broken(sides, &cuts);
             let Tried { apart, over, next } = self.tried(&layout, sides);
             let same = next.left == sides.left && next.right == sides.right && apart.is_subset(&cuts);
             let done = over[0] == Mm::ZERO && apart.is_subset(&cuts);
@@ -176,7 +175,7 @@ impl Search<'_> {
 
     /// Keeps a layout where it is the best so far.
     fn tried(&mut self, layout: &Layout, sides: Sides) -> Tried {
-        let placed = placed(self.job, self.loom, self.texts, layout);
+        let placed = placed(self.layer.job, self.layer.loom, self.layer.texts, layout);
         let apart: BTreeSet<usize> = placed.knots.iter().flat_map(|k| k.apart.iter().copied()).collect();
         let over = (placed.area.width() - self.bench.width).max(Mm::ZERO);
         let tall = (placed.area.height() - self.bench.height).max(Mm::ZERO);
@@ -241,7 +240,7 @@ fn placed(job: &Job, loom: &Loom, texts: &Texts, layout: &Layout) -> Placed {
     let mut placer =
         Placer { job, loom, texts, layout, out: Placed::default(), letter: loom.letters, apart: Vec::new() };
     let root = layout.of(0, false);
-    placer.out.area = crowd::hull(&root.boxes).unwrap_or_default();
+    placer.out.area = root.boxes.hull().unwrap_or_default();
     placer.all_from(Next::Knot { knot: 0, aslant: false, frame: Frame::default() });
     let mut done = 0;
     while done < placer.apart.len() {
@@ -324,7 +323,7 @@ impl Placer<'_> {
         let mut prongs = Vec::new();
         match &next {
             Next::Leg { knot, .. } => {
-                boxes.extend(self.layout.apart(*knot).iter().flat_map(|laid| &laid.boxes))
+                boxes.extend(self.layout.apart(*knot).iter().flat_map(|laid| laid.boxes.areas()))
             }
             Next::Loose { knot, ends, .. } => {
                 let (of, rows) = (&self.loom.knots[*knot].ends, self.texts.rows(*knot));

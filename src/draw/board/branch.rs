@@ -1,11 +1,15 @@
 //! A knot with what already lies on it, and a child in; how the child may hang there, out: straight on, risen to a
-//! lane, aslant, folded. Each place is checked by the rectangles themselves before it is given.
+//! lane, aslant, folded. Each place is checked by the rectangles themselves before it is given. Most places cost more
+//! than the best one known so far: that is seen from the rectangle around what hangs on the child, before any is looked
+//! for.
 
 use super::card;
-use super::crowd::{GAP, Slide, clear, free_from};
+use super::crowd::{Blocked, Crowd, GAP, Slide, clear, hull};
 use super::frame::{Frame, moved};
-use super::lay::{FoldMark, Kid, Laid, Layer};
+use super::laid::{FoldMark, Kid, Laid};
+use super::lay::Layer;
 use super::loom::Leg;
+use super::price::Limit;
 use super::turn::Angle;
 use super::way::{Fold, PEG, Rise, Way};
 use crate::draw::geometry::{Area, Mm, mm};
@@ -17,8 +21,15 @@ pub(super) const ASLANT: Mm = mm(400.0);
 const STEP: Mm = mm(4.0);
 const TRIES: usize = 30;
 
-/// A child and all that hangs on it, with the rectangles that they take.
-pub(super) type Hung = (Kid, Vec<Area>);
+/// A child and all that hangs on it.
+#[derive(Clone, Debug)]
+pub(super) struct Hung {
+    pub kid: Kid,
+    /// What its leg takes, and the words on it.
+    pub own: Vec<Area>,
+    /// Around all that is taken, the shape of what hangs on the child with it.
+    pub hull: Area,
+}
 
 /// A child that looks for a place on a knot.
 pub(super) struct Search<'a> {
@@ -28,24 +39,48 @@ pub(super) struct Search<'a> {
     pub leg: Leg,
     /// What lies there.
     pub on: &'a Laid,
-    pub taken: &'a [Area],
+    pub taken: &'a Crowd,
 }
 
 impl Search<'_> {
-    /// The child with this way, where that is clear of what is taken.
-    fn hung(&self, way: Way, frame: Frame, aslant: bool, folds: Vec<FoldMark>) -> Option<Hung> {
+    /// What hangs on the child.
+    fn shape(&self, aslant: bool) -> &Laid {
+        self.layer.shape(self.child, aslant)
+    }
+
+    /// False where what hangs on the child, as it would lie in this frame or further out, costs too much.
+    fn may_lie(&self, frame: Frame, aslant: bool, limit: &Limit) -> bool {
+        let hull = self.shape(aslant).boxes.hull().map(|hull| frame.area(hull));
+        hull.is_none_or(|hull| limit.allows(hull, frame.at.y, frame.down))
+    }
+
+    /// The child with this way, where that is clear of what is taken. What is told at folds is measured only where the way
+    /// itself is clear.
+    fn hung(
+        &self,
+        way: Way,
+        frame: Frame,
+        aslant: bool,
+        folds: impl FnOnce() -> Vec<FoldMark>,
+    ) -> Option<Hung> {
         let hubs = [self.layer.hub(self.knot), self.layer.hub(self.child)];
         let half = self.leg.half + mm(2.0);
         let mut own = way.boxes(half, hubs);
         let pegs = way.pegs(self.leg.half).into_iter();
         own.extend(pegs.map(|peg| Area::between(peg, peg).grown(PEG + mm(0.6))));
-        own.extend(folds.iter().map(|mark| mark.words));
-        if !clear(&own, self.taken, GAP) {
+        if !self.taken.is_clear_of(&own, GAP) {
             return None;
         }
-        let shape = self.layer.shape(self.child, aslant);
-        let mut boxes: Vec<Area> = shape.boxes.iter().map(|a| frame.area(*a)).collect();
-        if !clear(&own, &boxes, mm(0.5)) || !clear(&boxes, self.taken, GAP) {
+        let folds = folds();
+        let words: Vec<Area> = folds.iter().map(|mark| mark.words).collect();
+        if !self.taken.is_clear_of(&words, GAP) {
+            return None;
+        }
+        own.extend(words);
+        let shape = self.shape(aslant);
+        let mut lying = Crowd::default();
+        lying.add_all(&shape.boxes, &frame);
+        if !lying.is_clear_of(&own, mm(0.5)) || !self.taken.is_clear_of_all(&lying, GAP) {
             return None;
         }
         // Near the knots all legs lie together, but none on words.
@@ -54,8 +89,9 @@ impl Search<'_> {
         if !clear(&bare, &words, mm(0.5)) {
             return None;
         }
-        boxes.extend(own);
-        Some((Kid { knot: self.child, aslant, way, frame, folds, astray: false }, boxes))
+        let hull = [hull(&own), lying.hull()].into_iter().flatten().reduce(Area::union).unwrap_or_default();
+        let kid = Kid { knot: self.child, aslant, way, frame, folds, astray: false };
+        Some(Hung { kid, own, hull })
     }
 
     /// Straight on.
@@ -63,11 +99,12 @@ impl Search<'_> {
         let way = Way::new(self.leg.length, self.leg.radius, None, &[])?;
         let frame = moved(self.leg.length, Mm::ZERO);
         let turned = Frame { down: true, ..frame };
-        [frame, turned].into_iter().find_map(|frame| self.hung(way.clone(), frame, false, Vec::new()))
+        [frame, turned].into_iter().find_map(|frame| self.hung(way.clone(), frame, false, Vec::new))
     }
 
-    /// At an angle, then level, as high as it must be; with `back`, against the direction of the knot.
-    pub fn risen(&self, angle: Angle, down: bool, back: bool) -> Option<Hung> {
+    /// At an angle, then level, as high as it must be; with `back`, against the direction of the knot. None also where
+    /// that would cost too much.
+    pub fn risen(&self, angle: Angle, down: bool, back: bool, limit: &Limit) -> Option<Hung> {
         let (least, most) = Way::rises(self.leg.length, self.leg.radius, angle);
         let least = least + mm(8.0);
         let side = Frame { down, left: back, ..Frame::default() };
@@ -75,19 +112,20 @@ impl Search<'_> {
             let way = Way::new(self.leg.length, self.leg.radius, Some(Rise { angle, height }), &[])?;
             let way = way.within(&side);
             let frame = Frame { at: way.end(), ..side };
-            Some((way, frame))
+            self.may_lie(frame, false, limit).then_some((way, frame))
         };
         let (_, frame) = at(least)?;
         let towards = if back { angle.half_tan() } else { -angle.half_tan() };
-        let blocked = self.blocked(frame, Slide { dx: towards, dy: if down { 1.0 } else { -1.0 } });
+        let slide = Slide { dx: towards, dy: if down { 1.0 } else { -1.0 } };
+        let blocked = self.blocked(frame, slide, most - least);
         let mut height = least;
         for _ in 0..TRIES {
-            height = least + free_from(&blocked, height - least);
+            height = least + blocked.free_from(height - least);
             if height > most {
                 return None;
             }
             let (way, frame) = at(height)?;
-            if let Some(hung) = self.hung(way, frame, false, Vec::new()) {
+            if let Some(hung) = self.hung(way, frame, false, Vec::new) {
                 return Some(hung);
             }
             height += STEP;
@@ -95,20 +133,31 @@ impl Search<'_> {
         None
     }
 
-    fn blocked(&self, frame: Frame, slide: Slide) -> Vec<[f64; 2]> {
-        let shape = self.layer.shape(self.child, false);
-        let shape: Vec<Area> = shape.boxes.iter().map(|a| frame.area(*a)).collect();
-        slide.blocked(self.taken, &shape, Mm::ZERO)
+    /// Where the shape of what hangs on the child cannot lie when it slides from a frame on, up to `most`.
+    fn blocked(&self, frame: Frame, slide: Slide, most: Mm) -> Blocked {
+        // What is blocked just beyond it still decides where the way is free at its end.
+        slide.blocked(self.taken, &self.shape(false).boxes, &frame, most + mm(1.0))
     }
 
-    /// Aslant all over; with `back`, what hangs on the child runs against the direction of the knot.
-    pub fn slanted(&self, angle: Angle, down: bool, back: bool) -> Option<Hung> {
+    /// Aslant all over; with `back`, what hangs on the child runs against the direction of the knot. None also where
+    /// that would cost too much.
+    pub fn slanted(&self, angle: Angle, down: bool, back: bool, limit: &Limit) -> Option<Hung> {
+        let (way, frame) = self.aslant(angle, down, back)?;
+        self.may_lie(frame, true, limit).then(|| self.hung(way, frame, true, Vec::new))?
+    }
+
+    /// False where the child cannot lie aslant all over, or only for too much.
+    pub fn may_slant(&self, angle: Angle, down: bool, back: bool, limit: &Limit) -> bool {
+        self.aslant(angle, down, back).is_some_and(|(_, frame)| self.may_lie(frame, true, limit))
+    }
+
+    fn aslant(&self, angle: Angle, down: bool, back: bool) -> Option<(Way, Frame)> {
         if self.leg.length > ASLANT {
             return None;
         }
         let way = Way::slanted(self.leg.length, angle).within(&Frame { down, ..Frame::default() });
         let frame = Frame { at: way.end(), left: back, down };
-        self.hung(way, frame, true, Vec::new())
+        Some((way, frame))
     }
 
     /// The lowest lane in which a leg that is folded has room up to its first fold.
@@ -129,9 +178,8 @@ impl Search<'_> {
             let way =
                 Way::new(length, leg.radius, Some(rise), &[])?.within(&Frame { down, ..Frame::default() });
             let room = leg.half.max(mm(2.0)) + mm(6.0);
-            let clear_of =
-                |less: Mm, taken: &[Area]| clear(&way.boxes(room, [less, Mm::ZERO]), taken, Mm::ZERO);
-            if clear_of(self.layer.hub(self.knot), self.taken) {
+            let own = way.boxes(room, [self.layer.hub(self.knot), Mm::ZERO]);
+            if self.taken.is_clear_of(&own, Mm::ZERO) {
                 return Some(rise);
             }
             height += STEP * 2;
@@ -141,17 +189,18 @@ impl Search<'_> {
 
     /// Folded; the last part as far from the one before as it must be. With a rise, `true` for downwards, else on the
     /// side that is lower.
-    pub fn folded(&self, rise: Option<(Rise, bool)>, folds: &[Mm]) -> Option<Hung> {
+    pub fn folded(&self, rise: Option<(Rise, bool)>, folds: &[Mm], limit: &Limit) -> Option<Hung> {
         let sides: &[bool] = match rise {
             Some((_, true)) => &[true],
             Some((_, false)) => &[false],
             None => &[false, true],
         };
-        let found = sides.iter().filter_map(|down| self.folded_to(rise.map(|(rise, _)| rise), *down, folds));
+        let rise = rise.map(|(rise, _)| rise);
+        let found = sides.iter().filter_map(|down| self.folded_to(rise, *down, folds, limit));
         found.min_by_key(|(drop, _)| *drop).map(|(_, hung)| hung)
     }
 
-    fn folded_to(&self, rise: Option<Rise>, down: bool, folds: &[Mm]) -> Option<(Mm, Hung)> {
+    fn folded_to(&self, rise: Option<Rise>, down: bool, folds: &[Mm], limit: &Limit) -> Option<(Mm, Hung)> {
         let leg = &self.leg;
         let least = (leg.radius * 2).max(leg.half * 2 + card::fold_room());
         let last = folds.len().saturating_sub(1);
@@ -160,19 +209,23 @@ impl Search<'_> {
             let fold = |(n, at): (usize, &Mm)| Fold { at: *at, drop: if n == last { drop } else { least } };
             let all: Vec<Fold> = folds.iter().enumerate().map(fold).collect();
             let way = Way::new(leg.length, leg.radius, rise, &all)?;
-            let marks = self.marks(&all, rise).into_iter();
-            let marks = marks.map(|m| FoldMark { words: side.area(m.words), ..m }).collect();
             let way = way.within(&side);
             let frame = Frame { at: way.end(), left: folds.len() % 2 == 1, down };
-            Some((way, frame, marks))
+            self.may_lie(frame, false, limit).then_some((all, way, frame))
         };
-        let (_, frame, _): (Way, Frame, Vec<FoldMark>) = at(least)?;
+        let (_, _, frame): (Vec<Fold>, Way, Frame) = at(least)?;
         let dx = if frame.left { 1.0 } else { -1.0 };
-        let blocked = self.blocked(frame, Slide { dx, dy: if down { 1.0 } else { -1.0 } });
+        // No leg drops further than it is long.
+        let slide = Slide { dx, dy: if down { 1.0 } else { -1.0 } };
+        let blocked = self.blocked(frame, slide, leg.length);
         let mut drop = least;
         for _ in 0..TRIES {
-            drop = least + free_from(&blocked, drop - least);
-            let (way, frame, marks) = at(drop)?;
+            drop = least + blocked.free_from(drop - least);
+            let (all, way, frame) = at(drop)?;
+            let marks = || {
+                let marks = self.marks(&all, rise).into_iter();
+                marks.map(|m| FoldMark { words: side.area(m.words), ..m }).collect()
+            };
             if let Some(hung) = self.hung(way, frame, false, marks) {
                 return Some((drop, hung));
             }

@@ -4,7 +4,7 @@
 //! beside a leg leaves at an angle and then lies along it. Where there are too many, all of one length share a tail and
 //! stand in a list at its tip.
 
-use super::crowd::{GAP, boxed, clear};
+use super::crowd::{Crowd, GAP, boxed, clear};
 use super::ends::End;
 use super::frame::Frame;
 use super::turn::Angle;
@@ -42,7 +42,7 @@ pub(super) struct Want {
 }
 
 /// A tail as it lies, seen from its knot.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Prong {
     pub ends: Vec<usize>,
     pub way: Way,
@@ -186,7 +186,7 @@ fn turned(want: &Want, way: Way, words: Area, frame: Frame) -> Prong {
 }
 
 /// True where these lie clear of what is taken, of each other's words, and of the words at the knot from its middle on.
-pub(super) fn is_clear(prongs: &[Prong], hub: Mm, taken: &[Area], words: &[Area]) -> bool {
+pub(super) fn is_clear(prongs: &[Prong], hub: Mm, taken: &Crowd, words: &[Area]) -> bool {
     let all: Vec<(&Prong, Vec<Area>)> = prongs.iter().map(|p| (p, p.boxes(Mm::ZERO))).collect();
     let apart = all.iter().enumerate().all(|(i, (prong, _))| {
         let others = all.iter().enumerate().filter(|(j, _)| *j != i);
@@ -197,5 +197,5 @@ pub(super) fn is_clear(prongs: &[Prong], hub: Mm, taken: &[Area], words: &[Area]
         };
         others.into_iter().all(|(_, (other, boxes))| clear(&[prong.words], boxes, mm(0.4)) && !passes(other))
     });
-    apart && all.iter().all(|(p, bare)| clear(&p.boxes(hub), taken, GAP) && clear(bare, words, mm(0.5)))
+    apart && all.iter().all(|(p, bare)| taken.is_clear_of(&p.boxes(hub), GAP) && clear(bare, words, mm(0.5)))
 }

@@ -27,7 +27,7 @@ pub(super) struct Sides {
 }
 
 /// How a leg goes on.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Course {
     /// In the direction of the leg before.
     On,

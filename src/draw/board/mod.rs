@@ -1,13 +1,14 @@
 //! The board: a resolved harness and where it lies in; every loom of it laid flat on the bench at full size, out.
 //!
 //! ```text
-//! ends ─ loom (trees; rings broken) ─ words ─ bench( fold ─ lay( fan, branch ) ) ─ drawn ─ sheet ─ tiles
+//! ends ─ loom (trees; rings broken) ─ words ─ bench( fold ─ lay( known, arrange( fan, branch ) ) ) ─ drawn ─ sheet ─ tiles
 //! ```
 //!
 //! Guarantees: every leg and every tail is as long on the sheet as it is, bent no tighter than its wires may be; a
 //! conductor's way can be followed from stop to stop, over letters where it is broken off; nothing overlaps; what does
 //! not fit the bench says so and is not made smaller.
 
+mod arrange;
 mod bench;
 mod branch;
 mod card;
@@ -19,8 +20,11 @@ mod fold;
 mod frame;
 mod hold;
 mod job;
+mod known;
+mod laid;
 mod lay;
 mod loom;
+mod price;
 mod sheet;
 mod tile_join;
 mod tile_page;

@@ -215,11 +215,14 @@ impl Way {
             }
             let level = matches!(piece, Piece::Line { from, to } if from.x == to.x || from.y == to.y);
             let count = if level { 1.0 } else { ((b - a) / CHUNK).ceil().max(1.0) };
-            let mut i = 0.0;
+            let line = Line::along(piece);
+            let at = |k: f64| line.stand(a + (b - a) * k / count).at;
+            let (mut i, mut here) = (0.0, at(0.0));
             while i < count {
-                let at = |k: f64| stand(piece, a + (b - a) * k / count).at;
-                out.push(Area::between(at(i), at(i + 1.0)).grown(half));
                 i += 1.0;
+                let next = at(i);
+                out.push(Area::between(here, next).grown(half));
+                here = next;
             }
         }
         out
@@ -275,26 +278,48 @@ impl Way {
 }
 
 fn stand(piece: &Piece, along: f64) -> Stand {
-    match *piece {
-        Piece::Line { from, to } => {
-            let length = from.distance(to).as_f64();
-            let (dx, dy) = ((to.x - from.x).as_f64(), (to.y - from.y).as_f64());
-            if length <= 0.0 {
-                return Stand { at: from, dx: 1.0, dy: 0.0 };
+    Line::along(piece).stand(along)
+}
+
+/// A piece, reckoned out once for all points along it.
+enum Line {
+    /// From a point in a direction of length one.
+    Straight(Stand),
+    /// Around a centre; from it to the start, and the side it turns to.
+    Bent { centre: Point, radius: f64, start: (f64, f64), side: f64 },
+}
+
+impl Line {
+    fn along(piece: &Piece) -> Line {
+        match *piece {
+            Piece::Line { from, to } => {
+                let length = from.distance(to).as_f64();
+                let (dx, dy) = ((to.x - from.x).as_f64(), (to.y - from.y).as_f64());
+                let (dx, dy) = if length > 0.0 { (dx / length, dy / length) } else { (1.0, 0.0) };
+                Line::Straight(Stand { at: from, dx, dy })
             }
-            let (dx, dy) = (dx / length, dy / length);
-            Stand { at: from.by(mm(dx * along), mm(dy * along)), dx, dy }
+            Piece::Arc { from, centre, radius, clockwise, .. } => {
+                let start = ((from.x - centre.x).as_f64(), (from.y - centre.y).as_f64());
+                let side = if clockwise { 1.0 } else { -1.0 };
+                Line::Bent { centre, radius: radius.as_f64(), start, side }
+            }
         }
-        Piece::Arc { from, centre, radius, clockwise, .. } => {
-            let side = if clockwise { 1.0 } else { -1.0 };
-            let r = radius.as_f64();
-            let (sin, cos) = if r > 0.0 { sin_cos(along / r) } else { (0.0, 1.0) };
-            let sin = sin * side;
-            let (x, y) = ((from.x - centre.x).as_f64(), (from.y - centre.y).as_f64());
-            let (x, y) = (x * cos - y * sin, x * sin + y * cos);
-            let reach = (x * x + y * y).sqrt().max(1e-9);
-            let at = centre.by(mm(x), mm(y));
-            Stand { at, dx: -y / reach * side, dy: x / reach * side }
+    }
+
+    /// The point so many millimetres from the start.
+    fn stand(&self, along: f64) -> Stand {
+        match *self {
+            Line::Straight(Stand { at, dx, dy }) => {
+                Stand { at: at.by(mm(dx * along), mm(dy * along)), dx, dy }
+            }
+            Line::Bent { centre, radius, start: (x, y), side } => {
+                let (sin, cos) = if radius > 0.0 { sin_cos(along / radius) } else { (0.0, 1.0) };
+                let sin = sin * side;
+                let (x, y) = (x * cos - y * sin, x * sin + y * cos);
+                let reach = (x * x + y * y).sqrt().max(1e-9);
+                let at = centre.by(mm(x), mm(y));
+                Stand { at, dx: -y / reach * side, dy: x / reach * side }
+            }
         }
     }
 }
