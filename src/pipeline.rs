@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::Path;
-use std::thread::{self, ScopedJoinHandle};
+use std::thread;
 
 use crate::diag::{Finding, Sink, Sources};
 use crate::draw::board::{Beyond, Board, boards, tiles};
@@ -50,6 +50,7 @@ use crate::spec::gate;
 use crate::spec::load::{Loaded, load};
 use crate::spec::model::Spec;
 use crate::spec::tree::Tree;
+use crate::workers::joined;
 
 /// The texts of a run, read and typed.
 #[derive(Debug)]
@@ -232,7 +233,9 @@ impl Resolved {
 
     fn drawn(&self, plan: &Plan, banner: Option<&str>) -> (Vec<Drawing>, Vec<Print>) {
         let Resolved { harness, library, routing, bundles, .. } = self;
-        // Each works on its own and none waits for another, so how many run at once changes nothing but the time.
+        // Nearly all of them tell of bundles: packed before, none waits for what another one packs.
+        bundles.pack(harness);
+        // Each works on its own, so how many run at once changes nothing but the time.
         let (wired, looms, [laid, faces, through]) = thread::scope(|scope| {
             let sheet = WiringSheet { banner: banner.map(str::to_owned), ..WiringSheet::default() };
             let wired = scope.spawn(move || wiring(harness, library, routing, &sheet));
@@ -284,11 +287,6 @@ impl Resolved {
         }
         tables
     }
-}
-
-/// What a thread made; its panic goes on in this one.
-fn joined<T>(worker: ScopedJoinHandle<'_, T>) -> T {
-    worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 
 /// The sheets of a drawing of several: `wiring-1`, `wiring-2`.

@@ -51,7 +51,7 @@ fn cores() -> usize {
 }
 
 /// What a worker made; where it panicked, so does the caller.
-fn joined<T>(worker: thread::ScopedJoinHandle<'_, T>) -> T {
+pub fn joined<T>(worker: thread::ScopedJoinHandle<'_, T>) -> T {
     worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 

@@ -5,6 +5,7 @@
 //! that of the tightest packing found (see `trade::packing`), so a bundle laid by hand is never thinner. Bundles are
 //! packed when their diameter is first asked for, and those of equal wires once; what is asked first changes nothing.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
@@ -16,6 +17,7 @@ use crate::parts::library::Library;
 use crate::parts::model::CoveringPart;
 use crate::quantity::{Fraction, Length};
 use crate::trade::packing::{Circle, Packing, at_least, never_wider_than, pack};
+use crate::workers;
 
 /// One round thing in a bundle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -53,6 +55,10 @@ impl Pile {
     fn of(mut sorted: Vec<Length>) -> Arc<Pile> {
         sorted.sort_unstable_by(|a, b| b.cmp(a));
         Arc::new(Pile { sorted, packing: OnceLock::new(), spares: Mutex::default() })
+    }
+
+    fn packing(&self) -> &Packing {
+        self.packing.get_or_init(|| pack(&self.sorted))
     }
 }
 
@@ -118,7 +124,7 @@ impl Bundle {
     }
 
     fn packing(&self) -> &Packing {
-        self.pile.packing.get_or_init(|| pack(&self.pile.sorted))
+        self.pile.packing()
     }
 }
 
@@ -129,12 +135,14 @@ pub struct Bundles {
     holes: Vec<Bundle>,
     shared_holes: Vec<Bundle>,
     rooms: Vec<OnceLock<HoleRoom>>,
+    /// What any of them is packed from.
+    piles: Piles,
 }
 
 impl Bundles {
     /// Gathers what lies in every run and hole; packs nothing yet.
     pub fn of(h: &Harness, library: &Library, routing: &Routing) -> Bundles {
-        let mut piles = BTreeMap::new();
+        let mut piles = Piles::new();
         let mut gather = |all: &[Vec<ConductorId>], leads: Vec<Vec<DeviceId>>| -> Vec<Bundle> {
             all.iter()
                 .zip(leads)
@@ -146,14 +154,27 @@ impl Bundles {
         let holes = gather(&routing.in_hole, leads.through);
         let shared_holes = holes.iter().zip(&h.holes).map(|(own, hole)| own.with_others(hole)).collect();
         let rooms = h.holes.iter().map(|_| OnceLock::new()).collect();
-        Bundles { runs, holes, shared_holes, rooms }
+        Bundles { runs, holes, shared_holes, rooms, piles }
     }
 
-    /// The bundles of other groups of conductors: those that leave a place for the same connector. Packs nothing yet;
-    /// equal ones share what is packed.
-    pub fn gathered(h: &Harness, library: &Library, groups: &[&[ConductorId]]) -> Vec<Bundle> {
-        let mut piles: BTreeMap<Count, Arc<Pile>> = BTreeMap::new();
+    /// The bundles of other groups of conductors of the harness: those that leave a place for the same connector. Packs
+    /// nothing yet; equal ones share what is packed, with each other and with the runs and holes: many a run ends at
+    /// one connector.
+    pub fn gathered(&self, h: &Harness, library: &Library, groups: &[&[ConductorId]]) -> Vec<Bundle> {
+        let mut piles = self.piles.clone();
         groups.iter().map(|group| bundle(h, library, group, Vec::new(), &mut piles)).collect()
+    }
+
+    /// Packs all of them, and finds what the holes of their harness have room for: for whoever will ask for everything.
+    pub fn pack(&self, h: &Harness) {
+        let mut piles: Vec<&Pile> = self.piles.values().map(Arc::as_ref).collect();
+        piles.sort_by_key(|pile| Reverse(pile.sorted.len()));
+        workers::each(piles.len(), |n| {
+            piles[n].packing();
+        });
+        workers::each(h.holes.len(), |n| {
+            self.room(h, HoleId::at(n));
+        });
     }
 
     /// The bundle along a run.
@@ -182,12 +203,15 @@ impl Bundles {
 /// How many there are of each diameter.
 type Count = BTreeMap<Length, usize>;
 
+/// Each pile once.
+type Piles = BTreeMap<Count, Arc<Pile>>;
+
 fn bundle(
     h: &Harness,
     library: &Library,
     conductors: &[ConductorId],
     leads: Vec<DeviceId>,
-    piles: &mut BTreeMap<Count, Arc<Pile>>,
+    piles: &mut Piles,
 ) -> Bundle {
     let mut seen = BTreeSet::new();
     let mut strands = Vec::new();

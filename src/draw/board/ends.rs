@@ -53,6 +53,7 @@ pub(super) fn ends(
     h: &Harness,
     library: &Library,
     routing: &Routing,
+    bundles: &Bundles,
     beyond: &[[Beyond; 2]],
 ) -> BTreeMap<PlaceId, Vec<End>> {
     let mut found: BTreeMap<Key, End> = BTreeMap::new();
@@ -88,8 +89,8 @@ pub(super) fn ends(
         end.bend = bends.map_or(Mm::ZERO, |bends| Mm::from(bends.to_keep().radius.value));
     }
     let groups: Vec<&[ConductorId]> = found.values().map(|end| end.conductors.as_slice()).collect();
-    let thick: Vec<Mm> =
-        Bundles::gathered(h, library, &groups).iter().map(|bundle| Mm::from(bundle.diameter()) / 2).collect();
+    let gathered = bundles.gathered(h, library, &groups);
+    let thick: Vec<Mm> = gathered.iter().map(|bundle| Mm::from(bundle.diameter()) / 2).collect();
     let mut at: BTreeMap<PlaceId, Vec<End>> = BTreeMap::new();
     for (((place, ..), end), half) in found.into_iter().zip(thick) {
         at.entry(place).or_default().push(End { half, ..end });

@@ -90,7 +90,8 @@ pub fn boards(
     banner: Option<&str>,
 ) -> Vec<Board> {
     let job = Job::new(h, library, routing, bundles, fed_into);
-    let looms = loom::looms(h, library, routing, bundles, ends::ends(h, library, routing, beyond));
+    let ends = ends::ends(h, library, routing, bundles, beyond);
+    let looms = loom::looms(h, library, routing, bundles, ends);
     let shop = h.shop.bench;
     let bench = Extent::new(Mm::from(shop.width.value), Mm::from(shop.depth.value));
     let count = looms.len();
