@@ -42,7 +42,12 @@ impl Grid {
 
     /// Numbers of the things that may touch `area`, in rising order, each once.
     pub fn near(&self, area: Area) -> BTreeSet<usize> {
-        bins(area).filter_map(|bin| self.bins.get(&bin)).flatten().copied().collect()
+        self.in_reach(area).collect()
+    }
+
+    /// The same in no order, some of them several times.
+    pub fn in_reach(&self, area: Area) -> impl Iterator<Item = usize> {
+        bins(area).filter_map(|bin| self.bins.get(&bin)).flatten().copied()
     }
 }
 

@@ -12,6 +12,7 @@ use super::drawn::{bent, run_corners};
 use super::job::Job;
 use super::patch::Tree;
 use super::plan::{Plan, STEP, WALL};
+use super::raster::{Cell, Raster};
 use crate::draw::block::Block;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::grid::Grid;
@@ -112,11 +113,8 @@ impl Taken {
 
     /// True when nothing but the capsules of `own` stands there.
     fn free(&self, area: Area, own: &[usize]) -> bool {
-        self.grid
-            .near(area)
-            .into_iter()
-            .filter_map(|n| self.areas.get(n))
-            .all(|(taken, owner)| !taken.overlaps(area) || owner.is_some_and(|o| own.contains(&o)))
+        let mut near = self.grid.in_reach(area).filter_map(|n| self.areas.get(n));
+        near.all(|(taken, owner)| !taken.overlaps(area) || owner.is_some_and(|o| own.contains(&o)))
     }
 }
 
@@ -139,9 +137,22 @@ struct Search<'a> {
 /// Directions: right, down, left, up.
 const WAYS: [(i64, i64); 4] = [(1, 0), (0, 1), (-1, 0), (0, -1)];
 
-type Cell = (i64, i64);
-/// A raster point, and the direction in which it was reached.
-type Pose = (Cell, usize);
+/// What a search knows of a raster point.
+#[derive(Clone, Default)]
+struct Seen {
+    /// True where a way may pass; None where that was not asked yet.
+    open: Option<bool>,
+    /// How it was reached best in each direction.
+    reached: [Option<Reached>; 4],
+}
+
+/// A raster point that was reached in some direction.
+#[derive(Clone, Copy)]
+struct Reached {
+    cost: u32,
+    /// The direction in which the point before was reached; None at the start.
+    before: Option<usize>,
+}
 
 impl Search<'_> {
     fn ports(&self, node: usize) -> Vec<Port> {
@@ -195,28 +206,29 @@ impl Search<'_> {
             let steps = goals.keys().map(|g| g.0.abs_diff(c.0) + g.1.abs_diff(c.1)).min().unwrap_or(0);
             u32::try_from(steps).unwrap_or(u32::MAX / 2)
         };
-        let mut best: BTreeMap<Pose, (u32, Option<Pose>)> = BTreeMap::new();
+        let mut seen: Raster<Seen> = Raster::new(cell(room.min), cell(room.max));
         let mut heap = BinaryHeap::new();
         let mut starts: BTreeMap<Cell, usize> = BTreeMap::new();
         for (i, port) in from.iter().enumerate().filter(|(_, p)| usable(p, self.own[0])) {
-            starts.insert(cell(port.beside), i);
+            let at = cell(port.beside);
+            starts.insert(at, i);
             let way = direction(port.on, port.beside);
-            best.insert((cell(port.beside), way), (0, None));
-            heap.push(Reverse((ahead(cell(port.beside)), 0, cell(port.beside), way)));
+            seen.at(at)?.reached[way] = Some(Reached { cost: 0, before: None });
+            heap.push(Reverse((ahead(at), 0, at, way)));
         }
-        let mut known: BTreeMap<Cell, bool> = BTreeMap::new();
         while let Some(Reverse((_, cost, at, way))) = heap.pop() {
-            if best.get(&(at, way)).is_some_and(|(c, _)| *c < cost) {
+            if seen.at(at)?.reached[way].is_some_and(|reached| reached.cost < cost) {
                 continue;
             }
             if let Some(goal) = goals.get(&at).and_then(|i| to.get(*i)) {
                 let mut cells = vec![at];
-                let mut back = (at, way);
-                while let Some((_, Some(before))) = best.get(&back) {
-                    cells.push(before.0);
-                    back = *before;
+                let (mut back, mut way) = (at, way);
+                while let Some(Reached { before: Some(before), .. }) = seen.at(back)?.reached[way] {
+                    let (dx, dy) = WAYS[way];
+                    (back, way) = ((back.0 - dx, back.1 - dy), before);
+                    cells.push(back);
                 }
-                let start = starts.get(&back.0).and_then(|i| from.get(*i))?;
+                let start = starts.get(&back).and_then(|i| from.get(*i))?;
                 let inner = cells.iter().rev().map(|c| point(*c));
                 let all: Vec<Point> = [start.on].into_iter().chain(inner).chain([goal.on]).collect();
                 return Some(corners(&all));
@@ -227,14 +239,15 @@ impl Search<'_> {
                     continue;
                 }
                 let next = (at.0 + dx, at.1 + dy);
-                let is_open = goals.contains_key(&next) || *known.entry(next).or_insert_with(|| open(next));
+                let Some(there) = seen.at(next) else { continue };
+                let is_open = goals.contains_key(&next) || *there.open.get_or_insert_with(|| open(next));
                 if !is_open {
                     continue;
                 }
                 let cost = cost + 1 + if next_way == way { 0 } else { BEND };
-                let entry = best.get(&(next, next_way)).map_or(u32::MAX, |(c, _)| *c);
-                if cost < entry {
-                    best.insert((next, next_way), (cost, Some((at, way))));
+                let known = &mut there.reached[next_way];
+                if known.is_none_or(|known| cost < known.cost) {
+                    *known = Some(Reached { cost, before: Some(way) });
                     heap.push(Reverse((cost + ahead(next), cost, next, next_way)));
                 }
             }

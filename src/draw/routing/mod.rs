@@ -23,6 +23,7 @@ mod map;
 mod order;
 mod patch;
 mod plan;
+mod raster;
 mod room;
 mod rows;
 mod table;
