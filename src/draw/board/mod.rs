@@ -22,6 +22,8 @@ mod hold;
 mod job;
 mod known;
 mod laid;
+#[cfg(test)]
+mod laid_anew;
 mod lay;
 mod loom;
 mod price;
