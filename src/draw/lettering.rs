@@ -3,6 +3,8 @@
 //! Heights are nominal heights (of capitals) of ISO 3098-1; none below 2.5 mm exists here, so none can be
 //! drawn. Nothing is ever cut off silently: [`wrap`] keeps every character, [`abridge`] says what it did.
 
+use std::borrow::Cow;
+
 use super::geometry::{Mm, mm};
 use super::palette::Ink;
 use super::typeface::{self, Weight};
@@ -107,6 +109,21 @@ impl Lettering {
 /// by their nearest form (`⌀` by `Ø`, `ž` by `z`), all others, control and direction marks included, by
 /// their number in brackets (`[U+0444]`), so that nothing is dropped and nothing hides.
 pub fn printable(text: &str) -> String {
+    shown(text).into_owned()
+}
+
+/// The same, as it was given where it can be drawn so: most texts can.
+fn shown(text: &str) -> Cow<'_, str> {
+    // Single spaces between, none at the ends.
+    let mut before = ' ';
+    let can = |letter: char| {
+        let may_follow = letter != ' ' || before != ' ';
+        before = letter;
+        may_follow && (letter == ' ' || !letter.is_whitespace()) && typeface::has(letter)
+    };
+    if text.chars().all(can) && !text.ends_with(' ') {
+        return Cow::Borrowed(text);
+    }
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {
         if letter.is_whitespace() && !matches!(letter, '\u{a0}' | '\u{202f}' | '\u{2007}') {
@@ -124,17 +141,17 @@ pub fn printable(text: &str) -> String {
     if out.ends_with(' ') {
         out.pop();
     }
-    out
+    Cow::Owned(out)
 }
 
 /// Width of one line as drawn, kerning included, rounded up to the micrometre.
 pub fn width(text: &str, lettering: Lettering) -> Mm {
-    lettering.paper(typeface::advance(&printable(text), lettering.weight))
+    lettering.paper(typeface::advance(&shown(text), lettering.weight))
 }
 
 /// How far the line's ink reaches above and below its baseline; both zero for an empty line.
 pub fn reach(text: &str, lettering: Lettering) -> (Mm, Mm) {
-    let (above, below) = typeface::reach(&printable(text), lettering.weight);
+    let (above, below) = typeface::reach(&shown(text), lettering.weight);
     (lettering.paper(above), lettering.paper(below))
 }
 
@@ -147,7 +164,7 @@ pub fn wrap(text: &str, lettering: Lettering, limit: Mm) -> Vec<String> {
         let mut line = String::new();
         // Its length in font units.
         let mut length = 0;
-        for word in printable(paragraph).split(' ').filter(|w| !w.is_empty()) {
+        for word in shown(paragraph).split(' ').filter(|w| !w.is_empty()) {
             let before = line.len();
             let last = line.chars().next_back();
             if last.is_some() {
@@ -253,7 +270,7 @@ pub fn fit(text: &str, lettering: Lettering, limit: Mm, most: usize, floor: Heig
 
 /// True when a line ends inside a word of the text.
 fn splits_word(text: &str, lines: &[String]) -> bool {
-    let words: usize = text.lines().map(|l| printable(l).split(' ').filter(|w| !w.is_empty()).count()).sum();
+    let words: usize = text.lines().map(|l| shown(l).split(' ').filter(|w| !w.is_empty()).count()).sum();
     lines.iter().map(|l| l.split(' ').count()).sum::<usize>() > words
 }
 

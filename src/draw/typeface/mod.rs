@@ -71,6 +71,10 @@ fn measures(weight: Weight) -> Option<&'static Measures> {
 /// True when both weights can draw the letter. The typeface's own private-use pictures do not count: what
 /// they show is not what the writer of a text meant.
 pub fn has(letter: char) -> bool {
+    // Asked of every letter of every text; that it is so a test says.
+    if matches!(letter, ' '..='~') {
+        return true;
+    }
     let private = matches!(letter, '\u{e000}'..='\u{f8ff}') || letter.is_control();
     let drawn = |weight| measures(weight).is_some_and(|m| m.glyph(letter).is_some());
     !private && letter != '\u{ffff}' && drawn(Weight::Regular) && drawn(Weight::Bold)
@@ -209,6 +213,8 @@ mod tests {
         for letter in "ΩµμØ°±²→×≤≥–—…√ÄÖÜäöüßéèñçÅæ+−⚠✓".chars() {
             assert!(has(letter), "{letter}");
         }
+        let drawn = |letter| Weight::ALL.iter().all(|w| measures(*w).unwrap().glyph(letter).is_some());
+        assert!((' '..='~').all(drawn));
         assert!(!has('⌀') && !has('\u{0}') && !has('\u{e001}') && !has('ф'));
         assert_eq!(nearest('⌀'), Some("Ø"));
         assert_eq!(nearest('ф'), None);

@@ -100,11 +100,20 @@ fn index(pieces: &[Vec<u8>]) -> Vec<u8> {
 
 /// A whole number, as charstrings and small values of dictionaries write it.
 fn number(value: i32) -> Vec<u8> {
+    let mut out = Vec::new();
+    put_number(&mut out, value);
+    out
+}
+
+fn put_number(out: &mut Vec<u8>, value: i32) {
     match value {
-        -107..=107 => vec![(value + 139) as u8],
-        108..=1131 => vec![((value - 108) / 256 + 247) as u8, ((value - 108) % 256) as u8],
-        -1131..=-108 => vec![((-value - 108) / 256 + 251) as u8, ((-value - 108) % 256) as u8],
-        _ => [&[28][..], &(value as i16).to_be_bytes()].concat(),
+        -107..=107 => out.push((value + 139) as u8),
+        108..=1131 => out.extend([((value - 108) / 256 + 247) as u8, ((value - 108) % 256) as u8]),
+        -1131..=-108 => out.extend([((-value - 108) / 256 + 251) as u8, ((-value - 108) % 256) as u8]),
+        _ => {
+            out.push(28);
+            out.extend((value as i16).to_be_bytes());
+        }
     }
 }
 
@@ -131,7 +140,7 @@ impl Pen {
     }
 
     fn say(&mut self, values: &[i32], operator: u8) {
-        self.out.extend(values.iter().flat_map(|value| number(*value)));
+        values.iter().for_each(|value| put_number(&mut self.out, *value));
         self.out.push(operator);
     }
 }
