@@ -113,10 +113,12 @@ impl fmt::Display for Mm {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (whole, rest) = (self.0.unsigned_abs() / 1000, self.0.unsigned_abs() % 1000);
         let sign = if self.0 < 0 { "-" } else { "" };
-        if rest == 0 {
-            return write!(f, "{sign}{whole}");
+        match rest {
+            0 => write!(f, "{sign}{whole}"),
+            tenths if rest % 100 == 0 => write!(f, "{sign}{whole}.{}", tenths / 100),
+            hundredths if rest % 10 == 0 => write!(f, "{sign}{whole}.{:02}", hundredths / 10),
+            thousandths => write!(f, "{sign}{whole}.{thousandths:03}"),
         }
-        write!(f, "{sign}{whole}.{}", format!("{rest:03}").trim_end_matches('0'))
     }
 }
 
@@ -266,8 +268,8 @@ mod tests {
     #[test]
     fn prints_short_fixed_decimals() {
         let shown: Vec<String> =
-            [0.0, -0.0001, 12.0, -0.5, 0.25, 7.0004, 1189.123].map(|v| mm(v).to_string()).into();
-        assert_eq!(shown, ["0", "0", "12", "-0.5", "0.25", "7", "1189.123"]);
+            [0.0, -0.0001, 12.0, -0.5, 0.25, 7.0004, 1189.123, 0.01].map(|v| mm(v).to_string()).into();
+        assert_eq!(shown, ["0", "0", "12", "-0.5", "0.25", "7", "1189.123", "0.01"]);
     }
 
     #[test]

@@ -4,18 +4,16 @@
 //! Every tag of the scene is found again as `data-KIND`, and the first group of a thing carries `id`.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt::Write as _;
+use std::fmt::{self, Write as _};
 
-use indexmap::IndexMap;
-use svg::Node as _;
-use svg::node::Text as Words;
-use svg::node::element::Element;
-
+use super::element::Element;
 use super::geometry::{Mm, Point};
 use super::mark::{Layer, Mark, Tag};
 use super::scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
 use super::stroke::{Dash, Paint, Stroke};
 use super::typeface::{self, Weight};
+use crate::workers;
+use indexmap::IndexMap;
 
 /// What is lettered in where a viewer does not take the typeface out of the file: families that run narrower, so that words
 /// keep clear of each other.
@@ -30,10 +28,15 @@ pub struct SvgOptions {
     pub embed_typeface: bool,
 }
 
+/// Writes scenes that belong to different files, in their order.
+pub fn write_each(scenes: &[&Scene], options: &SvgOptions) -> Vec<String> {
+    workers::each(scenes.len(), |n| write(scenes[n], options))
+}
+
 /// Writes the scene.
 pub fn write(scene: &Scene, options: &SvgOptions) -> String {
     let (width, height) = (scene.size.width, scene.size.height);
-    let mut root = element("svg", &[]);
+    let mut root = Element::new("svg");
     root.assign("xmlns", "http://www.w3.org/2000/svg");
     root.assign("width", format!("{width}mm"));
     root.assign("height", format!("{height}mm"));
@@ -44,14 +47,14 @@ pub fn write(scene: &Scene, options: &SvgOptions) -> String {
     root.assign("lang", legal(&scene.language));
     for (name, text) in [("title", &scene.title), ("desc", &scene.caution)] {
         if !text.is_empty() {
-            root.append(worded(element(name, &[]), text));
+            root.append(worded(Element::new(name), text));
         }
     }
     if options.embed_typeface {
-        root.append(worded(element("style", &[]), &font_faces(scene)));
+        root.append(worded(Element::new("style"), &font_faces(scene)));
     }
     if let Some(window) = scene.clip {
-        let mut path = element("clipPath", &[("id", &clip_id(options))]);
+        let mut path = element("clipPath", [("id", clip_id(options))]);
         path.append(shape_element(&Shape::Rect { area: window, corner: Mm::ZERO }));
         root.append(path);
     }
@@ -63,7 +66,7 @@ pub fn write(scene: &Scene, options: &SvgOptions) -> String {
         }
         root.append(group);
     }
-    format!("{root}\n")
+    root.xml() + "\n"
 }
 
 fn clip_id(options: &SvgOptions) -> String {
@@ -80,7 +83,8 @@ fn gathered(scene: &Scene) -> Vec<(&Mark, Vec<&Item>)> {
 }
 
 fn group(mark: &Mark, items: &[&Item], options: &SvgOptions, named: &mut BTreeSet<Tag>) -> Element {
-    let mut group = element("g", &[("class", mark.layer.word())]);
+    let mut group = Element::new("g");
+    group.assign("class", mark.layer.word());
     let mut kinds: IndexMap<&'static str, Vec<&str>> = IndexMap::new();
     for tag in mark.tags() {
         kinds.entry(tag.kind.word()).or_default().push(&tag.id);
@@ -113,61 +117,56 @@ pub fn word(name: &str) -> String {
 }
 
 fn shape_element(shape: &Shape) -> Element {
-    let number = |mm: Mm| mm.to_string();
     match shape {
         Shape::Line { from, to } => {
-            element("path", &[("d", &format!("M{} {}{}", from.x, from.y, straight(*from, *to)))])
+            let mut d = format!("M{} {}", from.x, from.y);
+            straight(&mut d, *from, *to);
+            element("path", [("d", d)])
         }
         Shape::Polyline { points, closed } => {
             let mut d = String::new();
             for (i, point) in points.iter().enumerate() {
                 match i.checked_sub(1).and_then(|before| points.get(before)) {
-                    None => d.push_str(&format!("M{} {}", point.x, point.y)),
-                    Some(before) => d.push_str(&straight(*before, *point)),
+                    None => add(&mut d, format_args!("M{} {}", point.x, point.y)),
+                    Some(before) => straight(&mut d, *before, *point),
                 }
             }
             if *closed {
                 d.push('Z');
             }
-            element("path", &[("d", &d)])
+            element("path", [("d", d)])
         }
         Shape::Rect { area, corner } => {
-            let mut rect = element(
-                "rect",
-                &[
-                    ("x", &number(area.min.x)),
-                    ("y", &number(area.min.y)),
-                    ("width", &number(area.width())),
-                    ("height", &number(area.height())),
-                ],
-            );
+            let (at, size) = (area.min, area.extent());
+            let measures = [("x", at.x), ("y", at.y), ("width", size.width), ("height", size.height)];
+            let mut rect = element("rect", measures.map(|(name, mm)| (name, mm.to_string())));
             if *corner > Mm::ZERO {
-                rect.assign("rx", number(*corner));
+                rect.assign("rx", corner.to_string());
             }
             rect
         }
-        Shape::Circle { centre, radius } => element(
-            "circle",
-            &[("cx", &number(centre.x)), ("cy", &number(centre.y)), ("r", &number(*radius))],
-        ),
+        Shape::Circle { centre, radius } => {
+            let measures = [("cx", centre.x), ("cy", centre.y), ("r", *radius)];
+            element("circle", measures.map(|(name, mm)| (name, mm.to_string())))
+        }
         Shape::Arc { from, to, radius, long } => {
             let long = u8::from(*long);
             let d = format!("M{} {}A{radius} {radius} 0 {long} 1 {} {}", from.x, from.y, to.x, to.y);
-            element("path", &[("d", &d)])
+            element("path", [("d", d)])
         }
-        Shape::Path(steps) => element("path", &[("d", &outline(steps))]),
+        Shape::Path(steps) => element("path", [("d", outline(steps))]),
         Shape::Text(text) => text_element(text),
     }
 }
 
 /// The shortest way to write a straight piece.
-fn straight(from: Point, to: Point) -> String {
+fn straight(d: &mut String, from: Point, to: Point) {
     if from.y == to.y {
-        format!("H{}", to.x)
+        add(d, format_args!("H{}", to.x));
     } else if from.x == to.x {
-        format!("V{}", to.y)
+        add(d, format_args!("V{}", to.y));
     } else {
-        format!("L{} {}", to.x, to.y)
+        add(d, format_args!("L{} {}", to.x, to.y));
     }
 }
 
@@ -175,15 +174,20 @@ fn outline(steps: &[Step]) -> String {
     let mut d = String::new();
     for step in steps {
         match step {
-            Step::Move(p) => d.push_str(&format!("M{} {}", p.x, p.y)),
-            Step::Line(p) => d.push_str(&format!("L{} {}", p.x, p.y)),
+            Step::Move(p) => add(&mut d, format_args!("M{} {}", p.x, p.y)),
+            Step::Line(p) => add(&mut d, format_args!("L{} {}", p.x, p.y)),
             Step::Curve(a, b, c) => {
-                d.push_str(&format!("C{} {} {} {} {} {}", a.x, a.y, b.x, b.y, c.x, c.y));
+                add(&mut d, format_args!("C{} {} {} {} {} {}", a.x, a.y, b.x, b.y, c.x, c.y));
             }
             Step::Close => d.push('Z'),
         }
     }
     d
+}
+
+fn add(to: &mut String, what: fmt::Arguments<'_>) {
+    // Writing to a String cannot fail.
+    let _ = to.write_fmt(what);
 }
 
 fn paint(drawn: &mut Element, paint: Paint, layer: Layer) {
@@ -208,15 +212,15 @@ fn paint(drawn: &mut Element, paint: Paint, layer: Layer) {
 fn text_element(text: &Text) -> Element {
     let mut drawn = element(
         "text",
-        &[
-            ("x", &text.at.x.to_string()),
-            ("y", &text.at.y.to_string()),
-            ("font-size", &text.lettering.em().to_string()),
-            ("fill", &text.lettering.ink.to_string()),
-            ("textLength", &text.width.to_string()),
-            ("lengthAdjust", "spacingAndGlyphs"),
+        [
+            ("x", text.at.x.to_string()),
+            ("y", text.at.y.to_string()),
+            ("font-size", text.lettering.em().to_string()),
+            ("fill", text.lettering.ink.to_string()),
+            ("textLength", text.width.to_string()),
         ],
     );
+    drawn.assign("lengthAdjust", "spacingAndGlyphs");
     match text.anchor {
         Anchor::Start => {}
         Anchor::Middle => drawn.assign("text-anchor", "middle"),
@@ -231,18 +235,17 @@ fn text_element(text: &Text) -> Element {
     worded(drawn, &text.words)
 }
 
-fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
+fn element<const N: usize>(name: &'static str, attributes: [(&'static str, String); N]) -> Element {
     let mut element = Element::new(name);
     for (name, value) in attributes {
-        element.assign(*name, *value);
+        element.assign(name, value);
     }
     element
 }
 
 /// An element that holds words and nothing else.
-fn worded(mut element: Element, words: &str) -> Element {
-    element.append(Words::new(legal(words)));
-    element
+fn worded(element: Element, words: &str) -> Element {
+    element.with_words(legal(words))
 }
 
 /// Style rules that carry what the scene uses of the typeface.
@@ -277,8 +280,7 @@ fn id_text(name: &str) -> String {
         if c.is_alphanumeric() || matches!(c, '-' | '_' | '.' | '+') {
             out.push(c);
         } else {
-            // Writing to a String cannot fail.
-            let _ = write!(out, "%{:X}.", u32::from(c));
+            add(&mut out, format_args!("%{:X}.", u32::from(c)));
         }
     }
     out

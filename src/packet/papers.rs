@@ -179,9 +179,10 @@ impl Papers<'_> {
         set.add("index.html", page::index(self, &books, &self.key()));
         set.add("findings.html", page::findings_paper(self));
         set.add("findings.json", json::render(self.findings, &self.sources));
-        for drawing in &self.drawings {
-            let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
-            set.add(&format!("{}.svg", drawing.name), svg_out::write(&drawing.scene, &options));
+        let scenes: Vec<&Scene> = self.drawings.iter().map(|drawing| &drawing.scene).collect();
+        let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
+        for (drawing, svg) in self.drawings.iter().zip(svg_out::write_each(&scenes, &options)) {
+            set.add(&format!("{}.svg", drawing.name), svg);
         }
         for table in &self.tables {
             set.add(&format!("{}.csv", table.name), csv::write(table, self.banner.as_deref()));

@@ -4,7 +4,8 @@
 mod generator;
 
 use divan::{Bencher, black_box};
-use fairlead::draw::svg_out::{SvgOptions, write};
+use fairlead::draw::Scene;
+use fairlead::draw::svg_out::{SvgOptions, write_each};
 use fairlead::pipeline;
 use fairlead::quantity::Length;
 use fairlead::trade::packing::pack;
@@ -72,8 +73,8 @@ fn four_cylinder() -> pipeline::Resolved {
 fn five_drawings(resolved: &pipeline::Resolved) -> usize {
     let (drawings, prints) = resolved.drawings(None);
     let options = SvgOptions { id_prefix: String::new(), embed_typeface: true };
-    let written = drawings.iter().map(|drawing| write(&drawing.scene, &options).len()).sum::<usize>();
-    written + prints.len()
+    let scenes: Vec<&Scene> = drawings.iter().map(|drawing| &drawing.scene).collect();
+    write_each(&scenes, &options).iter().map(String::len).sum::<usize>() + prints.len()
 }
 
 /// The five drawings of the four-cylinder example, no PDF: aimed at under 150 ms.
