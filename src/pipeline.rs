@@ -50,7 +50,7 @@ use crate::spec::gate;
 use crate::spec::load::{Loaded, load};
 use crate::spec::model::Spec;
 use crate::spec::tree::Tree;
-use crate::workers::joined;
+use crate::workers::{self, joined};
 
 /// The texts of a run, read and typed.
 #[derive(Debug)]
@@ -302,14 +302,15 @@ fn sheets(name: &str, title: &str, scenes: Vec<Scene>) -> Vec<Drawing> {
 
 /// Boards in pages, for either paper. `drawings`: what the boards are drawn as.
 fn prints(boards: &[Board], drawings: &[Drawing], banner: Option<&str>) -> Vec<Print> {
-    let print = |paper: Paper, board: &Board, drawing: &Drawing| Print {
+    let print = |(paper, board, drawing): (Paper, &Board, &Drawing)| Print {
         of: drawing.name.clone(),
         title: format!("{} in pages", drawing.title),
         paper,
         pages: tiles(board, paper, banner),
     };
-    let of = |(board, drawing)| Paper::ALL.map(|paper| print(paper, board, drawing));
-    boards.iter().zip(drawings).flat_map(of).collect()
+    let of = |(board, drawing)| Paper::ALL.map(|paper| (paper, board, drawing));
+    let all: Vec<(Paper, &Board, &Drawing)> = boards.iter().zip(drawings).flat_map(of).collect();
+    workers::each(all.len(), |n| print(all[n]))
 }
 
 /// What the board lays beyond the place at both ends of each conductor, by conductor id.

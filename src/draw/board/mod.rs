@@ -43,6 +43,7 @@ use crate::graph::{Bundles, Routing};
 use crate::harness::{Harness, HoleId};
 use crate::parts::library::Library;
 use crate::quantity::Length;
+use crate::workers;
 use job::Job;
 pub use tiles::{OVERLAP, Tile, tiles, window};
 use words::Texts;
@@ -96,8 +97,8 @@ pub fn boards(
     let looms = loom::looms(h, library, routing, bundles, ends);
     let shop = h.shop.bench;
     let bench = Extent::new(Mm::from(shop.width.value), Mm::from(shop.depth.value));
-    let count = looms.len();
-    let sheet = |(i, loom): (usize, &loom::Loom)| {
+    let sheet = |i: usize| {
+        let loom = &looms[i];
         let texts = Texts::of(&job, loom);
         let placed = bench::on_bench(&job, loom, &texts, bench);
         let (drawing, shown) = drawn::draw(&job, loom, &texts, &placed);
@@ -117,11 +118,11 @@ pub fn boards(
         };
         let block = TitleBlock {
             sheet: i + 1,
-            sheets: count,
+            sheets: looms.len(),
             scale: "1:1".into(),
             ..TitleBlock::of(&h.header, "Board", "Board, full size")
         };
         sheet::on_sheet(&job, &drawing, &told, &block, banner)
     };
-    looms.iter().enumerate().map(sheet).collect()
+    workers::each(looms.len(), sheet)
 }

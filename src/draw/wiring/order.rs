@@ -31,6 +31,22 @@ pub(super) struct Sorter<'a> {
     channels: Vec<Vec<LinkId>>,
 }
 
+/// A link as a chord of its channel: the places around it of both its ends.
+#[derive(Clone, Copy)]
+struct Chord {
+    first: i64,
+    last: i64,
+}
+
+impl Chord {
+    /// True where the ends of the two alternate.
+    fn crosses(self, other: Chord) -> bool {
+        let within = |at: i64, of: Chord| of.first < at && at < of.last;
+        (within(other.first, self) && self.last < other.last)
+            || (within(self.first, other) && other.last < self.last)
+    }
+}
+
 /// How much is tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Effort {
@@ -119,15 +135,13 @@ impl Sorter<'_> {
         }
     }
 
-    fn chord(&self, link: &Link) -> (i64, i64) {
+    fn chord(&self, link: &Link) -> Chord {
         let (a, b) = (self.around(link.ends[0]), self.around(link.ends[1]));
-        (a.min(b), a.max(b))
+        Chord { first: a.min(b), last: a.max(b) }
     }
 
     fn cross(&self, one: LinkId, other: LinkId) -> bool {
-        let (a, b) = self.chord(&self.chart.links[one]);
-        let (c, d) = self.chord(&self.chart.links[other]);
-        (a < c && c < b && b < d) || (c < a && a < d && d < b)
+        self.chord(&self.chart.links[one]).crosses(self.chord(&self.chart.links[other]))
     }
 
     /// Crossings in all channels.
@@ -139,8 +153,8 @@ impl Sorter<'_> {
     fn crossings_in(&self, links: &[LinkId]) -> usize {
         let mut ends: Vec<(i64, usize)> = Vec::with_capacity(links.len() * 2);
         for (i, link) in links.iter().enumerate() {
-            let (a, b) = self.chord(&self.chart.links[*link]);
-            ends.extend([(a, i), (b, i)]);
+            let Chord { first, last } = self.chord(&self.chart.links[*link]);
+            ends.extend([(first, i), (last, i)]);
         }
         ends.sort_unstable();
         let mut opened: Vec<Option<usize>> = vec![None; links.len()];
@@ -267,24 +281,31 @@ impl Sorter<'_> {
     fn best_groups(&self, groups: &[Vec<RowId>]) -> Option<(Vec<usize>, i64)> {
         let count = groups.len();
         let mut costs = vec![0_u64; count * count];
+        // Links with one end in a group, and the groups.
+        let mut links: Vec<(LinkId, usize)> = Vec::new();
         for side in [Side::Left, Side::Right] {
-            let links: Vec<Vec<LinkId>> = groups.iter().map(|g| self.single_ends(g, side)).collect();
-            let mut all: Vec<LinkId> = links.iter().flatten().copied().collect();
-            all.sort_unstable();
-            if all.iter().zip(all.iter().skip(1)).any(|(a, b)| a == b) {
+            links.clear();
+            for (i, group) in groups.iter().enumerate() {
+                self.single_ends(group, side, |link| links.push((link, i)));
+            }
+            links.sort_unstable();
+            if links.windows(2).any(|pair| pair[0].0 == pair[1].0) {
                 return None;
             }
-            for i in 0..count {
-                for j in i + 1..count {
-                    for one in &links[i] {
-                        for other in &links[j] {
-                            let kept = self.cross(*one, *other);
-                            let at = if kept { i * count + j } else { j * count + i };
-                            costs[at] += 1;
-                        }
-                    }
+            links.sort_unstable_by_key(|(link, i)| (*i, *link));
+            let chords: Vec<(Chord, usize)> =
+                links.iter().map(|(link, i)| (self.chord(&self.chart.links[*link]), *i)).collect();
+            for (at, (one, i)) in chords.iter().enumerate() {
+                for (other, j) in chords[at + 1..].iter().filter(|(_, j)| j != i) {
+                    let kept = one.crosses(*other);
+                    costs[if kept { i * count + j } else { j * count + i }] += 1;
                 }
             }
+        }
+        // Where no pair gains by changing places, no order does.
+        let may_gain = |i: usize| (i + 1..count).any(|j| costs[i * count + j] > costs[j * count + i]);
+        if !(0..count).any(may_gain) {
+            return Some(((0..count).collect(), 0));
         }
         let order = order_exact::best_order(count, |a, b| costs[a * count + b]);
         let sum = |order: &[usize]| -> u64 {
@@ -347,9 +368,11 @@ impl Sorter<'_> {
     fn gain(&self, upper: &[RowId], lower: &[RowId]) -> i64 {
         let mut gain = 0;
         for side in [Side::Left, Side::Right] {
-            let (upper, lower) = (self.single_ends(upper, side), self.single_ends(lower, side));
-            for one in &upper {
-                for other in lower.iter().filter(|o| *o != one) {
+            let (mut above, mut below) = (Vec::new(), Vec::new());
+            self.single_ends(upper, side, |link| above.push(link));
+            self.single_ends(lower, side, |link| below.push(link));
+            for one in &above {
+                for other in below.iter().filter(|o| *o != one) {
                     gain += if self.cross(*one, *other) { 1 } else { -1 };
                 }
             }
@@ -357,11 +380,15 @@ impl Sorter<'_> {
         gain
     }
 
-    /// Links that have exactly one end on this side of the rows.
-    fn single_ends(&self, rows: &[RowId], side: Side) -> Vec<LinkId> {
-        let mut links: Vec<LinkId> = rows.iter().filter_map(|r| self.chart.rows[*r].link(side)).collect();
+    /// Tells of the links that have exactly one end on this side of the rows, in rising order.
+    fn single_ends(&self, rows: &[RowId], side: Side, mut told: impl FnMut(LinkId)) {
+        let link = |row: &RowId| self.chart.rows[*row].link(side);
+        if let [row] = rows {
+            return link(row).into_iter().for_each(told);
+        }
+        let mut links: Vec<LinkId> = rows.iter().filter_map(link).collect();
         links.sort_unstable();
-        links.chunk_by(|a, b| a == b).filter(|c| c.len() == 1).filter_map(|c| c.first().copied()).collect()
+        links.chunk_by(|a, b| a == b).filter(|c| c.len() == 1).flatten().for_each(|link| told(*link));
     }
 }
 
