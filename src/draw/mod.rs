@@ -17,6 +17,9 @@ mod element;
 pub mod faces;
 pub mod field;
 mod free;
+#[cfg(test)]
+#[path = "../../tests/benches/generator.rs"]
+mod generator;
 pub mod geometry;
 pub mod graduation;
 mod grid;

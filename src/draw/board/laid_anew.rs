@@ -10,12 +10,10 @@ use super::laid::Layout;
 use super::lay::Layer;
 use super::words::Texts;
 use super::{ends, loom};
+use crate::draw::generator;
 use crate::draw::geometry::mm;
 use crate::pipeline::{self, Resolved, beyond};
 use crate::plan::Plan;
-
-#[path = "../../../tests/benches/generator.rs"]
-mod generator;
 
 fn resolved(path: &Path) -> Resolved {
     let read = pipeline::read(path).expect("a file").resolve();

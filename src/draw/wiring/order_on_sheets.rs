@@ -11,11 +11,9 @@ use super::order_sat;
 use super::share::{Design, Share};
 use super::sheet::{WiringSheet, wiring};
 use super::split;
+use crate::draw::generator;
 use crate::draw::{Layer, Point, Scene, Shape, TagKind};
 use crate::pipeline::{self, Resolved};
-
-#[path = "../../../tests/benches/generator.rs"]
-mod generator;
 
 fn resolved(path: &Path) -> Resolved {
     let read = pipeline::read(path).expect("a file").resolve();
