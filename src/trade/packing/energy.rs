@@ -3,16 +3,11 @@
 //! f = R + λ/2 · Σ overlap², summed over circles outside the container and over pairs of circles. With growing λ its
 //! minimum goes to a packing with the smallest R near the start. Lengths are in mean radii of the circles.
 
-/// A circle that is near enough to another one to touch it soon, and the sum of their radii.
-struct Near {
+/// Two circles that are near enough to touch soon, and the sum of their radii.
+struct Pair {
+    a: u32,
     b: u32,
     sum: f64,
-}
-
-/// A circle with those near it that are no larger, up to `end` in the list of all.
-struct Around {
-    a: u32,
-    end: u32,
 }
 
 /// Circles to be packed, with the list of near pairs kept up to date.
@@ -20,9 +15,8 @@ pub struct Energy {
     radii: Vec<f64>,
     /// How far each circle may move before its neighbours are gathered anew.
     slack: Vec<f64>,
-    around: Vec<Around>,
-    near: Vec<Near>,
-    /// Centres for which the pairs were gathered.
+    pairs: Vec<Pair>,
+    /// Centres for which `pairs` was gathered.
     gathered: Vec<f64>,
     /// Work done so far, in pairs and circles looked at: the search's budget.
     pub spent: u64,
@@ -38,7 +32,7 @@ impl Energy {
     /// For circles of these radii, sorted from large to small.
     pub fn new(radii: Vec<f64>) -> Energy {
         let slack = radii.iter().map(|r| SLACK.min(2.5 * r)).collect();
-        Energy { radii, slack, around: Vec::new(), near: Vec::new(), gathered: Vec::new(), spent: 0 }
+        Energy { radii, slack, pairs: Vec::new(), gathered: Vec::new(), spent: 0 }
     }
 
     pub fn radii(&self) -> &[f64] {
@@ -48,7 +42,7 @@ impl Energy {
     /// Value at `z` (x and y of each circle, last the container radius); writes the slope into `slope`.
     pub fn at(&mut self, z: &[f64], lambda: f64, slope: &mut [f64]) -> f64 {
         self.refresh(z);
-        self.spent += self.near.len() as u64 + STEP_COST * self.radii.len() as u64;
+        self.spent += self.pairs.len() as u64 + STEP_COST * self.radii.len() as u64;
         let Some((container, centres)) = z.split_last() else { return 0.0 };
         let Some((container_slope, slopes)) = slope.split_last_mut() else { return 0.0 };
         slopes.fill(0.0);
@@ -68,32 +62,27 @@ impl Energy {
             }
         }
         *container_slope = 1.0 - lambda * outside;
-        for (a, near) in groups(&self.around, &self.near) {
-            let [ax, ay] = centres[a];
-            let [mut slope_x, mut slope_y] = slopes[a];
-            for Near { b, sum } in near {
-                let [bx, by] = centres[*b as usize];
-                let (dx, dy) = (ax - bx, ay - by);
-                let squared = dx * dx + dy * dy;
-                if squared < sum * sum {
-                    let distance = squared.sqrt();
-                    let over = sum - distance;
-                    squares += over * over;
-                    // Two circles on one spot are pushed apart along x.
-                    let (px, py) = if distance > 0.0 {
-                        let push = lambda * over / distance;
-                        (push * dx, push * dy)
-                    } else {
-                        (lambda * over, 0.0)
-                    };
-                    slope_x -= px;
-                    slope_y -= py;
-                    let [x, y] = &mut slopes[*b as usize];
-                    *x += px;
-                    *y += py;
-                }
+        for Pair { a, b, sum } in &self.pairs {
+            let (a, b) = (*a as usize, *b as usize);
+            let ([ax, ay], [bx, by]) = (centres[a], centres[b]);
+            let (dx, dy) = (ax - bx, ay - by);
+            let squared = dx * dx + dy * dy;
+            if squared < sum * sum {
+                let distance = squared.sqrt();
+                let over = sum - distance;
+                squares += over * over;
+                // Two circles on one spot are pushed apart along x.
+                let (px, py) = if distance > 0.0 {
+                    let push = lambda * over / distance;
+                    (push * dx, push * dy)
+                } else {
+                    (lambda * over, 0.0)
+                };
+                slopes[a][0] -= px;
+                slopes[a][1] -= py;
+                slopes[b][0] += px;
+                slopes[b][1] += py;
             }
-            slopes[a] = [slope_x, slope_y];
         }
         container + 0.5 * lambda * squares
     }
@@ -105,13 +94,10 @@ impl Energy {
         let Some((container, centres)) = z.split_last_mut() else { return 0.0 };
         let centres = centres.as_chunks_mut::<2>().0;
         let mut spread = 1.0_f64;
-        for (a, near) in groups(&self.around, &self.near) {
-            let [ax, ay] = centres[a];
-            for Near { b, sum } in near {
-                let [bx, by] = centres[*b as usize];
-                let (dx, dy) = (ax - bx, ay - by);
-                spread = spread.max(sum / (dx * dx + dy * dy).sqrt());
-            }
+        for Pair { a, b, sum } in &self.pairs {
+            let ([ax, ay], [bx, by]) = (centres[*a as usize], centres[*b as usize]);
+            let (dx, dy) = (ax - bx, ay - by);
+            spread = spread.max(sum / (dx * dx + dy * dy).sqrt());
         }
         if !spread.is_finite() {
             *container = f64::INFINITY;
@@ -144,8 +130,7 @@ impl Energy {
     fn gather(&mut self, centres: &[f64]) {
         self.gathered.clear();
         self.gathered.extend_from_slice(centres);
-        self.around.clear();
-        self.near.clear();
+        self.pairs.clear();
         let centres = centres.as_chunks::<2>().0;
         let mut order: Vec<(f64, u32)> = centres.iter().map(|c| c[0]).zip(0..).collect();
         order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
@@ -165,16 +150,9 @@ impl Energy {
                 let sum = radius + self.radii[b as usize];
                 let near = sum + slack + self.slack[b as usize];
                 if dx * dx + dy * dy < near * near {
-                    self.near.push(Near { b, sum });
+                    self.pairs.push(Pair { a, b, sum });
                 }
             }
-            self.around.push(Around { a, end: self.near.len() as u32 });
         }
     }
-}
-
-/// Each circle with those near it.
-fn groups<'e>(around: &'e [Around], near: &'e [Near]) -> impl Iterator<Item = (usize, &'e [Near])> {
-    let starts = std::iter::once(0).chain(around.iter().map(|group| group.end as usize));
-    around.iter().zip(starts).map(|(group, start)| (group.a as usize, &near[start..group.end as usize]))
 }
