@@ -13,7 +13,6 @@ pub(crate) mod base64;
 mod block;
 pub mod board;
 mod deck;
-mod element;
 pub mod faces;
 pub mod field;
 mod free;

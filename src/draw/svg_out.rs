@@ -6,14 +6,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::{self, Write as _};
 
-use super::element::Element;
+use indexmap::IndexMap;
+use svg::Node as _;
+use svg::node::Text as Words;
+use svg::node::element::Element;
+
 use super::geometry::{Mm, Point};
 use super::mark::{Layer, Mark, Tag};
 use super::scene::{Anchor, Item, Scene, Shape, Step, Text, Turn};
 use super::stroke::{Dash, Paint, Stroke};
 use super::typeface::{self, Weight};
 use crate::workers;
-use indexmap::IndexMap;
 
 /// What is lettered in where a viewer does not take the typeface out of the file: families that run narrower, so that words
 /// keep clear of each other.
@@ -66,7 +69,7 @@ pub fn write(scene: &Scene, options: &SvgOptions) -> String {
         }
         root.append(group);
     }
-    root.xml() + "\n"
+    format!("{root}\n")
 }
 
 fn clip_id(options: &SvgOptions) -> String {
@@ -244,8 +247,9 @@ fn element<const N: usize>(name: &'static str, attributes: [(&'static str, Strin
 }
 
 /// An element that holds words and nothing else.
-fn worded(element: Element, words: &str) -> Element {
-    element.with_words(legal(words))
+fn worded(mut element: Element, words: &str) -> Element {
+    element.append(Words::new(legal(words)));
+    element
 }
 
 /// Style rules that carry what the scene uses of the typeface.
