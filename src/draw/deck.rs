@@ -3,6 +3,8 @@
 //! Cards keep their order, but for those that still go onto a sheet before their own. A card larger than a sheet of A3
 //! gets a larger sheet to itself. Nothing is made smaller to fit.
 
+use std::collections::BTreeSet;
+
 use super::block::Block;
 use super::free::Free;
 use super::geometry::{Area, Extent, Mm, Point, mm};
@@ -31,13 +33,15 @@ pub struct Card {
     pub size: Extent,
     /// Scale of its main picture, where it has one.
     pub scale: Option<Scale>,
+    /// Words of the legend's entries that it needs.
+    pub signs: BTreeSet<&'static str>,
     /// The card that explains this one, by its number: this one comes onto no sheet before it.
     pub after: Option<usize>,
 }
 
 /// What stands on every sheet.
 pub struct Common<'a> {
-    /// Explains the signs.
+    /// Explains all signs; each sheet has those entries that its cards need.
     pub legend: &'a Legend,
     /// Explains the figures.
     pub notes: &'a Block,
@@ -69,6 +73,11 @@ pub fn room(common: &Common) -> Extent {
     })
 }
 
+/// How many sheets these cards take.
+pub fn sheets(cards: &[Card], common: &Common) -> usize {
+    share(cards, room(common)).len()
+}
+
 /// Shares the cards out and draws every sheet.
 pub fn deal(cards: &[Card], common: &Common) -> Vec<Scene> {
     let pages = share(cards, room(common));
@@ -81,7 +90,10 @@ pub fn deal(cards: &[Card], common: &Common) -> Vec<Scene> {
             scale: principal(scales).map_or_else(|| NOT_TO_SCALE.to_owned(), |s| s.to_string()),
             ..common.block.clone()
         };
-        draw(cards, page, common, &block)
+        let cards_here = || page.cards.iter().filter_map(|(card, _)| cards.get(*card));
+        let used = |words: &str| cards_here().any(|card| card.signs.contains(words));
+        let common = Common { legend: &common.legend.only(used), block: common.block.clone(), ..*common };
+        draw(cards, page, &common, &block)
     };
     pages.iter().enumerate().map(sheet).collect()
 }
@@ -89,7 +101,11 @@ pub fn deal(cards: &[Card], common: &Common) -> Vec<Scene> {
 impl Common<'_> {
     /// Size of legend and notes, one under the other.
     fn foot(&self, width: Mm) -> Extent {
-        let (legend, notes) = (self.legend.measure(width), self.notes.size());
+        let notes = self.notes.size();
+        if self.legend.is_empty() {
+            return notes;
+        }
+        let legend = self.legend.measure(width);
         Extent::new(legend.width.max(notes.width), legend.height + mm(4.0) + notes.height)
     }
 }
@@ -170,8 +186,12 @@ fn draw(cards: &[Card], page: &Page, common: &Common, block: &TitleBlock) -> Sce
     let foot = common.foot(width);
     let lowest = sheet.beside_block.map_or(sheet.drawing.max.y, |b| b.max.y);
     let corner = Point::new(sheet.drawing.min.x, lowest - foot.height);
-    let legend = common.legend.draw(&mut scene, corner, width);
-    common.notes.draw(&mut scene, Point::new(corner.x, legend.max.y + mm(4.0)));
+    let top = if common.legend.is_empty() {
+        corner.y
+    } else {
+        common.legend.draw(&mut scene, corner, width).max.y + mm(4.0)
+    };
+    common.notes.draw(&mut scene, Point::new(corner.x, top));
     scene
 }
 

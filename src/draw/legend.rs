@@ -52,6 +52,12 @@ impl Legend {
         self.entries.push((sample, words.to_owned()));
     }
 
+    /// The same with those entries only of which this says yes to their words.
+    pub fn only(&self, used: impl Fn(&str) -> bool) -> Legend {
+        let entries = self.entries.iter().filter(|(_, words)| used(words)).cloned().collect();
+        Legend { entries }
+    }
+
     /// Its size when it may be as wide as `width`.
     pub fn measure(&self, width: Mm) -> Extent {
         self.layout(width).0

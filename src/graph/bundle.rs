@@ -9,14 +9,14 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::hole_room::HoleRoom;
+use super::hole_room::{Fit, HoleRoom};
 use super::own_leads::OwnLeads;
 use super::routing::Routing;
 use crate::harness::{CableId, ConductorId, DeviceId, Harness, Hole, HoleId, RunId};
-use crate::parts::library::Library;
+use crate::parts::library::{Library, WirePartId};
 use crate::parts::model::CoveringPart;
 use crate::quantity::{Fraction, Length};
-use crate::trade::packing::{Circle, Packing, at_least, never_wider_than, pack};
+use crate::trade::packing::{Beside, Circle, Packing, at_least, never_wider_than, pack};
 use crate::workers;
 
 /// One round thing in a bundle.
@@ -47,14 +47,14 @@ pub struct Bundle {
 struct Pile {
     sorted: Vec<Length>,
     packing: OnceLock<Packing>,
-    /// Room for one more, by bore.
-    spares: Mutex<BTreeMap<Length, Option<Length>>>,
+    /// Room for one more, by bore and by what is enough.
+    besides: Mutex<BTreeMap<(Length, Length), Option<Beside>>>,
 }
 
 impl Pile {
     fn of(mut sorted: Vec<Length>) -> Arc<Pile> {
         sorted.sort_unstable_by(|a, b| b.cmp(a));
-        Arc::new(Pile { sorted, packing: OnceLock::new(), spares: Mutex::default() })
+        Arc::new(Pile { sorted, packing: OnceLock::new(), besides: Mutex::default() })
     }
 
     fn packing(&self) -> &Packing {
@@ -80,14 +80,30 @@ impl Bundle {
 
     /// The places of the strands, in their order, about the middle of the bundle. Packs.
     pub fn circles(&self) -> Vec<Circle> {
+        self.in_order(&self.packing().circles)
+    }
+
+    /// Circles that are given from the largest to the smallest, in the order of the strands.
+    pub(super) fn in_order(&self, sorted: &[Circle]) -> Vec<Circle> {
         let mut order: Vec<usize> = (0..self.diameters.len()).collect();
         order.sort_by(|a, b| self.diameters[*b].cmp(&self.diameters[*a]).then(a.cmp(b)));
-        let packed = &self.packing().circles;
-        let mut circles = packed.clone();
-        for (&i, circle) in order.iter().zip(packed) {
+        let mut circles = sorted.to_vec();
+        for (&i, circle) in order.iter().zip(sorted) {
             circles[i] = *circle;
         }
         circles
+    }
+
+    /// Diameters from large to small.
+    pub(super) fn sorted(&self) -> &[Length] {
+        &self.pile.sorted
+    }
+
+    /// True where this takes more room than the other whatever the bore: for each strand of the other it has one that is
+    /// no thinner.
+    pub(super) fn outweighs(&self, other: &Bundle) -> bool {
+        let (own, other) = (self.sorted(), other.sorted());
+        own.len() >= other.len() && own.iter().zip(other).all(|(own, other)| own >= other)
     }
 
     /// Diameter with a covering on; zero where nothing passes. Packs.
@@ -112,15 +128,20 @@ impl Bundle {
         at_least(&self.diameters)
     }
 
-    /// Diameter of one more strand that fits into a bore beside these: a lower bound, see [`Packing::spare`]. `None`
+    /// Diameter of one more strand that fits into a bore beside these: a lower bound, see [`Packing::beside`]. `None`
     /// where these do not fit. Packs when a bore is first asked about, several times; what was found is kept.
     pub fn spare(&self, bore: Length) -> Option<Length> {
+        Some(self.beside(bore, bore)?.spare.diameter)
+    }
+
+    /// The same with the places of all, from the largest to the smallest; no larger one is looked for than is `enough`.
+    pub(super) fn beside(&self, bore: Length, enough: Length) -> Option<Beside> {
         if self.at_least() > bore {
             return None;
         }
         // Nothing can go wrong while the lock is held that would leave the map half written.
-        let mut spares = self.pile.spares.lock().unwrap_or_else(PoisonError::into_inner);
-        *spares.entry(bore).or_insert_with(|| self.packing().spare(bore))
+        let mut besides = self.pile.besides.lock().unwrap_or_else(PoisonError::into_inner);
+        besides.entry((bore, enough)).or_insert_with(|| self.packing().beside(bore, enough)).clone()
     }
 
     fn packing(&self) -> &Packing {
@@ -137,6 +158,17 @@ pub struct Bundles {
     rooms: Vec<OnceLock<HoleRoom>>,
     /// What any of them is packed from.
     piles: Piles,
+    kinds: Vec<Kind>,
+    fits: Vec<OnceLock<Vec<Fit>>>,
+}
+
+/// A wire or cable that a harness uses.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Kind {
+    pub wire: WirePartId,
+    pub outside: Length,
+    /// Conductors that it counts as in a hole.
+    pub conductors: usize,
 }
 
 impl Bundles {
@@ -154,7 +186,8 @@ impl Bundles {
         let holes = gather(&routing.in_hole, leads.through);
         let shared_holes = holes.iter().zip(&h.holes).map(|(own, hole)| own.with_others(hole)).collect();
         let rooms = h.holes.iter().map(|_| OnceLock::new()).collect();
-        Bundles { runs, holes, shared_holes, rooms, piles }
+        let fits = h.holes.iter().map(|_| OnceLock::new()).collect();
+        Bundles { runs, holes, shared_holes, rooms, piles, kinds: kinds(h, library), fits }
     }
 
     /// The bundles of other groups of conductors of the harness: those that leave a place for the same connector. Packs
@@ -194,10 +227,54 @@ impl Bundles {
     }
 
     /// What a hole of the harness that these bundles were gathered of holds, and what may still be added. Packs; what was
-    /// found is kept.
+    /// found is kept. What has room in a hole that holds more has room in this one too.
     pub fn room(&self, h: &Harness, id: HoleId) -> &HoleRoom {
-        self.rooms[id.index()].get_or_init(|| HoleRoom::of(h.hole(id), self.hole_with_others(id)))
+        self.rooms[id.index()]
+            .get_or_init(|| HoleRoom::of(h.hole(id), self.hole_with_others(id), &self.fuller(h, id)))
     }
+
+    /// How many more of the thickest wire or cable of the harness may be added to a hole, and of the one that it uses most;
+    /// empty where that is not known. Packs where more than half of the bore would be filled; what was found is kept.
+    pub fn fits(&self, h: &Harness, id: HoleId) -> &[Fit] {
+        self.fits[id.index()].get_or_init(|| {
+            let (room, fuller) = (self.room(h, id), self.fuller(h, id));
+            let fit = |kind: &Kind| Fit::of(h.hole(id), self.hole_with_others(id), room, *kind, &fuller);
+            self.kinds.iter().filter_map(fit).collect()
+        })
+    }
+
+    /// Holes that are no wider than this one and hold more, as far as all in them has a known size.
+    fn fuller<'a>(&'a self, h: &'a Harness, id: HoleId) -> Vec<(&'a Hole, &'a Bundle)> {
+        let (own, all) = (h.hole(id), self.hole_with_others(id));
+        let bore = |hole: &Hole| hole.bore.map(|bore| bore.value);
+        let others = h.holes.iter().zip(&self.shared_holes).enumerate().filter(|(i, _)| *i != id.index());
+        let fuller = |(_, (hole, bundle)): (usize, (&'a Hole, &'a Bundle))| {
+            let known = bundle.leads.is_empty() && (hole.others == 0 || hole.others_outside.is_some());
+            let no_wider = bore(hole).zip(bore(own)).is_some_and(|(other, own)| other <= own);
+            (known && no_wider && bundle.outweighs(all)).then_some((hole, bundle))
+        };
+        others.filter_map(fuller).collect()
+    }
+}
+
+/// The thickest wire or cable that a harness uses, and the one that it uses most where that is another. Of several alike
+/// the thicker, then the first.
+fn kinds(h: &Harness, library: &Library) -> Vec<Kind> {
+    let mut used: BTreeMap<WirePartId, usize> = BTreeMap::new();
+    let loose = h.conductors.iter().filter(|c| c.cable.is_none()).map(|c| c.wire);
+    for wire in loose.chain(h.cables.iter().map(|c| c.wire)) {
+        *used.entry(wire).or_default() += 1;
+    }
+    let outside = |wire: &WirePartId| library.wires.get(*wire).outside;
+    let thickest = used.keys().min_by_key(|wire| (Reverse(outside(wire)), **wire)).copied();
+    let most = used.iter().min_by_key(|(wire, n)| (Reverse(**n), Reverse(outside(wire)), **wire));
+    let mut found: Vec<WirePartId> = thickest.into_iter().chain(most.map(|(wire, _)| *wire)).collect();
+    found.dedup();
+    let kind = |wire: WirePartId| {
+        let part = library.wires.get(wire);
+        Kind { wire, outside: part.outside, conductors: part.cores.len().max(1) }
+    };
+    found.into_iter().map(kind).collect()
 }
 
 /// How many there are of each diameter.

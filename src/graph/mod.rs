@@ -62,7 +62,7 @@ pub use feed::{BusLoad, Fed, Feed, bus_loads, duty_of, feeds, only_circuit_at};
 pub use fitted::{Fitted, fitted_shells};
 pub use ground_loop::GroundLoop;
 pub use ground_network::{GroundNetwork, Phase, Scenario, Unsure};
-pub use hole_room::{HoleRoom, Lying, More};
+pub use hole_room::{Fit, HoleRoom, Lying, More};
 pub use load::{Load, Loads, Site, Told};
 pub use loading::Loading;
 pub use own_leads::OwnLeads;

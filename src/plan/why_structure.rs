@@ -99,6 +99,12 @@ fn room(asked: &Asked, id: HoleId, all: &Bundle, bore: Located<Length>, told: &m
     terms.extend(
         hole.max_conductors.map(|most| Line::of("most conductors", most.value.to_string()).at([most.span])),
     );
+    terms.extend(asked.bundles.fits(asked.h, id).iter().map(|fit| {
+        let part = asked.library.wires.get(fit.wire);
+        let what =
+            format!("or more of {}, Ø {}", asked.library.wires.name(fit.wire), part.outside.show(units));
+        Line::of(what, fit.pieces.to_string())
+    }));
     terms.extend(unknown);
     told.figure("spare circle", spare, terms);
 }

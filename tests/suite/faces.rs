@@ -62,6 +62,8 @@ fn measure(name: &str, h: &Harness, scenes: &[Scene]) {
     assert_clean(name, scenes);
     every_end_in_a_cavity_once(name, h, scenes);
     for scene in scenes {
+        labels_stand_apart(name, scene);
+        legend_explains(name, scene);
         every_cavity_in_both_views(name, h, scene);
         both_sides_are_named(name, scene);
     }
@@ -103,7 +105,7 @@ fn every_end_in_a_cavity_once(name: &str, h: &Harness, scenes: &[Scene]) {
             );
             let label = own(Layer::Label);
             // Only where there are too many cavities the table alone tells what is in them.
-            if !label.is_empty() {
+            if !label.is_empty() && label != [code.clone()] {
                 assert_eq!(label.concat(), format!("{}{code}", c.mark), "{name}");
             }
         }
@@ -145,6 +147,55 @@ fn every_cavity_in_both_views(name: &str, h: &Harness, scene: &Scene) {
             let sign = |d: Mm| d.um().signum();
             assert_eq!((sign(sx), sign(sy)), (-sign(dx), sign(dy)), "{name}: {half} {pin}");
         }
+    }
+}
+
+/// Between labels of wires that stand side by side there is a letter's width: the least advance of a capital, 2 mm at 2.5 mm.
+fn labels_stand_apart(name: &str, scene: &Scene) {
+    let labels: Vec<(&Item, &str)> = texts(scene)
+        .filter(|(i, _)| {
+            i.mark.layer == Layer::Label
+                && i.mark.id(TagKind::Cavity).is_some()
+                && i.mark.tags().first().is_some_and(|t| t.kind == TagKind::Conductor)
+        })
+        .collect();
+    for (n, (a, words)) in labels.iter().enumerate() {
+        for (b, other) in &labels[n + 1..] {
+            let (first, second) = (a.bounds().unwrap(), b.bounds().unwrap());
+            let level = first.min.y < second.max.y && second.min.y < first.max.y;
+            if level && a.mark.id(TagKind::Cavity) != b.mark.id(TagKind::Cavity) {
+                let gap = (first.min.x - second.max.x).max(second.min.x - first.max.x);
+                assert!(gap >= mm(1.9), "{name}: {words} and {other} are {gap} apart");
+            }
+        }
+    }
+}
+
+/// Each sign is in the legend of its sheet, and each entry of the legend on the sheet.
+fn legend_explains(name: &str, scene: &Scene) {
+    let legend: Vec<&str> = texts(scene)
+        .filter(|(i, _)| i.mark.layer == Layer::Note && i.mark.tags().is_empty())
+        .map(|(_, t)| t)
+        .collect();
+    let legend = legend.join(" ");
+    let own = |i: &&Item| i.mark.layer == Layer::Device && i.mark.id(TagKind::Cavity).is_some();
+    let wired = |i: &Item| {
+        discs(scene, Layer::Conductor).any(|(d, ..)| d.mark.id(TagKind::Cavity) == i.mark.id(TagKind::Cavity))
+    };
+    let of = |i: &Item| {
+        let all = scene.items().iter().filter(own);
+        all.filter(|o| o.mark.id(TagKind::Cavity) == i.mark.id(TagKind::Cavity)).count()
+    };
+    let cavities: Vec<&Item> = scene.items().iter().filter(own).collect();
+    let signs = [
+        ("cavity with its wire", discs(scene, Layer::Conductor).next().is_some()),
+        ("one-way contact, check", cavities.iter().any(|i| matches!(i.shape, Shape::Rect { .. }))),
+        ("closed with a plug", cavities.iter().any(|i| !wired(i) && of(i) > 1)),
+        ("empty cavity", cavities.iter().any(|i| !wired(i))),
+        ("where the wires enter", texts(scene).any(|(_, t)| t.contains("wire-entry side"))),
+    ];
+    for (words, used) in signs {
+        assert_eq!(legend.contains(words), used, "{name}: {words}: {legend}");
     }
 }
 

@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 
 use fairlead::draw::routing::routing_with;
-use fairlead::draw::{Layer, Mm, Point, Scene, Shape, TagKind, holes, mm};
-use fairlead::graph::{Bundles, Routing};
+use fairlead::draw::{Item, Layer, Mm, Point, Scene, Shape, TagKind, holes, mm};
+use fairlead::graph::{Bundles, More, Routing};
 use fairlead::harness::Harness;
 use fairlead::parts::library::Library;
 use fairlead::pipeline;
@@ -285,6 +285,8 @@ fn what_is_given_and_what_is_not_is_told() {
         let (_, said) = through(full);
         assert!(has(&said, "nothing: the count is reached"), "{full}: {said:?}");
     }
+    let (_, said) = through("{bore: 16 mm, max-conductors: 1}");
+    assert!(has(&said, "nothing: the count is exceeded by 3"), "{said:?}");
 }
 
 #[test]
@@ -303,6 +305,138 @@ fn conductors_of_other_harnesses_are_drawn_and_take_room_where_their_size_is_tol
     has("13.7 % of 30 % allowed");
     has("Ø 6.46 mm at most (dashed)");
     has("conductor of another harness");
+}
+
+/// Of two holes of one bore the one that holds more has no more room; what is added keeps to the count.
+#[test]
+fn a_fuller_hole_never_has_more_room() {
+    let library = Library::supplied();
+    let mut compared = 0;
+    let mut looms: Vec<(String, Loom)> = Vec::new();
+    for seed in [1, 3, 7, 11] {
+        looms.push((format!("seed {seed}"), Loom::sound(&generator::spec(seed, 100))));
+    }
+    let generated = looms
+        .iter()
+        .map(|(name, l)| (name.clone(), &l.harness, Bundles::of(&l.harness, library, &l.routing)));
+    let examples = shipped();
+    let known = examples.iter().map(|(name, r)| (name.clone(), &r.harness, r.bundles.clone()));
+    for (name, h, bundles) in generated.chain(known) {
+        let ids: Vec<_> = (0..h.holes.len()).map(fairlead::harness::HoleId::at).collect();
+        for a in &ids {
+            for b in ids.iter().filter(|b| *b != a) {
+                let sizes = |id| {
+                    let mut sizes = bundles.hole_with_others(id).diameters.clone();
+                    sizes.sort_by(|a, b| b.cmp(a));
+                    sizes
+                };
+                let (fuller, other) = (sizes(*a), sizes(*b));
+                let more = fuller.len() >= other.len() && fuller.iter().zip(&other).all(|(x, y)| x >= y);
+                let alike =
+                    |id| h.hole(id).bore.map(|b| b.value).zip(Some(h.hole(id).max_fill.map(|f| f.value)));
+                let (full, empty) = (bundles.room(h, *a), bundles.room(h, *b));
+                let (More::Thick(less), More::Thick(room)) = (full.more, empty.more) else { continue };
+                if more && alike(*a) == alike(*b) {
+                    compared += 1;
+                    assert!(less <= room, "{name}: {less} in {a:?}, {room} in {b:?}");
+                }
+            }
+            for fit in bundles.fits(h, *a) {
+                let cores = r_cores(library, fit.wire);
+                let most = bundles.room(h, *a).count.unwrap_or(usize::MAX);
+                assert!(fit.pieces.saturating_mul(cores) <= most, "{name}: {fit:?}");
+            }
+        }
+    }
+    assert!(compared > 4, "{compared}");
+}
+
+fn r_cores(library: &Library, wire: fairlead::parts::library::WirePartId) -> usize {
+    library.wires.get(wire).cores.len().max(1)
+}
+
+/// Seven thin wires in a wide bore line its wall: what may be added is hardly less than the bore without one of them.
+#[test]
+fn a_thin_bundle_is_laid_along_the_wall() {
+    let (loom, said) = through("{bore: 25 mm}");
+    let bundles = Bundles::of(&loom.harness, Library::supplied(), &loom.routing);
+    let room = bundles.room(&loom.harness, fairlead::harness::HoleId::at(0));
+    let More::Thick(more) = room.more else { panic!("{:?}", room.more) };
+    // Two pairs of 3.4 mm: packed, they leave 25 - 6.8 mm.
+    assert!(room.moved && more > fairlead::quantity::Length::from_mm(21.0), "{more}");
+    assert!(said.iter().any(|t| t.contains("moved aside for the dashed circle")), "{said:?}");
+}
+
+/// Each sign of a sheet is in its legend, and each entry of the legend on the sheet.
+#[test]
+fn legends_explain_what_is_drawn_and_nothing_else() {
+    let library = Library::supplied();
+    let mut all: Vec<(String, Vec<Scene>)> = Vec::new();
+    for (name, r) in shipped() {
+        all.push((name, drawn(&r.harness, &r.library, &r.routing, &r.bundles, None)));
+    }
+    for seed in 1..=12 {
+        let loom = Loom::sound(&generator::spec(seed, 30));
+        let bundles = Bundles::of(&loom.harness, library, &loom.routing);
+        all.push((format!("seed {seed}"), drawn(&loom.harness, library, &loom.routing, &bundles, None)));
+    }
+    for (name, scenes) in &all {
+        for (i, scene) in scenes.iter().enumerate() {
+            let legend: String = texts(scene)
+                .filter(|(item, _)| item.mark.layer == Layer::Note && item.mark.tags().is_empty())
+                .map(|(_, t)| t)
+                .collect::<Vec<_>>()
+                .join(" ");
+            let any = |wanted: &dyn Fn(&Item) -> bool| scene.items().iter().any(wanted);
+            let circle = |item: &Item| matches!(item.shape, Shape::Circle { .. });
+            let hole = |item: &Item| item.mark.id(TagKind::Hole).is_some();
+            let first = |item: &Item| item.mark.tags().first().map(|t| t.kind);
+            let signs = [
+                ("conductor in the colours of its insulation", discs(scene, Layer::Symbol).next().is_some()),
+                (
+                    "cable with its cores",
+                    any(&|i| {
+                        i.mark.layer == Layer::Symbol
+                            && first(i) == Some(TagKind::Cable)
+                            && i.paint.fill.is_some()
+                            && !any(&|o| dashed_in(o, i))
+                    }),
+                ),
+                (
+                    "the dashed ring",
+                    any(&|i| {
+                        i.mark.layer == Layer::Symbol
+                            && first(i) == Some(TagKind::Cable)
+                            && circle(i)
+                            && i.paint.fill.is_none()
+                    }),
+                ),
+                (
+                    "that may still be added",
+                    any(&|i| {
+                        first(i) == Some(TagKind::Hole)
+                            && i.mark.layer == Layer::Note
+                            && circle(i)
+                            && i.paint.stroke.is_some_and(|s| s.width.width() == mm(0.25))
+                    }),
+                ),
+                (
+                    "drawn larger beside the hole",
+                    texts(scene).any(|(_, t)| t == "A")
+                        && texts(scene).any(|(i, t)| hole(i) && t.starts_with("A, ")),
+                ),
+                ("fed away from you", texts(scene).any(|(_, t)| t.contains("feed away from you"))),
+            ];
+            for (words, used) in signs {
+                assert_eq!(legend.contains(words), used, "{name} {}: {words}: {legend}", i + 1);
+            }
+        }
+    }
+}
+
+/// The ring of a screen in this cable.
+fn dashed_in(ring: &Item, cable: &Item) -> bool {
+    ring.mark == cable.mark && ring.paint.fill.is_none() && matches!(ring.shape, Shape::Circle { .. })
 }
 
 /// What the holes sheet says of a hole, the routing drawing and the install sheet say too.

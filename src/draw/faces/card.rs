@@ -1,6 +1,8 @@
 //! A connector half in; its card out: what it is, its face from the wire-entry side, the mating side small beside it, and
 //! a table of what goes into each cavity.
 
+use std::collections::BTreeSet;
+
 use super::facts::{self, listed};
 use super::half::{Cavity, Half};
 use super::picture::Labels;
@@ -43,9 +45,17 @@ const FEW: usize = 4;
 /// facts are told once, on a card of their own, where there are several.
 pub(super) fn of(h: &Harness, library: &Library, half: &Half, all: &[&Half], room: Extent) -> Card {
     let mut drawn: Vec<Card> = Vec::new();
-    for labels in [Labels::Full, Labels::InTable] {
+    // Every next one says less in the picture.
+    for labels in Labels::ALL {
         let (face, area, scale) = picture::draw(h, library, half, WIDE, labels);
-        let card = |width: Mm| Drawn { scene: Scene::default(), face: &face, area, scale, width };
+        let card = |width: Mm| Drawn {
+            scene: Scene::default(),
+            face: &face,
+            area,
+            scale,
+            signs: super::signs(library, half),
+            width,
+        };
         let mut own: Vec<Card> = Vec::new();
         let few = half.wires().count() <= FEW && half.cavities().count() <= FEW;
         if few && area.width() <= NARROWEST {
@@ -63,7 +73,7 @@ pub(super) fn of(h: &Harness, library: &Library, half: &Half, all: &[&Half], roo
         drawn.extend(own);
         // Fewer words in the picture are worth it only for the sake of the sheet.
         let fitting = drawn.iter().position(|card| room.holds(card.size));
-        if fitting.is_some() || labels == Labels::InTable {
+        if fitting.is_some() {
             break;
         }
     }
@@ -73,6 +83,7 @@ pub(super) fn of(h: &Harness, library: &Library, half: &Half, all: &[&Half], roo
         scene: Scene::default(),
         size: Extent::default(),
         scale: None,
+        signs: BTreeSet::new(),
         after: None,
     })
 }
@@ -90,7 +101,7 @@ pub(super) fn shared(h: &Harness, library: &Library, all: &[&Half]) -> Option<Ca
     head.draw(&mut scene, Point::new(Mm::ZERO, mm(1.8)));
     let corner = Point::new(Mm::ZERO, mm(2.4) + head.size().height);
     let end = facts::of(h, library, half, all).draw(&mut scene, corner, SMALL);
-    Some(Card { scene, size: Extent::new(SMALL, end), scale: None, after: None })
+    Some(Card { scene, size: Extent::new(SMALL, end), scale: None, signs: BTreeSet::new(), after: None })
 }
 
 fn rule(scene: &mut Scene, width: Mm) {
@@ -102,6 +113,7 @@ struct Drawn<'a> {
     face: &'a Scene,
     area: Area,
     scale: Scale,
+    signs: BTreeSet<&'static str>,
     width: Mm,
 }
 
@@ -110,6 +122,7 @@ impl Drawn<'_> {
         Card {
             size: Extent::new(self.width, height),
             scale: Some(self.scale),
+            signs: self.signs,
             after: None,
             scene: self.scene,
         }

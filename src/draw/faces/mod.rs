@@ -19,7 +19,7 @@ mod inset;
 mod picture;
 mod plate;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::block::{Block, words};
 use super::deck::{Card, Common, SMALL, deal, room};
@@ -100,43 +100,58 @@ fn notes(unwired: &[String]) -> Block {
     block
 }
 
-/// What the signs mean; only those that are used.
+/// The signs, as the legend explains them.
+mod sign {
+    pub const ENTRY: &str = "seen from the side where the wires enter";
+    pub const MATING: &str = "seen from the mating side: the mirror image";
+    pub const WIRED: &str =
+        "cavity with its wire in the colours of its insulation; letters by IEC 60757, ground colour first";
+    pub const EMPTY: &str = "empty cavity";
+    pub const PLUG: &str = "empty cavity, closed with a plug";
+    pub const ONE_WAY: &str = "in a square: one-way contact, check the cavity before the push";
+}
+
+/// Signs of the card of a half.
+fn signs(library: &Library, half: &Half) -> BTreeSet<&'static str> {
+    let empty = half.cavities().any(|c| c.wires.is_empty());
+    let plugs = half.part.cavity_plug.is_some();
+    let all = [
+        (sign::ENTRY, true),
+        (sign::MATING, true),
+        (sign::WIRED, half.wires().next().is_some()),
+        (sign::EMPTY, empty && !plugs),
+        (sign::PLUG, empty && plugs),
+        (sign::ONE_WAY, half.cavities().any(|c| picture::is_one_way(library, c))),
+    ];
+    all.into_iter().filter(|(_, used)| *used).map(|(sign, _)| sign).collect()
+}
+
+/// What the signs mean; those that any of the halves needs.
 fn legend(library: &Library, halves: &[Half]) -> Legend {
+    let used: BTreeSet<&str> = halves.iter().flat_map(|half| signs(library, half)).collect();
     let mut legend = Legend::new();
-    legend.entry("seen from the side where the wires enter", |s, m, a| {
-        eye::draw(s, m, corner(a), Side::WireEntry);
-    });
-    legend.entry("seen from the mating side: the mirror image", |s, m, a| {
-        eye::draw(s, m, corner(a), Side::Mating);
-    });
+    legend.entry(sign::ENTRY, |s, m, a| eye::draw(s, m, corner(a), Side::WireEntry));
+    legend.entry(sign::MATING, |s, m, a| eye::draw(s, m, corner(a), Side::Mating));
     let ring = mm(3.0);
     let cavity =
         |s: &mut Scene, m: &Mark, a: Area| s.circle(m, a.centre(), ring, Stroke::MEDIUM.filled(Ink::WHITE));
-    legend.entry(
-        "cavity with its wire in the colours of its insulation; letters by IEC 60757, ground colour first",
-        {
-            move |s, m, a| {
-                cavity(s, m, a);
-                let insulation = Insulation::of(Colour::striped(Hue::White, &[Hue::Blue]));
-                wire_end::draw(s, m, a.centre(), mm(2.2), insulation, &[]);
-            }
-        },
-    );
-    let plugged =
-        |half: &Half| half.part.cavity_plug.is_some() && half.cavities().any(|c| c.wires.is_empty());
-    if halves.iter().any(plugged) {
-        legend.entry("empty cavity, closed with a plug", move |s, m, a| {
-            cavity(s, m, a);
-            picture::plug(s, m, a.centre(), ring);
-        });
-    }
-    if halves.iter().flat_map(Half::cavities).any(|c| picture::is_one_way(library, c)) {
-        legend.entry("in a square: one-way contact, check the cavity before the push", move |s, m, a| {
-            picture::one_way(s, m, a.centre(), ring);
-            cavity(s, m, a);
-        });
-    }
-    legend
+    legend.entry(sign::WIRED, |s, m, a| {
+        cavity(s, m, a);
+        let insulation = Insulation::of(Colour::striped(Hue::White, &[Hue::Blue]));
+        wire_end::draw(s, m, a.centre(), mm(2.2), insulation, &[]);
+    });
+    legend.entry(sign::EMPTY, |s, m, a| {
+        s.circle(m, a.centre(), ring, Stroke::THIN.filled(Ink::WHITE));
+    });
+    legend.entry(sign::PLUG, |s, m, a| {
+        cavity(s, m, a);
+        picture::plug(s, m, a.centre(), ring);
+    });
+    legend.entry(sign::ONE_WAY, |s, m, a| {
+        picture::one_way(s, m, a.centre(), ring);
+        cavity(s, m, a);
+    });
+    legend.only(|words| used.contains(words))
 }
 
 fn corner(area: Area) -> super::geometry::Point {

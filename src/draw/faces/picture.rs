@@ -21,6 +21,8 @@ const CODE: Lettering = Lettering::SMALL;
 const EMPTY: Lettering = Lettering::SMALL.inked(Ink::SLATE);
 /// Between a ring and the number or label beside it.
 const GAP: Mm = mm(1.3);
+/// Between two labels side by side: about a letter.
+const LETTER: Mm = mm(2.0);
 /// Between the outline and a label outside of it.
 const LABEL: Mm = mm(2.2);
 /// Thinnest disc whose colour is seen at arm's length.
@@ -37,6 +39,10 @@ enum Style {
     Outside,
     /// The same, every second one further away on a leader.
     Staggered,
+    /// Letters of the colour only, above and below the outline; the rest in the table.
+    CodesOutside,
+    /// Letters of the colour only, each under its cavity; the rest in the table.
+    CodesInside,
     /// In the table only.
     Table,
 }
@@ -59,8 +65,38 @@ struct Layout {
 pub(super) enum Labels {
     /// As much as there is room for.
     Full,
+    /// The same at a smaller scale, on leaders.
+    Close,
+    /// Numbers and letters of the colours; the rest in the table.
+    Codes,
     /// Numbers; the rest in the table.
-    InTable,
+    Numbers,
+}
+
+impl Labels {
+    /// From all that may be said to the least.
+    pub const ALL: [Labels; 4] = [Labels::Full, Labels::Close, Labels::Codes, Labels::Numbers];
+
+    /// True where no more is said in this style.
+    fn allows(self, style: Style) -> bool {
+        match self {
+            Labels::Full => true,
+            Labels::Close => !matches!(style, Style::Inside | Style::Outside),
+            Labels::Codes => style.is_coded() || style == Style::Table,
+            Labels::Numbers => style == Style::Table,
+        }
+    }
+}
+
+impl Style {
+    fn is_coded(self) -> bool {
+        matches!(self, Style::CodesInside | Style::CodesOutside)
+    }
+
+    /// True where labels stand under their cavities.
+    fn is_inside(self) -> bool {
+        matches!(self, Style::Inside | Style::CodesInside)
+    }
 }
 
 /// Draws the picture; returns it with its scale and the rectangle that it takes. No wider than `most`, where that is
@@ -100,7 +136,7 @@ pub(super) fn draw(
             let edge = if upwards { layout.area.min.y - above } else { layout.area.max.y + below };
             let top = match layout.style {
                 Style::Table => continue,
-                Style::Inside => centre.y + layout.ring + one_way + GAP,
+                Style::Inside | Style::CodesInside => centre.y + layout.ring + one_way + GAP,
                 _ if upwards => edge - LABEL - beyond - height,
                 _ => edge + LABEL + beyond,
             };
@@ -186,12 +222,16 @@ type Line<'w> = (String, Lettering, Option<&'w Wire>);
 fn label<'w>(h: &Harness, half: &Half, cavity: &'w Cavity, layout: &Layout) -> Vec<Line<'w>> {
     if cavity.wires.is_empty() {
         let words = if half.part.cavity_plug.is_some() { "plug" } else { "empty" };
-        return vec![(words.to_owned(), EMPTY, None)];
+        // Beside letters only, the ring says it.
+        return if layout.style.is_coded() { Vec::new() } else { vec![(words.to_owned(), EMPTY, None)] };
     }
     let mut lines = Vec::new();
     for wire in &cavity.wires {
         let c = h.conductor(wire.id);
-        lines.extend(mark_lines(&c.mark, layout.label_width()).into_iter().map(|l| (l, MARK, Some(wire))));
+        if !layout.style.is_coded() {
+            lines
+                .extend(mark_lines(&c.mark, layout.label_width()).into_iter().map(|l| (l, MARK, Some(wire))));
+        }
         if !layout.code_beside {
             lines.push((c.colour.value.code(), CODE, Some(wire)));
         }
@@ -232,17 +272,17 @@ impl Layout {
         match self.style {
             // Between the leaders of both neighbours.
             Style::Staggered => self.pitch * 2 - mm(2.4),
-            _ => self.pitch - mm(1.0),
+            _ => self.pitch - LETTER,
         }
     }
 
     /// Whether the numbers of the second of two rows stand under it.
     fn numbers_out(&self, rows: usize) -> bool {
-        self.style != Style::Inside && rows == 2
+        !self.style.is_inside() && rows == 2
     }
 
     fn outside(&self) -> bool {
-        matches!(self.style, Style::Outside | Style::Staggered)
+        matches!(self.style, Style::Outside | Style::Staggered | Style::CodesOutside)
     }
 }
 
@@ -251,8 +291,9 @@ fn choose(h: &Harness, half: &Half, most: Mm, labels: Labels) -> Layout {
     let at = |style: Style| Scale::enlarging().map(move |s| (s, style));
     let labelled = || Scale::enlarging().flat_map(|s| [(s, Style::Inside), (s, Style::Outside)]);
     let lay = |(scale, style): (Scale, Style)| lay_out(h, half, scale, style);
-    let ways = labelled().chain(at(Style::Staggered)).chain(at(Style::Table));
-    let wanted = |(_, style): &(Scale, Style)| labels == Labels::Full || *style == Style::Table;
+    let codes = || Scale::enlarging().flat_map(|s| [(s, Style::CodesOutside), (s, Style::CodesInside)]);
+    let ways = labelled().chain(at(Style::Staggered)).chain(codes()).chain(at(Style::Table));
+    let wanted = |(_, style): &(Scale, Style)| labels.allows(*style);
     let found = ways.filter(wanted).filter_map(lay).find(|layout| layout.area.width() <= most);
     let found = found.or_else(|| labelled().filter(wanted).chain(at(Style::Table)).find_map(lay));
     found.unwrap_or_else(|| measured(h, half, Scale::FULL, Style::Table))
@@ -264,14 +305,17 @@ fn lay_out(h: &Harness, half: &Half, scale: Scale, style: Style) -> Option<Layou
     let thinnest = half.wires().map(|w| scale.of(w.outside)).min()?;
     let number = half.cavities().map(|c| lettering::width(c.name, NUMBER)).max()?;
     let rows = half.rows.len();
-    let side_by_side = layout.pitch >= number.max((layout.ring + ONE_WAY) * 2) + mm(1.2);
+    let side_by_side =
+        layout.pitch >= number + LETTER && layout.pitch >= (layout.ring + ONE_WAY) * 2 + mm(1.2);
     let one_over_other = match style {
         _ if rows < 2 => true,
         _ if layout.numbers_out(rows) => layout.row_pitch >= (layout.ring + ONE_WAY) * 2 + mm(1.2),
         _ => layout.row_pitch >= cell_height(h, half, &layout),
     };
+    let codes = half.wires().map(|w| lettering::width(&h.conductor(w.id).colour.value.code(), CODE));
     let fits_label = style == Style::Table
-        || layout.label_width() >= mm(11.0) && {
+        || style.is_coded() && codes.max().unwrap_or_default() <= layout.label_width()
+        || !style.is_coded() && layout.label_width() >= mm(11.0) && {
             let most = if style == Style::Inside { 2 } else { 3 };
             let width = layout.label_width();
             half.wires().map(|w| &h.conductor(w.id).mark).all(|mark| {
@@ -286,7 +330,7 @@ fn lay_out(h: &Harness, half: &Half, scale: Scale, style: Style) -> Option<Layou
 /// From above the number to below the label.
 fn cell_height(h: &Harness, half: &Half, layout: &Layout) -> Mm {
     let seat = NUMBER.height.capital() + GAP + (layout.ring + ONE_WAY) * 2 + mm(1.8);
-    seat + if layout.style == Style::Inside { GAP + tallest(h, half, layout) } else { Mm::ZERO }
+    seat + if layout.style.is_inside() { GAP + tallest(h, half, layout) } else { Mm::ZERO }
 }
 
 fn tallest(h: &Harness, half: &Half, layout: &Layout) -> Mm {
@@ -311,7 +355,7 @@ fn measured(h: &Harness, half: &Half, scale: Scale, style: Style) -> Layout {
     let seat = ring + ONE_WAY + mm(2.4);
     let numbered = seat + GAP + NUMBER.height.capital();
     let under = match style {
-        Style::Inside => seat + GAP + tallest(h, half, &layout),
+        Style::Inside | Style::CodesInside => seat + GAP + tallest(h, half, &layout),
         _ if layout.numbers_out(half.rows.len()) => numbered,
         _ => seat,
     };
@@ -321,7 +365,7 @@ fn measured(h: &Harness, half: &Half, scale: Scale, style: Style) -> Layout {
     let widest = widest.max().unwrap_or_default() / 2;
     let beside = match style {
         Style::Inside if code_beside => widest.max(beside_ring) + mm(1.0),
-        Style::Inside => widest + mm(1.0),
+        Style::Inside | Style::CodesInside => widest + mm(1.0),
         _ => pitch / 2 + mm(1.5),
     };
     let beside = beside.max(seat);

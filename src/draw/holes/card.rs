@@ -12,10 +12,9 @@ use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark};
 use crate::draw::palette::Ink;
 use crate::draw::particulars::Particulars;
-use crate::draw::scale::Scale;
 use crate::draw::scene::Scene;
 use crate::draw::stroke::Stroke;
-use crate::graph::More;
+use crate::graph::{Fit, More};
 use crate::harness::{Harness, PinId, PinSite, ZoneId};
 use crate::parts::library::Library;
 use crate::quantity::Length;
@@ -30,25 +29,29 @@ pub(super) const PICTURE: Mm = mm(126.0);
 /// Room that a table takes beside a picture on a wide card.
 const TABLE: Mm = mm(110.0);
 
-/// The card of a hole, no larger than `room` where that is possible, and narrow where that serves.
-pub(super) fn of(h: &Harness, library: &Library, opening: &Opening, view: View, room: Extent) -> Card {
+/// The cards of a hole, the first to be taken first, each no larger than `room` where that is possible: narrow where that
+/// serves, then wide, which says of each conductor where it comes from and goes to.
+pub(super) fn of(h: &Harness, library: &Library, opening: &Opening, view: View, room: Extent) -> Vec<Card> {
     let picture = view::draw(h, library, opening, view);
     let narrow = (picture.1.width() <= NARROW).then_some(true);
-    let cards: Vec<Card> = narrow
+    let mut cards: Vec<Card> = narrow
         .into_iter()
         .chain([false])
-        .map(|narrow| laid_out(h, opening, view, &picture, narrow))
+        .map(|narrow| laid_out(h, library, opening, view, &picture, narrow))
         .collect();
-    let first = cards.iter().position(|card| room.holds(card.size));
-    let least = || (0..cards.len()).min_by_key(|i| cards.get(*i).map(|card| card.size.height));
-    let best = first.or_else(least).unwrap_or_default();
-    let empty = Card { scene: Scene::default(), size: Extent::default(), scale: None, after: None };
-    cards.into_iter().nth(best).unwrap_or(empty)
+    if cards.iter().any(|card| room.holds(card.size)) {
+        cards.retain(|card| room.holds(card.size));
+    } else {
+        cards.sort_by_key(|card| card.size.height);
+        cards.truncate(1);
+    }
+    cards
 }
 
 /// The card around this picture.
 fn laid_out(
     h: &Harness,
+    library: &Library,
     opening: &Opening,
     view: View,
     (picture, area): &(Scene, Area),
@@ -62,7 +65,7 @@ fn laid_out(
     let head = head(h, opening, width);
     head.draw(&mut scene, Point::new(Mm::ZERO, y));
     y += head.size().height + mm(2.0);
-    y = caption(&mut scene, h, opening, view.hole_scale(), Point::new(Mm::ZERO, y), width) + mm(5.0);
+    y = caption(&mut scene, h, opening, view, Point::new(Mm::ZERO, y), width) + mm(5.0);
 
     let beside = width - area.width() - GAP;
     let full = !narrow && beside >= TABLE;
@@ -96,8 +99,9 @@ fn laid_out(
     } else {
         (Point::new(Mm::ZERO, lowest + mm(4.0)), width)
     };
-    lowest = lowest.max(facts(h, opening).draw(&mut scene, corner, facts_width));
-    Card { scene, size: Extent::new(width, lowest), scale: Some(view.hole_scale()), after: None }
+    lowest = lowest.max(facts(h, library, opening, view).draw(&mut scene, corner, facts_width));
+    let signs = super::signs(h, library, opening, view);
+    Card { scene, size: Extent::new(width, lowest), scale: Some(view.hole_scale()), signs, after: None }
 }
 
 fn zone(h: &Harness, id: ZoneId) -> &str {
@@ -118,7 +122,8 @@ fn head(h: &Harness, opening: &Opening, width: Mm) -> Block {
 }
 
 /// From which side the picture is seen, and which way the hole is fed; returns where it ends.
-fn caption(scene: &mut Scene, h: &Harness, opening: &Opening, scale: Scale, corner: Point, width: Mm) -> Mm {
+fn caption(scene: &mut Scene, h: &Harness, opening: &Opening, view: View, corner: Point, width: Mm) -> Mm {
+    let (scale, moved) = (view.hole_scale(), opening.is_moved(view));
     let mark = opening.mark(h, Layer::Note);
     let says = match opening.fed {
         Some(fed) => format!(
@@ -128,6 +133,8 @@ fn caption(scene: &mut Scene, h: &Harness, opening: &Opening, scale: Scale, corn
         ),
         None => format!("seen from {}, {scale}", zone(h, h.barrier(opening.hole.barrier).between[0])),
     };
+    // What is drawn packed needs no words.
+    let says = if moved { format!("{says}; all moved aside for the dashed circle") } else { says };
     let mut block = Block::default();
     block.add(&[words(&says, PLAIN.bold(), &mark)], width - mm(10.0));
     block.draw(scene, corner.by(mm(10.0), mm(0.8)));
@@ -149,7 +156,7 @@ pub(super) fn away(scene: &mut Scene, mark: &Mark, area: Area) {
 }
 
 /// Count, fill and the rest, each under its word.
-fn facts(h: &Harness, opening: &Opening) -> Particulars {
+fn facts(h: &Harness, library: &Library, opening: &Opening, view: View) -> Particulars {
     let (hole, units) = (opening.hole, h.header.units);
     let mark = opening.mark(h, Layer::Label);
     let mut facts = Particulars::new(&mark);
@@ -190,7 +197,7 @@ fn facts(h: &Harness, opening: &Opening) -> Particulars {
     if !opening.fits() {
         say("bore", "⚠ the bundle does not pass it", true);
     }
-    say("may still be added", &addable(h, opening), false);
+    say("may still be added", &addable(h, library, opening, view), false);
     let feed = match opening.fed {
         Some(fed) => {
             let there = fed.order.len().saturating_sub(fed.back);
@@ -212,20 +219,47 @@ fn facts(h: &Harness, opening: &Opening) -> Particulars {
     facts
 }
 
-fn addable(h: &Harness, opening: &Opening) -> String {
+/// How many conductors may be added, how many of the wires that the harness is made of have room, and the largest circle.
+fn addable(h: &Harness, library: &Library, opening: &Opening, view: View) -> String {
     let units = h.header.units;
-    let size = match opening.room.more {
-        More::CountReached => return "nothing: the count is reached".to_owned(),
+    let room = opening.room;
+    let count = match room.count {
+        None => None,
+        Some(1) => Some("1 conductor".to_owned()),
+        Some(n) => Some(format!("{n} conductors")),
+    };
+    let size = match room.more {
+        More::CountReached => {
+            let most = opening.hole.max_conductors.map_or(room.conductors, |most| most.value as usize);
+            return match room.conductors.saturating_sub(most) {
+                0 => "nothing: the count is reached".to_owned(),
+                over => format!("nothing: the count is exceeded by {over}"),
+            };
+        }
         More::Nothing => return "nothing: no room by size".to_owned(),
         More::NoBore => "by size not known, no bore given".to_owned(),
         More::Unsized => "by size not known, as not everything in it has a known size".to_owned(),
-        More::Thick(most) => format!("Ø {} at most (dashed)", most.show(units)),
+        More::Thick(most) => {
+            let kind = |(i, fit): (usize, &Fit)| {
+                let part = library.wires.get(fit.wire);
+                let rank = match (i, opening.fits.len()) {
+                    (0, 1) => "thickest and most used here",
+                    (0, _) => "thickest here",
+                    _ => "most used here",
+                };
+                let (name, outside) = (library.wires.name(fit.wire), part.outside.show(units));
+                format!("{} × {name} (Ø {outside}, {rank})", fit.pieces)
+            };
+            let kinds: Vec<String> = opening.fits.iter().enumerate().map(kind).collect();
+            let shown = match view {
+                View::Detailed { .. } if room.moved => "",
+                _ => " (dashed)",
+            };
+            let alone = format!("one alone Ø {} at most{shown}", most.show(units));
+            if kinds.is_empty() { alone } else { format!("{}; {alone}", kinds.join(" or ")) }
+        }
     };
-    match opening.room.count {
-        None => size,
-        Some(1) => format!("1 conductor; {size}"),
-        Some(n) => format!("{n} conductors; {size}"),
-    }
+    count.into_iter().chain([size]).collect::<Vec<_>>().join("; ")
 }
 
 /// Every conductor by its number.

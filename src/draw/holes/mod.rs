@@ -14,9 +14,11 @@ mod card;
 mod opening;
 mod view;
 
+use std::collections::BTreeSet;
+
 use super::block::{Block, words};
-use super::deck::{Card, Common, deal, room};
-use super::geometry::{Mm, mm};
+use super::deck::{Card, Common, deal, room, sheets};
+use super::geometry::{Area, Mm, mm};
 use super::legend::Legend;
 use super::lettering::Lettering;
 use super::mark::{Layer, Mark};
@@ -28,7 +30,7 @@ use super::title_block::TitleBlock;
 use super::wire_end;
 use crate::draw::insulation::Insulation;
 use crate::graph::{Bundles, Routing};
-use crate::harness::{BarrierId, Harness, HoleId};
+use crate::harness::{BarrierId, CableId, Harness, HoleId};
 use crate::parts::library::Library;
 use crate::trade::colour::{Colour, Hue};
 pub use opening::Fed;
@@ -48,29 +50,71 @@ pub fn holes(
     fed: &[Option<Fed>],
     banner: Option<&str>,
 ) -> Vec<Scene> {
-    let common = Common {
-        legend: &legend(h),
-        notes: &notes(),
-        block: TitleBlock::of(&h.header, "Holes", "Pass-throughs"),
-        banner,
-    };
-    let room = room(&common);
-    let mut cards: Vec<Card> = Vec::new();
     let mut cores = Cores::default();
+    let mut open = |id: &HoleId| {
+        let fed = fed.get(id.index()).and_then(Option::as_ref);
+        Opening::of(h, library, routing, bundles, &mut cores, (*id, fed))
+    };
+    let mut barriers: Vec<Vec<Opening>> = Vec::new();
     for barrier in 0..h.barriers.len() {
-        let of_it = h.barrier(BarrierId::at(barrier)).holes.iter();
-        let mut open = |id: &HoleId| {
-            let fed = fed.get(id.index()).and_then(Option::as_ref);
-            Opening::of(h, library, routing, bundles, &mut cores, (*id, fed))
-        };
-        let openings: Vec<Opening> = of_it.map(&mut open).collect();
-        let view = view(h, library, &openings, room.height - AROUND);
-        cards.extend(openings.iter().map(|opening| card::of(h, library, opening, view, room)));
+        barriers.push(h.barrier(BarrierId::at(barrier)).holes.iter().map(&mut open).collect());
     }
-    if cards.is_empty() {
+    if barriers.iter().all(Vec::is_empty) {
         return Vec::new();
     }
-    deal(&cards, &common)
+    let (all, notes) = (legend(), notes());
+    let block = TitleBlock::of(&h.header, "Holes", "Pass-throughs");
+    let whole = |_: &[Opening]| View::Whole(Scale::FULL);
+    let signs = used(h, library, &barriers, whole);
+    let first = all.only(|words| signs.contains(words));
+    let common = Common { legend: &first, notes: &notes, block: block.clone(), banner };
+    // A detail beside a hole is one sign more, for which the room is measured again.
+    let highest = room(&common).height - AROUND;
+    let view = |openings: &[Opening]| view(h, library, openings, highest);
+    let signs = used(h, library, &barriers, view);
+    let second = all.only(|words| signs.contains(words));
+    let common = Common { legend: &second, notes: &notes, block, banner };
+    let room = room(&common);
+    let mut choices: Vec<Vec<Card>> = Vec::new();
+    for openings in &barriers {
+        let view = view(openings);
+        choices.extend(openings.iter().map(|opening| card::of(h, library, opening, view, room)));
+    }
+    deal(&chosen(choices, &common), &common)
+}
+
+/// The signs that any hole needs.
+fn used(
+    h: &Harness,
+    library: &Library,
+    barriers: &[Vec<Opening>],
+    view: impl Fn(&[Opening]) -> View,
+) -> BTreeSet<&'static str> {
+    let mut used: BTreeSet<&'static str> = BTreeSet::new();
+    for openings in barriers.iter().filter(|openings| !openings.is_empty()) {
+        let view = view(openings);
+        used.extend(openings.iter().flat_map(|opening| signs(h, library, opening, view)));
+    }
+    used
+}
+
+/// Of each hole the first of its cards; then, where that takes no more sheets, the next one, which says more. Cost: the
+/// holes are dealt once for each of them.
+fn chosen(choices: Vec<Vec<Card>>, common: &Common) -> Vec<Card> {
+    let mut cards: Vec<Card> = choices.iter().filter_map(|cards| cards.first()).cloned().collect();
+    let least = sheets(&cards, common);
+    for (i, choice) in choices.iter().enumerate() {
+        for better in choice.iter().skip(1) {
+            let Some(card) = cards.get_mut(i) else { continue };
+            let before = std::mem::replace(card, better.clone());
+            if sheets(&cards, common) > least
+                && let Some(card) = cards.get_mut(i)
+            {
+                *card = before;
+            }
+        }
+    }
+    cards
 }
 
 /// What a card needs above and below its picture: head, caption, dimensions.
@@ -115,8 +159,8 @@ fn notes() -> Block {
     let mark = Mark::new(Layer::Note);
     let mut block = Block::default();
     for note in [
-        "All circles are to scale, packed as tight as was computed; laid by hand a bundle takes more room. Fed by the \
-         numbers, as on the install sheet: finished ends, then contacts, then bare ends; what ends in one connector \
+        "All circles are to scale, packed as tight as was computed or, where said, moved aside; by hand they take more room. \
+         Fed by the numbers, as on the install sheet: finished ends, then contacts, then bare ends; what ends in one connector \
          together, the thickest first (common practice, no source). Beyond a hole nothing is tied or sleeved before.",
         "Cores are counted singly; ≥ stands where something of unknown size is in the hole. What may be added keeps the \
          limits of count and fill, and says nothing of heat or of separation.",
@@ -126,31 +170,63 @@ fn notes() -> Block {
     block
 }
 
-/// What the signs mean.
-fn legend(h: &Harness) -> Legend {
+/// The signs, as the legend explains them.
+mod sign {
+    pub const CONDUCTOR: &str = "conductor in the colours of its insulation, with its number in the table";
+    pub const CABLE: &str = "cable with its cores";
+    pub const SCREEN: &str = "cable in a screen: the dashed ring";
+    pub const OTHERS: &str = "conductor of another harness";
+    pub const DETAIL: &str = "in a ring: drawn larger beside the hole, at A";
+    pub const SPARE: &str = "wire or cable that may still be added";
+    pub const FED: &str = "fed away from you";
+}
+
+/// Signs of a card.
+fn signs(h: &Harness, library: &Library, opening: &Opening, view: View) -> BTreeSet<&'static str> {
+    let screened = |cable: CableId| library.wires.get(h.cable(cable).wire).screen.is_some();
+    let cables = || opening.laid.iter().filter_map(|laid| laid.cable);
+    let all = [
+        (sign::CONDUCTOR, opening.conductors().next().is_some()),
+        (sign::CABLE, cables().any(|cable| !screened(cable))),
+        (sign::SCREEN, cables().any(screened)),
+        (sign::OTHERS, !opening.others.is_empty()),
+        (sign::DETAIL, matches!(view, View::Detailed { .. })),
+        (sign::SPARE, opening.spare(view).is_some()),
+        (sign::FED, opening.fed.is_some()),
+    ];
+    all.into_iter().filter(|(_, used)| *used).map(|(sign, _)| sign).collect()
+}
+
+/// What the signs mean; all that holes may need.
+fn legend() -> Legend {
     let mut legend = Legend::new();
     let striped = Insulation::of(Colour::striped(Hue::White, &[Hue::Blue]));
-    legend.entry(
-        "conductor in the colours of its insulation, with its number in the table",
-        move |s, m, a| {
-            wire_end::draw(s, m, a.centre(), mm(3.3), striped, &["7"]);
-        },
-    );
-    legend.entry("cable with its cores; the dashed ring is its screen", |s, m, a| {
+    legend.entry(sign::CONDUCTOR, move |s, m, a| {
+        wire_end::draw(s, m, a.centre(), mm(3.3), striped, &["7"]);
+    });
+    let cable = |s: &mut Scene, m: &Mark, a: Area, screen: bool| {
         s.circle(m, a.centre(), mm(3.6), Stroke::THIN.filled(Ink::BONE));
-        s.circle(m, a.centre(), mm(3.0), Stroke::HAIR.dashed(Dash::Dashed));
+        if screen {
+            s.circle(m, a.centre(), mm(3.0), Stroke::HAIR.dashed(Dash::Dashed));
+        }
         for x in [-1.2, 1.2] {
             wire_end::draw(s, m, a.centre().by(mm(x), Mm::ZERO), mm(1.2), Insulation::default(), &[]);
         }
+    };
+    legend.entry(sign::CABLE, |s, m, a| cable(s, m, a, false));
+    legend.entry(sign::SCREEN, |s, m, a| cable(s, m, a, true));
+    legend.entry(sign::OTHERS, |s, m, a| {
+        s.circle(m, a.centre(), mm(2.0), Stroke::HAIR.filled(view::GREY));
     });
-    if h.holes.iter().any(|hole| hole.others > 0 && hole.others_outside.is_some()) {
-        legend.entry("conductor of another harness", |s, m, a| {
-            s.circle(m, a.centre(), mm(2.0), Stroke::HAIR.filled(view::GREY));
-        });
-    }
-    legend.entry("wire or cable that may still be added", |s, m, a| {
+    legend.entry(sign::DETAIL, |s, m, a| {
+        for (x, y) in [(-1.0, 0.6), (1.0, 0.6), (0.0, -1.1)] {
+            s.circle(m, a.centre().by(mm(x), mm(y)), mm(0.95), Stroke::HAIR.filled(view::GREY));
+        }
+        s.circle(m, a.centre(), mm(2.8), Stroke::HAIR);
+    });
+    legend.entry(sign::SPARE, |s, m, a| {
         s.circle(m, a.centre(), mm(3.2), Stroke::THIN.inked(Ink::SLATE).dashed(Dash::Dashed));
     });
-    legend.entry("fed away from you", card::away);
+    legend.entry(sign::FED, card::away);
     legend
 }

@@ -3,8 +3,9 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
+use super::view::View;
 use crate::draw::mark::{Layer, Mark, TagKind};
-use crate::graph::{Bundle, Bundles, HoleRoom, Routing, Strand};
+use crate::graph::{Bundle, Bundles, Fit, HoleRoom, Routing, Strand};
 use crate::harness::{CableId, ConductorId, Harness, Hole, HoleId, ZoneId};
 use crate::parts::library::Library;
 use crate::parts::model::LiningPart;
@@ -67,6 +68,8 @@ pub(super) struct Opening<'a> {
     pub others: Vec<Circle>,
     /// What it holds, and what may be added.
     pub room: &'a HoleRoom,
+    /// How many of the wires that the harness is made of may be added.
+    pub fits: &'a [Fit],
     /// The bundle as it was packed, lying at the bottom of the bore: its circles in the order of `laid`, then those of
     /// other harnesses, and what may be added above it without moving it.
     pub packed: (Vec<Circle>, Option<Circle>),
@@ -83,6 +86,7 @@ impl<'a> Opening<'a> {
     ) -> Opening<'a> {
         let hole = h.hole(id);
         let (bundle, room) = (bundles.hole_with_others(id), bundles.room(h, id));
+        let fits = bundles.fits(h, id);
         let circles = &room.arranged.circles;
         let mut order: Vec<usize> = (0..bundle.strands.len()).collect();
         // As the plan has it; what only ends in the hole comes last, the thickest first.
@@ -128,7 +132,7 @@ impl<'a> Opening<'a> {
         }
         let lining = hole.lining.map(|l| (library.linings.name(l), library.linings.get(l)));
         let packed = (at_bottom, lying.spare);
-        let mut opening = Opening { hole, bundle, lining, fed, laid, others, room, packed };
+        let mut opening = Opening { hole, bundle, lining, fed, laid, others, room, fits, packed };
         // What does not pass lies beside the hole.
         let aside = opening.aside();
         opening.laid.iter_mut().for_each(|laid| laid.circle.x += aside);
@@ -168,6 +172,19 @@ impl<'a> Opening<'a> {
     pub fn widest(&self) -> Length {
         let wall = self.lining.map(|(_, lining)| lining.hole).max(self.clear());
         wall.unwrap_or_else(|| self.bundle.diameter())
+    }
+
+    /// True where it is drawn otherwise than it was packed.
+    pub fn is_moved(&self, view: View) -> bool {
+        matches!(view, View::Whole(_)) && self.room.moved
+    }
+
+    /// What may be added, as it is drawn.
+    pub fn spare(&self, view: View) -> Option<Circle> {
+        match view {
+            View::Whole(_) => self.room.arranged.spare,
+            View::Detailed { .. } => self.packed.1,
+        }
     }
 
     /// Clear diameter.

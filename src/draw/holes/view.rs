@@ -94,7 +94,7 @@ pub(super) fn draw(h: &Harness, library: &Library, opening: &Opening, view: View
                 strand(&mut scene, h, library, opening, laid, scale, on_paper(&laid.circle, scale));
             }
             others(&mut scene, h, opening, &opening.others, scale);
-            added(&mut scene, h, opening, opening.room.arranged.spare, scale);
+            added(&mut scene, h, opening, opening.spare(view), scale);
             dimensions(&mut scene, h, opening, scale);
         }
         View::Detailed { hole, bundle } => detailed(&mut scene, h, library, opening, hole, bundle),

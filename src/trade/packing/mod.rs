@@ -8,6 +8,7 @@
 //! `bounds`, and costs nothing beside it.
 
 mod bounds;
+mod crescent;
 mod descent;
 mod energy;
 mod random;
@@ -16,6 +17,7 @@ mod spare;
 mod start;
 
 pub use bounds::{at_least, never_wider_than};
+pub use spare::{Beside, how_many};
 
 use crate::quantity::{Fraction, Length};
 
@@ -50,11 +52,8 @@ pub fn pack(diameters: &[Length]) -> Packing {
     pack_with(diameters, MOST_WORK, Length::ZERO)
 }
 
-/// The same, but what is met first that passes a bore is good enough. `None` where no packing was found that does.
-pub fn pack_into(diameters: &[Length], bore: Length) -> Option<Packing> {
-    into(diameters, bore, MOST_WORK)
-}
-
+/// The same with at most so much work, but what is met first that passes a bore is good enough. `None` where no packing was
+/// found that does.
 fn into(diameters: &[Length], bore: Length, most_work: u64) -> Option<Packing> {
     if at_least(diameters) > bore {
         return None;
