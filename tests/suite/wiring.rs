@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use fairlead::draw::wiring::{Wiring, WiringSheet, wiring};
-use fairlead::draw::{Area, Ink, Layer, Point, Scene, Shape, TagKind, audit, mm};
+use fairlead::draw::{Area, Ink, Layer, Mm, Point, Scene, Shape, TagKind, audit, mm};
 use fairlead::harness::{DeviceClass, Harness, PinSite};
 use fairlead::pipeline;
 
@@ -119,8 +119,9 @@ fn faults(h: &Harness, sheets: &[Wiring]) -> Vec<String> {
             .collect()
         };
         let (marks, makes) = (texts(&c.mark), texts(&format!("{} {}", c.gauge, c.colour.value.code())));
-        // A short straight conductor has one label; on all others one stands near each end.
-        let short = line.len() == 2 && line[0].distance(line[1]) < mm(130.0) && marks.len() == 1;
+        // A straight conductor on which nothing has room near the other end has one label; on all others one stands near each.
+        let wide = marks.iter().zip(&makes).map(|(a, b)| b.max.x - a.min.x).max().unwrap_or_default();
+        let short = line.len() == 2 && marks.len() == 1 && no_room(scene, line, wide);
         let near = |p: Option<&Point>| {
             let around = p.map(|p| Area::between(*p, *p).grown(mm(45.0)));
             marks.iter().any(|m| around.is_some_and(|a| a.overlaps(*m)))
@@ -138,6 +139,150 @@ fn faults(h: &Harness, sheets: &[Wiring]) -> Vec<String> {
         }
     }
     faults
+}
+
+/// True where a label of this width has no room over the right end of a level line beside another one over its left end.
+fn no_room(scene: &Scene, line: &[Point], wide: Mm) -> bool {
+    let (left, right) = (line[0].x.min(line[1].x), line[0].x.max(line[1].x));
+    // At each end up to 2 mm in front of it, 7.5 mm for the sign of a cable, and 6 mm between the labels.
+    if right - left < wide * 2 + mm(6.0 + 2.0 * 9.5) {
+        return true;
+    }
+    let foot = Point::new(right - mm(9.5) - wide, line[0].y - mm(0.9));
+    let label = Area::between(foot, foot.by(wide, mm(-3.4)));
+    scene.items().iter().any(|item| match &item.shape {
+        Shape::Text(text) => text.area().overlaps(label),
+        Shape::Polyline { points, .. } => {
+            points.windows(2).any(|p| Area::between(p[0], p[1]).grown(mm(0.5)).overlaps(label))
+        }
+        Shape::Rect { area, .. } => item.mark.layer == Layer::Symbol && area.overlaps(label),
+        _ => false,
+    })
+}
+
+/// Pins at which conductors of several sheets end: on each of these sheets those of the others are named, with sheet and zone.
+fn lost_ends(h: &Harness, sheets: &[Wiring]) -> Vec<String> {
+    let on = sheets_of(sheets);
+    let mut at: BTreeMap<&str, Vec<(&str, usize)>> = BTreeMap::new();
+    for c in &h.conductors {
+        for pin in [c.from, c.to] {
+            let class = &h.device(h.pin(pin).device).class;
+            let one = matches!(class, DeviceClass::InLine { .. } | DeviceClass::Splice { .. });
+            if let (Some([sheet]), false, false) =
+                (on.get(&c.mark).map(Vec::as_slice), one, matches!(h.pin(pin).site, PinSite::Screen(_)))
+            {
+                at.entry(&h.pin(pin).name).or_default().push((&c.mark, *sheet));
+            }
+        }
+    }
+    let mut faults = Vec::new();
+    let mut named = 0;
+    for (i, sheet) in sheets.iter().enumerate() {
+        for (pin, ends) in at.iter().filter(|(_, ends)| ends.iter().any(|(_, on)| *on == i)) {
+            let said: Vec<&str> = sheet
+                .scene
+                .items()
+                .iter()
+                .filter(|item| {
+                    let tags = item.mark.tags();
+                    item.mark.layer == Layer::Label
+                        && tags.len() == 1
+                        && item.mark.id(TagKind::Cavity) == Some(pin)
+                })
+                .filter_map(|item| {
+                    if let Shape::Text(text) = &item.shape { Some(text.words.as_str()) } else { None }
+                })
+                .collect();
+            // The marks stand there in order, and the sheets behind all of them.
+            let (marks, places) = said.split_at(said.len() / 2);
+            let mut told: Vec<(String, usize)> = Vec::new();
+            for (mark, place) in marks.iter().zip(places) {
+                let Some((number, field)) = place.split_once('/') else {
+                    faults.push(format!("sheet {}: {pin} says {said:?}", i + 1));
+                    continue;
+                };
+                let to = number.parse::<usize>().unwrap() - 1;
+                let found = sheets.get(to).and_then(|s| {
+                    let area = cells(&s.scene).get(*pin)?.first().copied()?;
+                    let corners = [area.min, area.max, area.centre()].map(|p| zone(s.scene.size, p));
+                    Some(corners.iter().any(|z| z == field))
+                });
+                if to == i || found != Some(true) {
+                    faults.push(format!("sheet {}: {pin} with {mark} is not at {place}", i + 1));
+                }
+                told.push(((*mark).to_owned(), to));
+            }
+            let mut missing: Vec<(&str, usize)> = ends.iter().copied().filter(|(_, on)| *on != i).collect();
+            named += missing.len();
+            for (mark, to) in told {
+                match mark.strip_suffix(" more").and_then(|n| n.parse::<usize>().ok()) {
+                    Some(n) => {
+                        let before = missing.len();
+                        missing.retain(|(_, on)| *on != to);
+                        if before - missing.len() != n {
+                            faults.push(format!("sheet {}: {pin} has {mark} on sheet {}", i + 1, to + 1));
+                        }
+                    }
+                    None => missing.retain(|(m, on)| *m != mark || *on != to),
+                }
+            }
+            if !missing.is_empty() {
+                faults.push(format!("sheet {}: {pin} does not name {missing:?}", i + 1));
+            }
+        }
+    }
+    let arrows = |w: &Wiring| {
+        let own = w.scene.items().iter().filter(|i| {
+            i.mark.layer == Layer::Symbol && i.mark.tags().len() == 1 && i.mark.id(TagKind::Cavity).is_some()
+        });
+        own.filter(|i| matches!(i.shape, Shape::Polyline { closed: true, .. })).count()
+    };
+    if sheets.iter().map(arrows).sum::<usize>() > named {
+        faults.push("an arrow leads nowhere".to_owned());
+    }
+    faults
+}
+
+/// Entries of the legend that explain nothing on their sheet, and signs that none explains.
+fn unexplained(sheet: &Wiring) -> Vec<String> {
+    let items = sheet.scene.items();
+    let texts = || {
+        items
+            .iter()
+            .filter_map(|i| if let Shape::Text(t) = &i.shape { Some((i, t.words.as_str())) } else { None })
+    };
+    let legend: String =
+        texts().filter(|(i, _)| i.mark.layer == Layer::Note).map(|(_, t)| t).collect::<Vec<_>>().join(" ");
+    let labels =
+        |wanted: &dyn Fn(&str) -> bool| texts().any(|(i, t)| i.mark.layer == Layer::Label && wanted(t));
+    let gate = |t: &str| t.split_once(": ").map(|(_, count)| count.to_owned()).unwrap_or_default();
+    let hole = |i: &fairlead::draw::Item| i.mark.id(TagKind::Hole).is_some();
+    let over_holes: Vec<String> = texts().filter(|(i, _)| hole(i)).map(|(_, t)| gate(t)).collect();
+    let onward = texts().any(|(i, _)| {
+        i.mark.layer == Layer::Label && i.mark.tags().len() == 1 && i.mark.id(TagKind::Cavity).is_some()
+    });
+    let signs = [
+        ("hole in a barrier", !over_holes.is_empty()),
+        ("of these are on this sheet", over_holes.iter().any(|t| t.contains(" of "))),
+        ("of other harnesses besides", over_holes.iter().any(|t| t.contains(" other"))),
+        ("no hole: a barrier is passed", labels(&|t| t.starts_with("no hole, "))),
+        ("no way known: the route", labels(&|t| t.starts_with("no way known: "))),
+        ("a conductor that ends at this pin too", onward),
+        (
+            "the rest of this device",
+            texts().any(|(i, t)| {
+                i.mark.layer == Layer::Label
+                    && i.mark.id(TagKind::Device).is_some()
+                    && t.split_once('/').is_some_and(|(n, z)| {
+                        n.parse::<usize>().is_ok()
+                            && z.len() < 4
+                            && z.starts_with(|c: char| c.is_ascii_uppercase())
+                    })
+            }),
+        ),
+    ];
+    let wrong = signs.iter().filter(|(words, drawn)| legend.contains(words) != *drawn);
+    wrong.map(|(words, drawn)| format!("{words}: drawn {drawn}")).collect()
 }
 
 /// What the lines say to somebody who sees no tags: each line leads from the box of one pin, or from the oval of a screen,
@@ -227,6 +372,10 @@ fn assert_clean(name: &str, h: &Harness, sheets: &[Wiring]) {
     seen.sort();
     assert_eq!(seen, as_meant(h), "{name}: what a reader follows");
     assert_eq!(lost_flags(sheets), [] as [&str; 0], "{name}");
+    assert_eq!(lost_ends(h, sheets), [] as [&str; 0], "{name}");
+    for (i, sheet) in sheets.iter().enumerate() {
+        assert_eq!(unexplained(sheet), [] as [&str; 0], "{name}, sheet {}", i + 1);
+    }
 }
 
 /// The zone of a place by ISO 5457: fields of 50 mm counted from the middle of the sheet, what is over at its ends
@@ -293,7 +442,7 @@ fn lost_flags(sheets: &[Wiring]) -> Vec<String> {
             let next = |at: usize| -> BTreeSet<usize> {
                 flags.iter().filter(|f| f.0 == at && f.1 == *device).map(|f| f.2 - 1).collect()
             };
-            if sheets.len() <= 4 && next(*start).len() != sheets.len() - 1 {
+            if sheets.len() <= 10 && next(*start).len() != sheets.len() - 1 {
                 faults.push(format!("sheet {}: {device} does not name all its sheets", start + 1));
             }
             let mut seen = BTreeSet::from([*start]);

@@ -85,6 +85,8 @@ pub(super) struct Row {
     pub pins: [Option<PinId>; 2],
     /// The screen whose drain lead starts here.
     pub screen: Option<CableId>,
+    /// What other sheets draw at its pin, by its number: then nothing is linked here.
+    pub onward: Option<usize>,
 }
 
 impl Row {
@@ -161,7 +163,15 @@ impl Chart {
     /// Adds a row at the end of a leaf.
     pub fn row(&mut self, leaf: NodeId, class: u32) -> RowId {
         let id = self.rows.len();
-        self.rows.push(Row { leaf, class, left: None, right: None, pins: [None; 2], screen: None });
+        self.rows.push(Row {
+            leaf,
+            class,
+            left: None,
+            right: None,
+            pins: [None; 2],
+            screen: None,
+            onward: None,
+        });
         self.nodes[leaf].rows.push(id);
         id
     }

@@ -246,7 +246,7 @@ fn mark_pin(mark: &Mark, h: &Harness, pin: PinId) -> Mark {
     mark.with(TagKind::Cavity, &h.pin(pin).name)
 }
 
-/// The middle of the first line, and where flags go: the anchor of their line, and how many.
+/// The middle of the first line, and where flags go: the anchor of their first line, and how many stand in it.
 type Written = (Point, Option<(Point, usize)>);
 
 /// Lines below one another from the upper edge of the first one's capitals.
@@ -257,7 +257,7 @@ fn text_block(scene: &mut Scene, mark: &Mark, at: Point, text: &[Line], anchor: 
         let lettering = line.lettering;
         y += if i == 0 { lettering.height.capital() } else { line.step() };
         if line.flags > 0 {
-            flags = Some((Point::new(at.x, y), line.flags));
+            flags = flags.or(Some((Point::new(at.x, y), line.flags)));
             continue;
         }
         scene.text_at(mark, Point::new(at.x, y), &line.words, lettering, anchor, Turn::Level);

@@ -6,6 +6,7 @@ use crate::draw::palette::Ink;
 use crate::harness::{DeviceClass, DeviceId, Harness, PinId};
 use crate::quantity::Current;
 
+use super::flag;
 use super::seat::Side;
 use super::share::Site;
 use super::words;
@@ -131,7 +132,7 @@ pub(super) struct Line {
 }
 
 /// From a baseline to that of the flags below it.
-const FLAG_STEP: Mm = mm(5.5);
+pub(super) const FLAG_STEP: Mm = mm(5.5);
 
 /// Lettering of what is said aside.
 pub(super) const GREY: Lettering = Lettering::SMALL.inked(Ink::SLATE);
@@ -298,8 +299,11 @@ fn text(site: &Site, id: DeviceId, shape: Shape, pins: &Pins) -> Vec<Line> {
             text.add(&place, GREY, limits.splice);
         }
     }
-    if let Some(flags) = site.flags.get(&id) {
-        text.0.push(Line { words: String::new(), lettering: small, aside: String::new(), flags: *flags });
+    let mut left = site.flags.get(&id).copied().unwrap_or(0);
+    while left > 0 {
+        let flags = left.min(flag::ABREAST);
+        text.0.push(Line { words: String::new(), lettering: small, aside: String::new(), flags });
+        left -= flags;
     }
     text.0
 }

@@ -13,7 +13,9 @@ use crate::harness::DeviceId;
 use std::collections::BTreeMap;
 
 /// Most flags at one device: to all other sheets, or to the one before and the one behind.
-pub(super) const MOST: usize = 3;
+pub(super) const MOST: usize = 9;
+/// Most of them side by side.
+pub(super) const ABREAST: usize = 3;
 /// Half the height of a flag.
 const HALF: Mm = mm(2.2);
 /// Length of its tip.
@@ -37,10 +39,15 @@ pub(super) struct Spot {
     pub flags: Option<Point>,
 }
 
-/// What a flag takes along its line, so that every number of a sheet up to `sheets` and every zone fits.
-pub(super) fn step(sheets: usize) -> Mm {
+/// Width of the name of a sheet with a zone, so that every number of a sheet up to `sheets` and every zone fits.
+pub(super) fn widest(sheets: usize) -> Mm {
     let widest = format!("{}/M00", "0".repeat(sheets.max(10).to_string().len()));
-    lettering::width(&widest, WORDS) + PAD * 2 + TIP + GAP
+    lettering::width(&widest, WORDS)
+}
+
+/// What a flag takes along its line.
+pub(super) fn step(sheets: usize) -> Mm {
+    widest(sheets) + PAD * 2 + TIP + GAP
 }
 
 /// The sheets to which the flags of a device point, of all those that draw it: all others, or where they are many the
@@ -93,8 +100,11 @@ mod tests {
     fn few_sheets_are_all_named_and_of_many_the_neighbours() {
         assert_eq!(targets(&[1, 4], 1), [4]);
         assert_eq!(targets(&[0, 1, 2, 3], 1), [0, 2, 3]);
-        assert_eq!(targets(&[0, 2, 3, 5, 6], 3), [2, 5]);
-        assert_eq!(targets(&[0, 2, 3, 5, 6], 0), [2, 6]);
-        assert_eq!(targets(&[0, 2, 3, 5, 6], 6), [0, 5]);
+        let many: Vec<usize> = (0..=MOST).map(|n| 2 * n).collect();
+        assert_eq!(targets(&many, 6).len(), MOST);
+        let more: Vec<usize> = (0..=MOST + 1).map(|n| 2 * n).collect();
+        assert_eq!(targets(&more, 6), [4, 8]);
+        assert_eq!(targets(&more, 0), [2, 2 * MOST + 2]);
+        assert_eq!(targets(&more, 2 * MOST + 2), [0, 2 * MOST]);
     }
 }

@@ -8,15 +8,17 @@ use super::emblem::Kind;
 use super::face::{Glyph, Shape};
 use super::flag;
 use super::lay::Laid;
+use super::onward;
 use super::share::Site;
 use super::way::Via;
 use crate::draw::geometry::{Area, Mm, Point, mm};
 use crate::draw::insulation::{self, Insulation};
 use crate::draw::legend::Legend;
 use crate::draw::lettering::Lettering;
+use crate::draw::mark::Mark;
 use crate::draw::palette::Ink;
-use crate::draw::scene::{Anchor, Turn};
-use crate::draw::stroke::Stroke;
+use crate::draw::scene::{Anchor, Scene, Turn};
+use crate::draw::stroke::{Dash, Stroke};
 use crate::draw::symbols::{self, Facing};
 use crate::draw::thermocouple_words::thermocouple_colours;
 use crate::harness::{Harness, PinSite};
@@ -58,12 +60,30 @@ pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
         });
     }
     let gate = |n: &Node| matches!(n.what, What::Gate(_, Via::Hole(_)));
+    let slot = |s: &mut Scene, m: &Mark, a: Area, stroke: Stroke| {
+        let slot = Area::between(a.centre(), a.centre()).grown(mm(2.5));
+        s.rect(m, slot, stroke.inked(Ink::SLATE).filled(Ink::WHITE));
+        s.polyline(m, across(a, Mm::ZERO).to_vec(), Stroke::WIDE);
+    };
     if built.chart.nodes.iter().any(gate) {
-        legend.entry("hole in a barrier: its name, how many conductors it holds", |s, m, a| {
-            let slot = Area::between(a.centre(), a.centre()).grown(mm(2.5));
-            s.rect(m, slot, Stroke::MEDIUM.inked(Ink::SLATE).filled(Ink::WHITE));
-            s.polyline(m, across(a, Mm::ZERO).to_vec(), Stroke::WIDE);
-        });
+        legend.entry(&hole_words(site, built), |s, m, a| slot(s, m, a, Stroke::MEDIUM));
+    }
+    let crossed = |wanted: fn(&Via) -> bool| {
+        let is = |n: &Node| matches!(&n.what, What::Gate(_, via) if wanted(via));
+        built.chart.nodes.iter().any(is)
+    };
+    let dashed = Stroke::MEDIUM.dashed(Dash::Dashed);
+    if crossed(|via| matches!(via, Via::Breach(_))) {
+        let words = "no hole: a barrier is passed at that place, and the spec has no hole there";
+        legend.entry(words, |s, m, a| slot(s, m, a, dashed));
+    }
+    if crossed(|via| matches!(via, Via::Open(_))) {
+        let words = "way into a zone with no barrier before it: the place, how many conductors pass it";
+        legend.entry(words, |s, m, a| slot(s, m, a, dashed));
+    }
+    if crossed(|via| matches!(via, Via::Unknown)) {
+        let words = "no way known: the route leads to no place where these conductors could pass";
+        legend.entry(words, |s, m, a| slot(s, m, a, dashed));
     }
     glyphs(&mut legend, h, built);
     let pins = built.chart.rows.iter().flat_map(|r| r.pins).flatten().map(|p| h.pin(p));
@@ -83,7 +103,40 @@ pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
             flag::draw(s, m, m, a.centre().by(-step / 2, mm(1.25)), "2/C4", step);
         });
     }
+    if !site.onward.is_empty() {
+        let words = "a conductor that ends at this pin too and is drawn on that sheet, where the pin stands in that zone";
+        legend.entry(words, |s, m, a| {
+            let (from, tip) = (a.min.by(mm(1.0), mm(6.0)), Point::new(a.max.x - mm(1.0), a.min.y + mm(6.0)));
+            onward::arrow(s, m, from, tip);
+            s.text(m, from.by(mm(1.0), mm(-1.2)), "P2A20N", Lettering::SMALL.bold());
+        });
+    }
     legend
+}
+
+/// How the words over a hole are read, after one of those on the sheet that say most.
+fn hole_words(site: &Site, built: &Built) -> String {
+    let mut words = "hole in a barrier: its name, how many conductors it holds".to_owned();
+    let mut parted = None;
+    let mut others = None;
+    for (i, node) in built.chart.nodes.iter().enumerate() {
+        let What::Gate(_, Via::Hole(id)) = node.what else { continue };
+        let (here, hole) = (built.chart.rows_of(i).len(), site.h.hole(id));
+        let count = site.routing.in_hole.get(id.index()).map_or(here, Vec::len);
+        if here < count {
+            parted = parted.or(Some((here, count)));
+        }
+        if hole.others > 0 {
+            others = others.or(Some(hole.others));
+        }
+    }
+    if let Some((here, count)) = parted {
+        words.push_str(&format!("; {here} of {count}: {here} of these are on this sheet"));
+    }
+    if let Some(others) = others {
+        words.push_str(&format!("; + {others} other: so many of other harnesses besides"));
+    }
+    words
 }
 
 fn glyphs(legend: &mut Legend, h: &Harness, built: &Built) {

@@ -9,6 +9,7 @@ use super::draw_zone::ZoneDrawing;
 use super::emblem::{self, Emblem, Kind};
 use super::flag::Spot;
 use super::label::{self, Labels};
+use super::onward::{self, Onset};
 use super::order::{self, Effort};
 use super::plan::{self, Plan};
 use super::seat::{self, Seats};
@@ -48,7 +49,7 @@ pub(super) fn lay(site: &Site, effort: Effort) -> Laid {
     let heights = align::align(&built.chart);
     let emblems = emblem::emblems(h, site.library, &built);
     let shown = emblem::by_row(&emblems);
-    let plan = plan::plan(h, site.routing, &columns, &built, &heights, &|row, side| {
+    let plan = plan::plan(h, site.routing, &columns, &built, &heights, site.onward, &|row, side| {
         shown.contains_key(&(row, side)) || built.chart.rows[row].screen.is_some()
     });
     Laid { columns, seats, built, heights, emblems, plan, crossings, below }
@@ -60,8 +61,8 @@ impl Laid {
         Extent::new(self.plan.width, self.heights.span.1)
     }
 
-    /// Draws it, and says where each device's name stands and where its flags go.
-    pub fn draw(&self, site: &Site) -> (Scene, Vec<Spot>) {
+    /// Draws it, and says where each device's name stands, where its flags go, and where what other sheets draw at a pin.
+    pub fn draw(&self, site: &Site) -> (Scene, Vec<Spot>, Vec<Onset>) {
         let h = site.h;
         let mut drawing = Scene::default();
         ZoneDrawing {
@@ -86,9 +87,10 @@ impl Laid {
             insulation::conductor(&mut drawing, &mark_of(h, *id), points, insulation);
         }
         self.draw_emblems(&mut drawing, h);
+        let onsets = onward::draw(&mut drawing, h, self, site.onward, self.below);
         let labels = Labels { h, built: &self.built, plan: &self.plan, below: self.below };
         labels.draw(&mut drawing, |id| mark_of(h, id));
-        (drawing, spots)
+        (drawing, spots, onsets)
     }
 
     fn draw_emblems(&self, scene: &mut Scene, h: &Harness) {

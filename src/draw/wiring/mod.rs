@@ -20,7 +20,7 @@
 //!   channel  lanes
 //!   plan     all places
 //!   draw_*   ink
-//! sheet    legend, title block, and flags (flag) from sheet to sheet
+//! sheet    legend, title block, and flags (flag) from sheet to sheet; onward the same at single pins
 //! ```
 
 mod align;
@@ -39,6 +39,7 @@ mod flag;
 mod key;
 mod label;
 mod lay;
+mod onward;
 mod order;
 mod order_exact;
 #[cfg(test)]

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use super::flag;
 use super::lay::lay;
+use super::onward;
 use super::order::Effort;
 use super::order_sat;
 use super::share::{Design, Share};
@@ -61,10 +62,13 @@ fn sheets(read: &Resolved) -> Vec<(usize, usize, usize)> {
     assert_eq!(parts.len(), drawn.len());
     let shares: Vec<Share> = parts.iter().map(|p| p.share.clone()).collect();
     let shared = flag::shared(&shares);
+    let mut on = vec![0; read.harness.conductors.len()];
+    shares.iter().enumerate().for_each(|(i, share)| share.conductors.iter().for_each(|c| on[c.index()] = i));
     let of_sheet = |(i, part): (usize, &split::Part)| {
         let flags = part.share.devices.iter();
         let flags = flags.filter_map(|d| Some((*d, flag::targets(shared.get(d)?, i).len()))).collect();
-        let site = design.site(&part.share, part.limits, &flags, flag::step(parts.len()));
+        let onward = onward::onward(&design, &part.share, Some(&on), parts.len());
+        let site = design.site(&part.share, part.limits, &flags, flag::step(parts.len()), &onward);
         let chart = lay(&site, Effort::Trial).built.chart;
         let found = drawn_crossings(&drawn[i].scene);
         assert_eq!(found, drawn[i].crossings, "the lanes add none");

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::build::{Builder, End, STRAND_GAP, Strand, strand};
-use super::chart::{NodeId, RowId, Terminal, What};
+use super::chart::{Chart, NodeId, RowId, Terminal, What};
 use super::seat::Side;
 use super::way::half_of;
 use super::words;
@@ -16,6 +16,11 @@ use crate::parts::words::Role;
 fn is_pair(h: &Harness, pin: PinId) -> bool {
     let is_leg = |role: Role| matches!(role, Role::Plus | Role::Minus);
     h.port_of(pin).is_some_and(|(port, _)| port.pins.iter().any(|(role, _)| is_leg(*role)))
+}
+
+/// Rows of one pin stay together, those that other sheets draw last.
+fn class_of(pin: PinId) -> u32 {
+    (1 + pin.0) * 2
 }
 
 impl Builder<'_> {
@@ -85,6 +90,8 @@ impl Builder<'_> {
         let mut ports: BTreeMap<(NodeId, (u8, u32), Side), NodeId> = BTreeMap::new();
         let mut leaves: BTreeMap<(NodeId, Option<Strand>), NodeId> = BTreeMap::new();
         let mut strand_of: BTreeMap<PinId, Strand> = BTreeMap::new();
+        let mut seats: BTreeMap<PinId, (NodeId, Side)> = BTreeMap::new();
+        let elsewhere: BTreeSet<PinId> = self.site.onward.iter().map(|onward| onward.pin).collect();
         for end in sorted {
             let parent = match connector(end) {
                 Some(c) => *connectors.entry(Some(c)).or_insert_with(|| {
@@ -111,8 +118,26 @@ impl Builder<'_> {
             let key = (group, (head || !pair).then_some(*led));
             let leaf = *leaves.entry(key).or_insert_with(|| self.chart.node(What::Strand, Some(group)));
             let on_pin = |e: &&End| e.foot.pin == end.foot.pin && e.foot.screen.is_none();
-            let shared = ends.iter().filter(on_pin).count() > 1;
-            self.seat(leaf, if pair || shared { 1 + end.foot.pin.0 } else { 0 }, end);
+            let shared = ends.iter().filter(on_pin).count() > 1 || elsewhere.contains(&end.foot.pin);
+            self.seat(leaf, if pair || shared { class_of(end.foot.pin) } else { 0 }, end);
+            seats.insert(end.foot.pin, (leaf, end.side));
+        }
+        self.onward_rows(&seats);
+    }
+
+    /// A row for each conductor of these pins that another sheet draws, below those that this one draws.
+    fn onward_rows(&mut self, seats: &BTreeMap<PinId, (NodeId, Side)>) {
+        for (number, onward) in self.site.onward.iter().enumerate() {
+            let Some((leaf, side)) = seats.get(&onward.pin).copied() else { continue };
+            let side = usize::from(side == Side::Right);
+            let row = self.chart.row(leaf, class_of(onward.pin) + 1);
+            let Chart { nodes, rows, .. } = &mut self.chart;
+            let order = &mut nodes[leaf].rows;
+            order.pop();
+            let last = order.iter().rposition(|r| rows[*r].pins[side] == Some(onward.pin));
+            order.insert(last.map_or(order.len(), |last| last + 1), row);
+            rows[row].pins[side] = Some(onward.pin);
+            rows[row].onward = Some(number);
         }
     }
 

@@ -11,6 +11,7 @@ use super::columns::Columns;
 use super::draw_zone::{INSET, ZONE_WORDS, lintel_width, sign_width};
 use super::face::{Face, SLEEVE, Shape};
 use super::label;
+use super::onward::Onward;
 use super::seat::Side;
 use super::words;
 use crate::draw::geometry::{Area, Mm, Point, mm};
@@ -76,6 +77,7 @@ pub(super) fn plan(
     columns: &Columns,
     built: &Built,
     heights: &Heights,
+    onward: &[Onward],
     emblem: &dyn Fn(RowId, Side) -> bool,
 ) -> Plan {
     let chart = &built.chart;
@@ -124,6 +126,16 @@ pub(super) fn plan(
         }
         channel.led = lead(&wires, GRID, mm(2.0));
         channels.push(channel);
+    }
+    for row in &chart.rows {
+        let Some(wide) = row.onward.and_then(|n| onward.get(n)).map(|onward| onward.width) else { continue };
+        // A right end of a row is at the left side of its channel.
+        let right = row.pins[1].is_some();
+        let channel = rank_of(chart, row.leaf) + usize::from(right);
+        if let Some(channel) = channels.get_mut(channel) {
+            let strip = &mut channel.strips[usize::from(!right)];
+            *strip = (*strip).max(wide + LEAD_IN * 2);
+        }
     }
     let mut plan = Plan {
         ranks: Vec::with_capacity(count),
@@ -233,7 +245,7 @@ impl Plan {
     }
 
     /// Where a conductor leaves a row.
-    fn foot(&self, chart: &Chart, end: Terminal) -> Point {
+    pub fn foot(&self, chart: &Chart, end: Terminal) -> Point {
         let y = self.rows[end.row];
         let edge = chart.device_of(end.row).and_then(|d| self.boxes.get(&d));
         let x = match (edge, end.side) {

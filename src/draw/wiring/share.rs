@@ -3,11 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns;
+use super::onward::{self, Onward};
 use super::sheet::WiringSheet;
 use super::way::{self, Way, Ways};
 use crate::draw::geometry::{Mm, mm};
 use crate::graph::Routing;
-use crate::harness::{ConductorId, DeviceId, Harness, ZoneId};
+use crate::harness::{ConductorId, DeviceId, Harness, PinId, ZoneId};
 use crate::parts::library::Library;
 
 /// What one sheet draws.
@@ -74,6 +75,8 @@ pub(super) struct Design<'a> {
     pub used: Vec<bool>,
     /// For each device of the harness, how many conductors end at it.
     pub ends: Vec<usize>,
+    /// Conductors at each pin that has several of them, where sheets may share it.
+    pub shared_pins: BTreeMap<PinId, Vec<ConductorId>>,
     /// The zone that stands first.
     pub root: Option<ZoneId>,
 }
@@ -97,7 +100,9 @@ impl<'a> Design<'a> {
             ends[way.from.device.index()] += 1;
             ends[way.to.device.index()] += 1;
         }
-        let mut design = Design { h, library, routing, with, ways, used, ends, root: None };
+        let shared_pins = BTreeMap::new();
+        let mut design = Design { h, library, routing, with, ways, used, ends, shared_pins, root: None };
+        design.shared_pins = onward::ends(&design);
         let all: Vec<DeviceId> = (0..h.devices.len()).map(DeviceId::at).collect();
         let whole = Share::of(&design.ways, h.conductor_ids(), &all, None);
         design.root = columns::first_zone(h, &design.ways, &whole);
@@ -111,6 +116,7 @@ impl<'a> Design<'a> {
         limits: Limits,
         flags: &'s BTreeMap<DeviceId, usize>,
         flag: Mm,
+        onward: &'s [Onward],
     ) -> Site<'s> {
         Site {
             h: self.h,
@@ -122,6 +128,7 @@ impl<'a> Design<'a> {
             limits,
             flags,
             flag,
+            onward,
         }
     }
 }
@@ -140,4 +147,6 @@ pub(super) struct Site<'a> {
     pub flags: &'a BTreeMap<DeviceId, usize>,
     /// Width of a flag.
     pub flag: Mm,
+    /// What other sheets draw at the pins of this one.
+    pub onward: &'a [Onward],
 }

@@ -5,9 +5,11 @@
 
 use std::collections::BTreeMap;
 
+use super::face::FLAG_STEP;
 use super::flag::{self, Spot};
 use super::key;
 use super::lay::{Laid, lay};
+use super::onward::{self, Onset, Onward};
 use super::order::Effort;
 use super::share::{Design, Share};
 use super::split::{self, Part};
@@ -19,7 +21,7 @@ use crate::draw::sheet::{Format, Sheet};
 use crate::draw::title_block::{CAUTION, TitleBlock};
 use crate::draw::{Area, Point};
 use crate::graph::Routing;
-use crate::harness::{DeviceId, Harness};
+use crate::harness::{DeviceId, Harness, PinId};
 use crate::parts::library::Library;
 
 /// What the sheets say besides the harness.
@@ -57,14 +59,31 @@ pub fn wiring(h: &Harness, library: &Library, routing: &Routing, with: &WiringSh
     let shares: Vec<Share> = parts.iter().map(|p| p.share.clone()).collect();
     let shared = flag::shared(&shares);
     let step = flag::step(parts.len());
+    let mut on = vec![0; h.conductors.len()];
+    for (i, share) in shares.iter().enumerate() {
+        for id in &share.conductors {
+            if let Some(sheet) = on.get_mut(id.index()) {
+                *sheet = i;
+            }
+        }
+    }
     let mut sheets: Vec<Drawn> = Vec::with_capacity(parts.len());
     for (i, part) in parts.iter().enumerate() {
         let targets = |device: &DeviceId| Some((*device, flag::targets(shared.get(device)?, i)));
         let targets: BTreeMap<DeviceId, Vec<usize>> = part.share.devices.iter().filter_map(targets).collect();
-        sheets.push(Drawn::new(&design, part, (i + 1, parts.len()), targets, step));
+        let onward = onward::onward(&design, &part.share, Some(&on), parts.len());
+        sheets.push(Drawn::new(&design, part, (i + 1, parts.len()), targets, step, onward));
     }
-    let zones: Vec<BTreeMap<DeviceId, String>> = sheets.iter().map(Drawn::zones).collect();
-    sheets.into_iter().map(|sheet| sheet.finish(&zones, step)).collect()
+    let zones: Vec<Zones> = sheets.iter().map(Drawn::zones).collect();
+    sheets.into_iter().map(|sheet| sheet.finish(h, &zones, step)).collect()
+}
+
+/// Zones of a sheet's grid.
+struct Zones {
+    /// In which each device's name stands.
+    devices: BTreeMap<DeviceId, String>,
+    /// In which the pins stand of which other sheets draw a part.
+    pins: BTreeMap<PinId, String>,
 }
 
 /// A sheet whose flags are still blank.
@@ -72,6 +91,8 @@ struct Drawn {
     wiring: Wiring,
     sheet: Sheet,
     spots: Vec<Spot>,
+    onsets: Vec<Onset>,
+    onward: Vec<Onward>,
     targets: BTreeMap<DeviceId, Vec<usize>>,
 }
 
@@ -82,36 +103,51 @@ impl Drawn {
         number: (usize, usize),
         targets: BTreeMap<DeviceId, Vec<usize>>,
         step: Mm,
+        onward: Vec<Onward>,
     ) -> Drawn {
         let flags = targets.iter().map(|(device, to)| (*device, to.len())).collect();
-        let site = design.site(&part.share, part.limits, &flags, step);
+        let site = design.site(&part.share, part.limits, &flags, step, &onward);
         let laid = lay(&site, Effort::Full);
         let framed = Framed::of(design, &laid, &key::legend(&site, &laid), &part.title, number);
-        let (drawing, mut spots) = laid.draw(&site);
+        let (drawing, mut spots, mut onsets) = laid.draw(&site);
         let scene = framed.draw(&drawing);
         for spot in &mut spots {
             spot.name = spot.name.by(framed.corner.x, framed.corner.y);
             spot.flags = spot.flags.map(|at| at.by(framed.corner.x, framed.corner.y));
         }
+        for onset in &mut onsets {
+            onset.foot = onset.foot.by(framed.corner.x, framed.corner.y);
+            onset.sheet = onset.sheet.by(framed.corner.x, framed.corner.y);
+        }
         let wiring = Wiring { scene, crossings: laid.crossings };
-        Drawn { wiring, sheet: framed.sheet, spots, targets }
+        Drawn { wiring, sheet: framed.sheet, spots, onsets, onward, targets }
     }
 
-    /// The zone in which each device's name stands.
-    fn zones(&self) -> BTreeMap<DeviceId, String> {
-        self.spots.iter().map(|spot| (spot.device, self.sheet.zone(spot.name))).collect()
+    fn zones(&self) -> Zones {
+        let pin = |onset: &Onset| Some((self.onward.get(onset.number)?.pin, self.sheet.zone(onset.foot)));
+        Zones {
+            devices: self.spots.iter().map(|spot| (spot.device, self.sheet.zone(spot.name))).collect(),
+            pins: self.onsets.iter().filter_map(pin).collect(),
+        }
     }
 
-    fn finish(mut self, zones: &[BTreeMap<DeviceId, String>], step: Mm) -> Wiring {
+    fn finish(mut self, h: &Harness, zones: &[Zones], step: Mm) -> Wiring {
+        for onset in &self.onsets {
+            let Some(onward) = self.onward.get(onset.number) else { continue };
+            if let Some(zone) = zones.get(onward.sheet).and_then(|z| z.pins.get(&onward.pin)) {
+                onward::name(&mut self.wiring.scene, h, onward, onset.sheet, zone);
+            }
+        }
         for spot in &self.spots {
             let targets = self.targets.get(&spot.device).map(Vec::as_slice).unwrap_or_default();
             for (i, sheet) in targets.iter().enumerate() {
                 if let (Some(at), Some(zone)) =
-                    (spot.flags, zones.get(*sheet).and_then(|z| z.get(&spot.device)))
+                    (spot.flags, zones.get(*sheet).and_then(|z| z.devices.get(&spot.device)))
                 {
                     let words = format!("{}/{zone}", sheet + 1);
                     let (symbol, label) = (spot.mark.on(Layer::Symbol), spot.mark.on(Layer::Label));
-                    let at = at.by(step.times(i), Mm::ZERO);
+                    let (row, place) = (i / flag::ABREAST, i % flag::ABREAST);
+                    let at = at.by(step.times(place), FLAG_STEP.times(row));
                     flag::draw(&mut self.wiring.scene, &symbol, &label, at, &words, step);
                 }
             }
@@ -156,7 +192,8 @@ impl Framed {
         if let Some(free) = beside(&sheet) {
             let height = legend.measure(free.width()).height;
             let area = sheet.drawing;
-            let corner = area.min.by((area.width() - size.width) / 2, (area.height() - size.height) / 2);
+            // At the top, as where the legend stands below: from sheet to sheet the eye finds zones at the same height.
+            let corner = area.min.by((area.width() - size.width) / 2, Mm::ZERO);
             let legend_at = (Point::new(free.min.x, free.max.y - height), free.width());
             return Framed { sheet, corner, legend, legend_at };
         }

@@ -14,6 +14,7 @@ use super::draw_zone::header_height;
 use super::flag;
 use super::key;
 use super::lay::{Laid, lay};
+use super::onward;
 use super::order::Effort;
 use super::plan::rank_of;
 use super::seat::is_through;
@@ -50,7 +51,8 @@ pub(super) struct Part {
 /// Shares the design out.
 pub(super) fn split(design: &Design) -> Vec<Part> {
     let atoms = atoms(design);
-    let splitter = Splitter { design, step: flag::step(atoms.len()), rooms: rooms(design) };
+    let sheets = atoms.len();
+    let splitter = Splitter { design, step: flag::step(sheets), sheets, rooms: rooms(design) };
     if atoms.len() < 2 || design.h.conductors.len() <= SMALL {
         let whole = splitter.part(&atoms);
         let (rung, limits) = splitter.try_on(&whole);
@@ -101,6 +103,8 @@ struct Splitter<'a> {
     design: &'a Design<'a>,
     /// Width of a flag.
     step: Mm,
+    /// No more sheets than this.
+    sheets: usize,
     /// The drawing areas of the series, smallest first.
     rooms: Vec<Extent>,
 }
@@ -141,15 +145,18 @@ impl Splitter<'_> {
         Part { share, limits, title }
     }
 
-    /// Devices of which other sheets draw a part, each with as many flags as there may be.
+    /// Devices of which other sheets draw a part, each with as many flags as there may well be.
     fn flags(&self, share: &Share) -> BTreeMap<DeviceId, usize> {
         let mut here: BTreeMap<DeviceId, usize> = BTreeMap::new();
         for (_, way) in share.ways(&self.design.ways) {
             *here.entry(way.from.device).or_default() += 1;
             *here.entry(way.to.device).or_default() += 1;
         }
+        // A sheet seldom has fewer conductors than this.
+        let most = (self.design.h.conductors.len() / 12).clamp(flag::ABREAST, flag::MOST);
         let parted = |(device, ends): (DeviceId, usize)| {
-            (ends < self.design.ends[device.index()]).then_some((device, flag::MOST))
+            let elsewhere = self.design.ends[device.index()].saturating_sub(ends);
+            (elsewhere > 0).then_some((device, elsewhere.min(most)))
         };
         here.into_iter().filter_map(parted).collect()
     }
@@ -157,10 +164,11 @@ impl Splitter<'_> {
     /// The smallest sheet for a part, and the widest words with which it goes there.
     fn try_on(&self, part: &Part) -> (usize, Limits) {
         let flags = self.flags(&part.share);
+        let onward = onward::onward(self.design, &part.share, None, self.sheets);
         let [mut best, ..] = Limits::ALL;
         let mut least = usize::MAX;
         for limits in Limits::ALL {
-            let site = self.design.site(&part.share, limits, &flags, self.step);
+            let site = self.design.site(&part.share, limits, &flags, self.step, &onward);
             let laid = lay(&site, Effort::Trial);
             let rung =
                 Framed::of(self.design, &laid, &key::legend(&site, &laid), &part.title, (88, 88)).rung();
@@ -214,7 +222,8 @@ impl Splitter<'_> {
         let flags = self.flags(&part.share);
         let mut rung = usize::MAX;
         let bulks = Limits::ALL.map(|limits| {
-            let site = self.design.site(&part.share, limits, &flags, self.step);
+            // What other atoms have at the same pins may come onto the same sheet.
+            let site = self.design.site(&part.share, limits, &flags, self.step, &[]);
             let laid = lay(&site, Effort::Trial);
             rung = rung.min(self.rooms.iter().take_while(|room| !room.holds(laid.size())).count() + 1);
             Bulk::of(&site, &laid)
