@@ -80,3 +80,4 @@ mod why_current;
 mod why_ground;
 mod why_install;
 mod wiring;
+mod wiring_signs;

@@ -159,7 +159,7 @@ fn notes() -> Block {
     let mark = Mark::new(Layer::Note);
     let mut block = Block::default();
     for note in [
-        "All circles are to scale, packed as tight as was computed or, where said, moved aside; by hand they take more room. \
+        "Circles are to scale, packed as tight as was computed or, where said, moved aside; hands need more room. \
          Fed by the numbers, as on the install sheet: finished ends, then contacts, then bare ends; what ends in one connector \
          together, the thickest first (common practice, no source). Beyond a hole nothing is tied or sleeved before.",
         "Cores are counted singly; ≥ stands where something of unknown size is in the hole. What may be added keeps the \
@@ -170,7 +170,7 @@ fn notes() -> Block {
     block
 }
 
-/// The signs, as the legend explains them.
+/// The signs, as the legend explains them; the arrow has its words beside it wherever it stands.
 mod sign {
     pub const CONDUCTOR: &str = "conductor in the colours of its insulation, with its number in the table";
     pub const CABLE: &str = "cable with its cores";
@@ -178,7 +178,6 @@ mod sign {
     pub const OTHERS: &str = "conductor of another harness";
     pub const DETAIL: &str = "in a ring: drawn larger beside the hole, at A";
     pub const SPARE: &str = "wire or cable that may still be added";
-    pub const FED: &str = "fed away from you";
 }
 
 /// Signs of a card.
@@ -192,7 +191,6 @@ fn signs(h: &Harness, library: &Library, opening: &Opening, view: View) -> BTree
         (sign::OTHERS, !opening.others.is_empty()),
         (sign::DETAIL, matches!(view, View::Detailed { .. })),
         (sign::SPARE, opening.spare(view).is_some()),
-        (sign::FED, opening.fed.is_some()),
     ];
     all.into_iter().filter(|(_, used)| *used).map(|(sign, _)| sign).collect()
 }
@@ -227,6 +225,5 @@ fn legend() -> Legend {
     legend.entry(sign::SPARE, |s, m, a| {
         s.circle(m, a.centre(), mm(3.2), Stroke::THIN.inked(Ink::SLATE).dashed(Dash::Dashed));
     });
-    legend.entry(sign::FED, card::away);
     legend
 }

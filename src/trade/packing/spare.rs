@@ -222,6 +222,9 @@ mod tests {
         assert_eq!(how_many(&[mm(6.0)], mm(6.0), mm(2.0), 5), 0);
     }
 
+    /// More than is lost where places are rounded to whole micrometres.
+    const THIN: Length = Length::from_um(5);
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(12))]
         #[test]
@@ -233,9 +236,10 @@ mod tests {
             let packing = pack(&sizes);
             let bore = packing.diameter + Length::from_um(wider);
             let found = packing.beside(bore, bore).unwrap();
-            prop_assert!(found.is_true(bore));
+            // A circle of no size lies anywhere.
+            prop_assert!(found.spare.diameter < THIN || found.is_true(bore));
             let largest = sizes.iter().copied().max().unwrap_or(Length::ZERO);
-            prop_assert!(found.spare.diameter >= bore - packing.diameter);
+            prop_assert!(found.spare.diameter + THIN >= bore - packing.diameter);
             prop_assert!(found.spare.diameter <= bore - largest);
         }
     }
