@@ -113,6 +113,18 @@ impl Block {
         }
     }
 
+    /// Draws it with every line ending at its right edge.
+    pub fn draw_ended(&self, scene: &mut Scene, corner: Point) {
+        for row in &self.rows {
+            row.draw(scene, corner.by(self.size.width - row.width, Mm::ZERO));
+        }
+    }
+
+    /// How far below its top the middle of its first line's capitals is.
+    pub fn first_middle(&self) -> Mm {
+        self.rows.first().map_or(Mm::ZERO, |row| row.height - row.capital.scaled(0.88))
+    }
+
     /// The rectangle it takes when drawn at `corner`.
     pub fn area(&self, corner: Point) -> Area {
         Area::at(corner, self.size)

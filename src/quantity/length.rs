@@ -52,6 +52,20 @@ impl Length {
         }
     }
 
+    /// As a greatest length is printed that must not be passed: rounded down to the last figure shown, `609 mm` of 609.6 mm.
+    pub fn show_at_most(self, units: Units) -> String {
+        let step = match units {
+            Units::Metric if self.0 < 10_000 => 10,
+            Units::Metric if self.0 < 100_000 => 100,
+            Units::Metric => 1_000,
+            // Hundredths of an inch, or of a foot from where feet are printed.
+            Units::Inch if i128::from(self.0) < 20 * FOOT => 254,
+            Units::Inch => 30_480,
+        };
+        let down = Length(self.0 - self.0.rem_euclid(step));
+        if down > Length::ZERO { down.show(units) } else { self.show(units) }
+    }
+
     /// From whole micrometres.
     pub const fn from_um(value: i64) -> Length {
         Length(value)
@@ -220,6 +234,23 @@ mod tests {
         assert_eq!(l("1250 mm").show(Units::Inch), "49.21 in");
         assert_eq!(l("30 ft").show(Units::Inch), "30 ft");
         assert_eq!(l("3/8 in").to_string(), "9.525 mm");
+    }
+
+    #[test]
+    fn a_greatest_length_is_never_printed_larger() {
+        let l = |text: &str| text.parse::<Length>().unwrap();
+        for (length, metric, inch) in [
+            ("24 in", "609 mm", "24 in"),
+            ("600 mm", "600 mm", "23.62 in"),
+            ("25.4 mm", "25.4 mm", "1 in"),
+            ("99.99 mm", "99.9 mm", "3.93 in"),
+            ("9.999 mm", "9.99 mm", "0.39 in"),
+        ] {
+            assert_eq!(l(length).show_at_most(Units::Metric), metric);
+            assert_eq!(l(length).show_at_most(Units::Inch), inch);
+            assert!(l(metric) <= l(length) && l(inch) <= l(length));
+        }
+        assert!(l(&l("31.2345 ft").show_at_most(Units::Inch)) <= l("31.2345 ft"));
     }
 
     #[test]

@@ -67,6 +67,7 @@ mod resolve;
 mod resolve_cores;
 mod resolve_installation;
 mod routing;
+mod routing_audit;
 mod routing_drawing;
 mod routing_laws;
 mod routing_map;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::generator::Dice;
 use crate::loom::Loom;
+use crate::routing_audit::*;
 use fairlead::draw::routing::routing_with;
 use fairlead::draw::{Area, Item, Layer, Mm, Point, Scene, Shape, TagKind, mm};
 use fairlead::graph::Bundles;
@@ -21,6 +22,13 @@ pub fn measure(h: &Harness, scenes: &[Scene], name: &str) {
     every_place_once(h, scene, name);
     no_run_crosses(scene, name);
     no_run_lies_in_a_wall(scene, name);
+    every_hole_stands_in_its_wall(h, scene, name);
+    every_run_lies_in_its_zone(h, scene, name);
+    every_name_stands_at_its_own_sign(h, scene, name);
+    every_figure_stands_at_its_own_run(scene, name);
+    every_table_is_torn_no_more_than_it_must_be(scenes, name);
+    what_explains_the_drawing_stands_with_it(scenes, name);
+    every_sign_is_explained(h, scenes, name);
 }
 
 /// All sheets side by side, as one.
@@ -303,7 +311,7 @@ fn generated_test_stands_are_drawn_without_a_defect() {
 fn the_examples_are_on_sheets_no_larger_than_they_must_be() {
     // The largest format of each; the tables come onto sheets of A3.
     for (name, width) in
-        [("four-cylinder", 594.0), ("six-cylinder", 594.0), ("workboat", 594.0), ("as-found", 420.0)]
+        [("four-cylinder", 594.0), ("six-cylinder", 594.0), ("workboat", 594.0), ("as-found", 594.0)]
     {
         let path = format!("harness-specs/{name}.yaml");
         let found = pipeline::read(std::path::Path::new(&path)).unwrap().resolve().unwrap();
@@ -336,12 +344,12 @@ fn clamps_are_counted_and_those_that_nobody_gave_are_starred() {
     assert_eq!(told("panel-post").as_deref(), Some("4 clamps ≤ 300 mm"));
     assert_eq!(told("post-far").as_deref(), Some("3 clamps*"));
     assert_eq!(told("post-spare"), None, "nothing is laid along it");
-    // Each run with clamps carries one band.
+    // Each run with clamps carries a band at either end, and one for those between.
     let bands = |run: &str| {
         let of_it = |i: &&Item| i.mark.layer == Layer::Structure && own(i) == Some((TagKind::Run, run));
         scene.items().iter().filter(of_it).filter(|i| matches!(i.shape, Shape::Rect { .. })).count()
     };
-    assert_eq!((bands("panel-post"), bands("post-far"), bands("post-spare")), (1, 1, 0));
+    assert_eq!((bands("panel-post"), bands("post-far"), bands("post-spare")), (3, 3, 0));
 }
 
 #[test]
@@ -410,4 +418,61 @@ fn every_conductor_can_be_followed(h: &Harness, routing: &fairlead::graph::Routi
             }
         }
     }
+}
+
+/// A spacing that is wider than the limit is not passed on: neither the count nor what is printed goes by it, and what is
+/// printed is not rounded up past the limit.
+#[test]
+fn clamps_are_no_further_apart_than_the_limit_whatever_the_spec_says() {
+    for (given, said) in [
+        ("640 mm", "3 ≤ 609 mm*"),
+        ("609.6 mm", "3 ≤ 609 mm"),
+        ("24 in", "3 ≤ 609 mm"),
+        ("400.9 mm", "3 ≤ 400 mm"),
+    ] {
+        let text = format!(
+            "fairlead: 1\nharness: {{title: One run, drawing: T-1, supply: 14 V, thermocouple-colours: ansi}}\n\
+             zones: {{a: {{ambient: 40 °C}}}}\n\
+             route:\n  - {{from: panel, to: far, zone: a, length: 700 mm, clamps: {given}}}\n\
+             equipment: {{GAUGE: {{part: engine-gauge-4, at: panel}}}}\nsensors: {{CHT1: {{part: cht-bayonet-k, at: far}}}}\n\
+             circuits: {{CHT1: {{from: CHT1, to: GAUGE.cht-1}}}}\n"
+        );
+        let loom = Loom::read(&text);
+        let scene = joined(&drawn(&loom));
+        let told: Vec<String> = words(&scene, Layer::Note).map(|(_, t)| t.replace('\u{a0}', " ")).collect();
+        assert!(told.iter().any(|t| t == said), "{given}: {told:?}");
+        let on_run: Vec<String> =
+            words(&scene, Layer::Label).map(|(_, t)| t.replace('\u{a0}', " ")).collect();
+        assert!(on_run.iter().any(|t| *t == said.replace("3 ", "3 clamps ")), "{given}: {on_run:?}");
+        assert!(told.join(" ").contains("at most 609 mm (24 in)"), "the note");
+    }
+}
+
+/// Two looms that nothing joins, the second of which the spec begins at a hole: it hangs on its panel all the same.
+#[test]
+fn a_tree_is_never_rooted_at_a_hole() {
+    let text = "fairlead: 1\nharness: {title: Two looms, drawing: T-1, supply: 14 V, thermocouple-colours: ansi}\n\
+        zones: {desk-1: {ambient: 40 °C}, cell-1: {ambient: 90 °C}, desk-2: {ambient: 40 °C}, cell-2: {ambient: 90 °C}}\n\
+        barriers:\n  wall-1: {between: [desk-1, cell-1], holes: {H1: {bore: 12 mm}}}\n  \
+        wall-2: {between: [desk-2, cell-2], holes: {H2: {bore: 12 mm}, H3: {bore: 12 mm}}}\n\
+        route:\n  - {from: panel-1, to: H1, zone: desk-1, length: 300 mm}\n  \
+        - {from: H1, to: cyl-1, zone: cell-1, length: 300 mm}\n  \
+        - {from: H2, to: cyl-2, zone: cell-2, length: 300 mm}\n  - {from: H2, to: shelf-2, zone: desk-2, length: 300 mm}\n  \
+        - {from: shelf-2, to: panel-2, zone: desk-2, length: 300 mm}\n\
+        equipment:\n  G1: {part: engine-gauge-4, at: panel-1}\n  G2: {part: engine-gauge-4, at: panel-2}\n\
+        sensors:\n  CHT1: {part: cht-bayonet-k, at: cyl-1}\n  CHT2: {part: cht-bayonet-k, at: cyl-2}\n\
+        circuits:\n  CHT1: {from: CHT1, to: G1.cht-1}\n  CHT2: {from: CHT2, to: G2.cht-1}\n";
+    let loom = Loom::read(text);
+    let scenes = drawn(&loom);
+    measure(&loom.harness, &scenes, "two looms");
+    let scene = joined(&scenes);
+    let x = |place: &str| {
+        let signs = scene.items().iter().filter(|i| {
+            i.mark.layer == Layer::Symbol
+                && i.paint.stroke.is_some()
+                && i.mark.id(TagKind::Place) == Some(place)
+        });
+        signs.filter_map(Item::bounds).map(|area| area.min.x).min().expect("a sign")
+    };
+    assert!(x("panel-2") < x("shelf-2") && x("shelf-2") < x("H2") && x("H2") < x("cyl-2"));
 }

@@ -1,5 +1,5 @@
 //! The drawn pieces of structure, tables, notes and legend in; sheets with all of them out: the smallest format on which
-//! the largest piece has room, and as few sheets of it as serve.
+//! the largest piece has room, and as few sheets of it as serve; A2 for A3 where legend and notes then stand on the first. A table is torn into no more parts than it must be.
 
 use std::ops::Range;
 
@@ -31,15 +31,36 @@ pub(super) struct Piece {
 pub(super) struct Contents<'a> {
     pub pieces: &'a [Piece],
     pub tables: &'a [Table],
-    pub notes: &'a Block,
+    /// The notes, in blocks of several widths: one of them is drawn.
+    pub notes: &'a [Block],
     pub legend: &'a Legend,
+}
+
+/// All sheets, and whether legend and notes stand on the first.
+pub(super) struct Sheets {
+    pub scenes: Vec<Scene>,
+    explained: bool,
+}
+
+impl Sheets {
+    /// True where no other way of drawing could serve better than by a sheet less.
+    pub fn are_small(&self) -> bool {
+        let a3 = Format::series().into_iter().find(|f| f.name == "A3").map(|f| f.size.width);
+        self.explained && self.scenes.first().map(|scene| scene.size.width) <= a3
+    }
+
+    /// Those that serve better compare less: of smaller first sheets, explained there, and few.
+    pub fn rank(&self) -> (Mm, bool, usize) {
+        let first = self.scenes.first().map_or(Mm::ZERO, |scene| scene.size.width);
+        (first, !self.explained, self.scenes.len())
+    }
 }
 
 /// What stands on a sheet.
 enum Item {
     Piece(usize, Point),
     Rows(usize, Range<usize>, Point),
-    Notes(Point),
+    Notes(usize, Point),
     Legend(Point, Mm),
 }
 
@@ -96,10 +117,27 @@ impl Page {
         found.is_some()
     }
 
-    fn notes(&mut self, notes: &Block) -> bool {
-        let found = self.put(notes.size());
-        self.items.extend(found.map(Item::Notes));
+    fn notes(&mut self, notes: &[Block]) -> bool {
+        let found = notes.iter().enumerate().find_map(|(i, block)| Some((i, self.put(block.size())?)));
+        self.items.extend(found.map(|(i, corner)| Item::Notes(i, corner)));
         found.is_some()
+    }
+
+    /// Legend and notes, both or neither.
+    fn explain(&mut self, contents: &Contents) -> bool {
+        let (free, count) = (self.free.clone(), self.items.len());
+        let found = self.legend(contents.legend) && self.notes(contents.notes);
+        if !found {
+            self.free = free;
+            self.items.truncate(count);
+        }
+        found
+    }
+
+    /// Most rows of a table from `from` on that one part of it has room for here.
+    fn most_rows(&self, table: &Table, from: usize) -> usize {
+        let rooms = self.free.areas().iter().filter(|room| room.width() >= table.width());
+        rooms.map(|room| table.fitting(from, room.height())).max().unwrap_or(0)
     }
 
     /// Takes rows of a table from `from` on, as many as there is room for: where the whole rest fits, there; returns how
@@ -125,80 +163,108 @@ impl Page {
 }
 
 /// Puts everything on sheets: of the smallest format on which every piece has room.
-pub(super) fn on_sheets(contents: &Contents, block: &TitleBlock, banner: Option<&str>) -> Vec<Scene> {
+pub(super) fn on_sheets(contents: &Contents, block: &TitleBlock, banner: Option<&str>) -> Sheets {
     let formats: Vec<Format> = Format::series().into_iter().skip(1).collect();
-    let found = formats.iter().find_map(|format| {
+    let on = |format: &Format| {
         let new = || Page::new(Sheet::on(format.clone(), block, banner));
-        share(contents, new, &formats, block, banner)
-    });
-    let pages = found.unwrap_or_else(|| {
+        // Of the orders of tables the first that takes fewest sheets.
+        let shared = orders(contents.tables.len())
+            .into_iter()
+            .map_while(|order| share(contents, &order, new, &formats, block, banner));
+        shared.min_by_key(|(pages, explained)| (!explained, pages.len()))
+    };
+    let mut found = formats.iter().find_map(on);
+    // A2 rather than A3 with what explains it on another sheet; nothing larger, which few can print.
+    if let (Some((pages, false)), [small, large, ..]) = (&found, formats.as_slice())
+        && pages.first().is_some_and(|page| page.sheet.format == *small)
+        && let Some((larger, true)) = on(large)
+    {
+        found = Some((larger, true));
+    }
+    let (pages, explained) = found.unwrap_or_else(|| {
         // Larger than the series: as large as it must be.
         let sizes = contents.pieces.iter().map(|p| p.area.extent());
         let needed = sizes.reduce(|a, b| Extent::new(a.width.max(b.width), a.height.max(b.height)));
         let sheet = Sheet::fitting(needed.unwrap_or_default(), block, banner);
-        share(contents, || Page::new(sheet.clone()), &formats, block, banner).unwrap_or_default()
+        let order: Vec<usize> = (0..contents.tables.len()).collect();
+        let shared = share(contents, &order, || Page::new(sheet.clone()), &formats, block, banner);
+        shared.unwrap_or_default()
     });
     let count = pages.len();
-    pages
-        .iter()
-        .enumerate()
-        .map(|(i, page)| draw(contents, &pages, page, (i + 1, count), block, banner))
-        .collect()
+    let page = |(i, page): (usize, &Page)| draw(contents, &pages, page, (i + 1, count), block, banner);
+    Sheets { scenes: pages.iter().enumerate().map(page).collect(), explained }
 }
 
-/// Everything on pages like `new`; those with tables alone may be smaller. None where a piece has no room on one.
+/// Everything on pages like `new`, and whether legend and notes stand on the first; pages with tables alone may be
+/// smaller. None where a piece has no room on one.
 fn share(
     contents: &Contents,
+    order: &[usize],
     new: impl Fn() -> Page,
     formats: &[Format],
     block: &TitleBlock,
     banner: Option<&str>,
-) -> Option<Vec<Page>> {
+) -> Option<(Vec<Page>, bool)> {
     let mut pages: Vec<Page> = Vec::new();
+    let mut explained = false;
     for (i, piece) in contents.pieces.iter().enumerate() {
         if pages.iter_mut().any(|page| page.take(i, piece)) {
             continue;
         }
         let mut page = new();
         page.take(i, piece).then_some(())?;
+        // What explains the drawing stands with its first piece.
+        if pages.is_empty() {
+            explained = page.explain(contents);
+        }
         pages.push(page);
     }
     if pages.is_empty() {
         pages.push(new());
     }
-    // What explains the drawing stands with it.
     let tables = || formats.first().map_or_else(&new, |f| Page::new(Sheet::on(f.clone(), block, banner)));
-    if !pages.iter_mut().any(|page| page.legend(contents.legend)) {
-        let mut page = tables();
-        page.legend(contents.legend);
-        pages.push(page);
+    if !explained && !pages.iter_mut().any(|page| page.explain(contents)) {
+        if !pages.iter_mut().any(|page| page.legend(contents.legend)) {
+            let mut page = tables();
+            page.legend(contents.legend);
+            pages.push(page);
+        }
+        if !pages.iter_mut().any(|page| page.notes(contents.notes)) {
+            let mut page = tables();
+            page.notes(contents.notes);
+            pages.push(page);
+        }
     }
-    if !pages.iter_mut().any(|page| page.notes(contents.notes)) {
-        let mut page = tables();
-        page.notes(contents.notes);
-        pages.push(page);
-    }
-    for (i, table) in contents.tables.iter().enumerate() {
+    for (i, table) in order.iter().filter_map(|i| Some((*i, contents.tables.get(*i)?))) {
+        let sheets = formats.iter().map(|f| Sheet::on(f.clone(), block, banner));
+        let wide = sheets.into_iter().find(|sheet| sheet.drawing.width() >= table.width());
+        let fresh = || wide.clone().map_or_else(&new, Page::new);
+        // Parts that the table takes on sheets of its own from each row on.
+        let empty = fresh();
+        let mut parts = vec![0_usize; table.len() + 1];
+        for from in (0..table.len()).rev() {
+            let next = (from + empty.most_rows(table, from).max(1)).min(table.len());
+            parts[from] = 1 + parts[next];
+        }
         let mut from = 0;
         while from < table.len() {
-            let whole = |page: &&mut Page| {
-                page.free.areas().iter().any(|room| {
-                    room.width() >= table.width() && table.fitting(from, room.height()) >= table.len() - from
-                })
+            let left = table.len() - from;
+            // A part here saves one there, or the table is torn for nothing.
+            let pays = |rows: usize| {
+                let after = parts.get(from + rows).copied().unwrap_or(0);
+                rows >= FEWEST && after < parts[from]
             };
-            let taken = match pages.iter_mut().find(whole) {
-                Some(page) => page.rows(i, table, from),
-                None => {
-                    pages.iter_mut().map(|page| page.rows(i, table, from)).find(|rows| *rows > 0).unwrap_or(0)
-                }
+            let most: Vec<usize> = pages.iter().map(|page| page.most_rows(table, from)).collect();
+            let whole = most.iter().position(|rows| *rows >= left);
+            let taken = match whole.or_else(|| most.iter().position(|rows| pays(*rows))) {
+                Some(page) => pages.get_mut(page).map_or(0, |page| page.rows(i, table, from)),
+                None => 0,
             };
             from += taken;
             if taken > 0 {
                 continue;
             }
-            let sheets = formats.iter().map(|f| Sheet::on(f.clone(), block, banner));
-            let wide = sheets.into_iter().find(|sheet| sheet.drawing.width() >= table.width());
-            let mut page = wide.map_or_else(&new, Page::new);
+            let mut page = fresh();
             let taken = page.rows(i, table, from);
             if taken == 0 {
                 // A row higher than a sheet: as much of the table as there is, on a sheet of its own.
@@ -210,7 +276,23 @@ fn share(
             pages.push(page);
         }
     }
-    Some(pages)
+    Some((pages, explained))
+}
+
+/// Orders in which the tables may be put down: that in which they are given first.
+fn orders(count: usize) -> Vec<Vec<usize>> {
+    let mut orders = vec![Vec::new()];
+    for _ in 0..count {
+        let more = |order: &Vec<usize>| {
+            let order = order.clone();
+            (0..count)
+                .filter(|i| !order.contains(i))
+                .map(|i| [order.as_slice(), &[i]].concat())
+                .collect::<Vec<_>>()
+        };
+        orders = orders.iter().flat_map(more).collect();
+    }
+    orders
 }
 
 fn draw(
@@ -237,7 +319,11 @@ fn draw(
                     table.draw(&mut scene, *corner, rows.clone(), &field);
                 }
             }
-            Item::Notes(corner) => contents.notes.draw(&mut scene, *corner),
+            Item::Notes(i, corner) => {
+                if let Some(notes) = contents.notes.get(*i) {
+                    notes.draw(&mut scene, *corner);
+                }
+            }
             Item::Legend(corner, width) => _ = contents.legend.draw(&mut scene, *corner, *width),
         }
     }

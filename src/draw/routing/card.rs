@@ -6,11 +6,11 @@ use super::job::Job;
 use super::patch::Stub;
 use crate::draw::block::{Block, Words, words};
 use crate::draw::geometry::{Mm, mm};
-use crate::draw::lettering::Lettering;
+use crate::draw::lettering::{self, Lettering};
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::palette::Ink;
 use crate::draw::signs;
-use crate::graph::clamp::clamp_count;
+use crate::graph::clamp::{clamp_count, clamp_spacing};
 use crate::harness::{DeviceClass, DeviceId, HoleId, PlaceId, Run, RunId};
 use crate::quantity::Length;
 
@@ -23,7 +23,11 @@ const PLAIN: Lettering = Lettering::SMALL;
 const ALARM: Lettering = Lettering::SMALL.bold().inked(Ink::ALARM);
 
 /// Widest line of a block with nothing on its right.
-pub(super) const WIDE: Mm = mm(84.0);
+pub(super) const WIDE: Mm = mm(60.0);
+
+/// The same on a run, left of a place and right of one, in turn, where a narrower drawing comes onto a smaller sheet.
+pub(super) const NARROWER: [[Mm; 3]; 3] =
+    [[LIMIT, mm(34.0), mm(40.0)], [mm(39.0), mm(34.0), mm(36.0)], [mm(28.0), mm(38.0), mm(42.0)]];
 
 /// The block of a place, no wider than `limit`; `pierces` where it stands in a barrier without being a hole.
 pub(super) fn of_place(job: &Job, id: PlaceId, pierces: bool, limit: Mm) -> Block {
@@ -157,21 +161,31 @@ pub(super) fn conductors(count: usize) -> String {
     }
 }
 
-/// `3 clamps ≤ 400 mm`: so many, so far apart at most; with a star where the spec gives no spacing.
+/// `3 clamps ≤ 400 mm`: so many, so far apart at most, as they are counted; with a star where that is the limit and not
+/// the spec's spacing.
 fn clamps(job: &Job, run: &Run) -> String {
     let count = clamp_count(run);
     let said = match run.clamps {
-        Some(spacing) => format!("{count} clamps ≤ {}", spacing.value.show(job.units)),
+        Some(_) => format!("{count} clamps ≤ {}", pitch(job, run)),
         None => format!("{count} clamps*"),
     };
     // Kept on one line.
     said.replace(' ', "\u{a0}")
 }
 
+/// How far apart the clamps of a run may be, `400 mm`: what they are counted by, never rounded up; `609 mm*` where the
+/// spec gives no spacing, or a wider one than the limit.
+pub(super) fn pitch(job: &Job, run: &Run) -> String {
+    let spacing = clamp_spacing(run);
+    let star = if run.clamps.is_some_and(|declared| declared.value <= spacing) { "" } else { "*" };
+    format!("{}{star}", spacing.show_at_most(job.units))
+}
+
 /// The block of an end where a run is broken off.
 pub(super) fn of_stub(job: &Job, run: RunId, stub: &Stub) -> Block {
     let mark = job.run_mark(run).on(Layer::Label).with(TagKind::Place, &job.h.place(stub.to).name);
-    let mut block = Block::default();
+    // Beside a wall there is no level piece that its figures could stand over.
+    let mut block = if stub.near && stub.labelled { of_run(job, run) } else { Block::default() };
     block.add(&[words("goes on to", PLAIN, &mark), words(&job.h.place(stub.to).name, DEVICE, &mark)], LIMIT);
     if !stub.labelled {
         block.add(&[words(&format!("figures at the other end {}", stub.letter), PLAIN, &mark)], LIMIT);
@@ -186,29 +200,36 @@ pub(super) fn of_run(job: &Job, id: RunId) -> Block {
     let mut block = Block::default();
     if !run.beside.is_empty() {
         let beside: Vec<&str> = run.beside.iter().map(|x| x.words()).collect();
-        block.add(&[words(&format!("⚠ beside {}", beside.join(", ")), ALARM, &mark)], LIMIT);
+        block.add(&[words(&format!("⚠ beside {}", beside.join(", ")), ALARM, &mark)], job.label);
     }
     if let Some(surface) = run.surface {
         let text = format!("⚠ surface {}", surface.value.show(job.units));
-        block.add(&[words(&text, ALARM, &mark)], LIMIT);
+        block.add(&[words(&text, ALARM, &mark)], job.label);
     }
     if let Some(cover) = &run.cover {
-        block.add(&[words(&cover.value, PLAIN, &mark)], LIMIT);
+        block.add(&[words(&cover.value, PLAIN, &mark)], job.label);
     }
     let mut measured = vec![words(&run.length.value.show(job.units), NAME, &mark)];
     if job.weight.get(id.index()).is_some_and(|count| *count > 0) {
         measured.push(words(&clamps(job, run), PLAIN, &mark));
     }
-    block.add(&measured, LIMIT);
+    block.add(&measured, job.label);
     let bundle = job.bundles.run(id);
     let figures = match bundle.conductors {
         0 => "no conductors".to_owned(),
         n => format!("{}, Ø {}", conductors(n), bundle.diameter().show(job.units)),
     };
-    block.add(&[words(&figures, PLAIN, &mark)], LIMIT);
+    // A figure is not parted from its sign.
+    match figures.split_once(", ").filter(|_| lettering::width(&figures, PLAIN) > job.label) {
+        Some((count, diameter)) => {
+            block.add(&[words(&format!("{count},"), PLAIN, &mark)], job.label);
+            block.add(&[words(&diameter.replace(' ', "\u{a0}"), PLAIN, &mark)], job.label);
+        }
+        None => block.add(&[words(&figures, PLAIN, &mark)], job.label),
+    }
     let leads: Vec<&str> = bundle.leads.iter().map(|d| job.h.device(*d).name.as_str()).collect();
     if !leads.is_empty() {
-        block.add(&[words(&format!("own leads of {}", leads.join(", ")), PLAIN, &mark)], LIMIT);
+        block.add(&[words(&format!("own leads of {}", leads.join(", ")), PLAIN, &mark)], job.label);
     }
     block
 }

@@ -67,7 +67,7 @@ fn run(job: &Job, scene: &mut Scene, line: &Line, spots: &[Option<Spot>]) {
         }
         None => scene.polyline(mark, line.corners.clone(), Stroke::MEDIUM.dashed(Dash::Dashed)),
     }
-    clamp(job, scene, line);
+    clamps(job, scene, line);
 }
 
 /// Thickest of the runs: what may lie under this one at most.
@@ -103,21 +103,18 @@ fn strokes(job: &Job, scene: &mut Scene, line: &Line, spots: &[Option<Spot>]) {
     }
 }
 
-/// The band of a clamp across a run that has any.
-fn clamp(job: &Job, scene: &mut Scene, line: &Line) {
-    if job.weight.get(line.run.index()).is_none_or(|count| *count == 0) {
-        return;
-    }
-    let (Some(from), Some(to)) = (line.corners.first(), line.corners.get(1)) else { return };
-    let (ux, uy) = direction(*from, *to);
+/// The bands of the clamps across a run.
+fn clamps(job: &Job, scene: &mut Scene, line: &Line) {
     let (along, across) = (mm(0.8), job.breadth(line.run) / 2 + mm(0.6));
-    let corner = |a: f64, c: f64| {
-        let (dx, dy) =
-            (along.scaled(ux * a) - across.scaled(uy * c), along.scaled(uy * a) + across.scaled(ux * c));
-        line.clamp.by(dx, dy)
-    };
-    let corners = vec![corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)];
-    scene.polygon(job.run_mark(line.run), corners, Stroke::MEDIUM.filled(Ink::WHITE));
+    for (at, (ux, uy)) in &line.clamps {
+        let corner = |a: f64, c: f64| {
+            let (dx, dy) =
+                (along.scaled(ux * a) - across.scaled(uy * c), along.scaled(uy * a) + across.scaled(ux * c));
+            at.by(dx, dy)
+        };
+        let corners = vec![corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)];
+        scene.polygon(job.run_mark(line.run), corners, Stroke::MEDIUM.filled(Ink::WHITE));
+    }
 }
 
 /// A sign filled in the ink of its zone; square for a hole, white as it lies between two.

@@ -23,6 +23,9 @@ const WORK: usize = 400_000;
 /// A bend costs as much as this many steps.
 const BEND: u32 = 6;
 const CLEAR: Mm = mm(0.9);
+/// So much more is kept on either side of what is written on another run: it belongs to the run that it is nearest to. Above
+/// and below, lines of lettering have most of that in themselves.
+const APART: Mm = mm(1.1);
 /// Bend of a loop: so short that cutting the corner keeps clear of what stands inside of it.
 pub(super) const SHORT_BEND: Mm = mm(1.5);
 
@@ -66,7 +69,7 @@ pub(super) fn close(job: &Job, tree: &Tree, plan: &Plan, runs: &[RunId]) -> (Vec
                 for piece in pieces(&chord.corners) {
                     taken.add(piece.grown(half), None);
                 }
-                taken.add(chord.label.area(chord.label_at), None);
+                taken.add(apart(chord.label.area(chord.label_at)), None);
                 chords.push(chord);
             }
             None => failed.push(*run),
@@ -88,7 +91,7 @@ impl Taken {
             taken.add(spot.capsule(), Some(i));
             taken.add(spot.card.area(spot.card_at), None);
             if let Some(run) = node.run {
-                taken.add(spot.label.area(spot.label_at), None);
+                taken.add(apart(spot.label.area(spot.label_at)), None);
                 let corners = run_corners(tree, plan, i);
                 for (from, to) in corners.iter().zip(corners.iter().skip(1)) {
                     taken.add(Area::between(*from, *to).grown(job.breadth(run) / 2), None);
@@ -306,6 +309,10 @@ fn pieces(corners: &[Point]) -> Vec<Area> {
     areas.map(|(from, to)| Area::between(*from, *to)).collect()
 }
 
+fn apart(label: Area) -> Area {
+    Area::between(label.min.by(-APART, mm(-0.4)), label.max.by(APART, mm(0.4)))
+}
+
 /// A free place beside the way: above or below its level pieces, beside its upright ones, the longest first.
 fn place_label(taken: &Taken, corners: &[Point], half: Mm, label: &Block, room: Area) -> Option<Point> {
     let mut level_or_upright: Vec<(Point, Point)> =
@@ -334,7 +341,7 @@ fn place_label(taken: &Taken, corners: &[Point], half: Mm, label: &Block, room: 
     });
     let fits = |at: &Point| {
         let area = label.area(*at);
-        let around = area.grown(mm(0.5));
+        let around = apart(area.grown(CLEAR + mm(0.1)));
         room.grown(-mm(0.5)).contains(area) && taken.free(around, &[]) && own.free(area.grown(mm(0.3)), &[])
     };
     places.into_iter().find(fits)

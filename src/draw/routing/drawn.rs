@@ -14,6 +14,7 @@ use crate::draw::palette::Ink;
 use crate::draw::scene::{Anchor, Scene, Turn};
 use crate::draw::signs;
 use crate::draw::stroke::{Dash, Stroke};
+use crate::graph::clamp::clamp_count;
 use crate::harness::{DeviceClass, DeviceId, PlaceId, RunId};
 
 impl Spot {
@@ -29,7 +30,13 @@ pub(super) fn run_corners(tree: &Tree, plan: &Plan, node: usize) -> Vec<Point> {
     let Some(parent) = tree.nodes[node].parent.and_then(|p| plan.spots.get(p)) else { return Vec::new() };
     let spot = &plan.spots[node];
     // A place hides what ends under it; the ring of a stub has a letter in it, so the line ends at its edge.
-    let end = if tree.nodes[node].stub.is_some() { spot.at.by(-spot.radius, Mm::ZERO) } else { spot.at };
+    let end = match &tree.nodes[node].stub {
+        Some(stub) if stub.near => {
+            return vec![Point::new(spot.at.x, parent.at.y), spot.at.by(Mm::ZERO, -spot.radius)];
+        }
+        Some(_) => spot.at.by(-spot.radius, Mm::ZERO),
+        None => spot.at,
+    };
     match spot.lane {
         Some(x) => vec![Point::new(x, parent.at.y), Point::new(x, spot.at.y), end],
         None => vec![parent.at.by(parent.reach, Mm::ZERO), end],
@@ -74,10 +81,7 @@ pub(super) fn draw(
         let (Some(node), Some(spot)) = (tree.nodes.get(i), plan.spots.get(i)) else { continue };
         if let Some(run) = node.run {
             bundle(job, &mut scene, run, &bent(&run_corners(tree, plan, i), BEND));
-            if node.stub.as_ref().is_none_or(|stub| stub.labelled) {
-                let middle = spot.label.area(spot.label_at).centre();
-                clamp(job, &mut scene, run, Point::new(middle.x, spot.at.y), true);
-            }
+            clamps_of(job, &mut scene, tree, plan, i);
             spot.label.draw_centred(&mut scene, spot.label_at);
         }
     }
@@ -87,11 +91,7 @@ pub(super) fn draw(
     };
     for chord in chords.iter().filter(here) {
         bundle(job, &mut scene, chord.run, &bent(&chord.corners, SHORT_BEND));
-        let pieces = chord.corners.iter().zip(chord.corners.iter().skip(1));
-        if let Some((from, to)) = pieces.max_by_key(|(a, b)| a.distance(**b)) {
-            let middle = Point::new((from.x + to.x) / 2, (from.y + to.y) / 2);
-            clamp(job, &mut scene, chord.run, middle, from.y == to.y);
-        }
+        clamps_of_loop(job, &mut scene, tree, plan, chord);
         chord.label.draw_centred(&mut scene, chord.label_at);
     }
     for i in nodes {
@@ -100,6 +100,77 @@ pub(super) fn draw(
         }
     }
     scene
+}
+
+/// How far beyond the sign of a place the clamp of a run's end stands.
+pub(super) const OFF: Mm = mm(1.7);
+
+/// True where a run has clamps between those at its ends.
+pub(super) fn clamped_between(job: &Job, run: RunId) -> bool {
+    clamp_count(job.h.run(run)) > 2
+}
+
+/// The clamps of the run to a node: at both its ends, and one between where there are any. Of a run that is broken off
+/// one end is here.
+fn clamps_of(job: &Job, scene: &mut Scene, tree: &Tree, plan: &Plan, i: usize) {
+    let (node, spot) = (&tree.nodes[i], &plan.spots[i]);
+    let (Some(run), Some(above)) = (node.run, node.parent.and_then(|p| plan.spots.get(p))) else { return };
+    match spot.lane {
+        // Below the lining of a hole too, which stands out over its capsule.
+        Some(x) => {
+            clamp(job, scene, run, Point::new(x, above.at.y + above.radius + mm(0.9) + OFF), false);
+        }
+        None => {
+            let x = above.at.x + above.reach + above.shoulder + OFF;
+            clamp(job, scene, run, Point::new(x, spot.at.y), true);
+        }
+    }
+    if node.stub.is_none() {
+        clamp(job, scene, run, spot.at.by(-spot.shoulder - OFF, Mm::ZERO), true);
+    }
+    if clamped_between(job, run) && !node.is_near() && node.stub.as_ref().is_none_or(|stub| stub.labelled) {
+        let middle = spot.label.area(spot.label_at).centre();
+        clamp(job, scene, run, Point::new(middle.x, spot.at.y), true);
+    }
+}
+
+/// The same of a run that closes a loop.
+fn clamps_of_loop(job: &Job, scene: &mut Scene, tree: &Tree, plan: &Plan, chord: &Chord) {
+    let mut ends = job.h.run(chord.run).ends.map(|end| tree.node_of.get(end.index()));
+    let mut corners = chord.corners.clone();
+    for _ in 0..2 {
+        if let (Some(spot), [from, to, rest @ ..]) =
+            (ends[0].and_then(|node| plan.spots.get(*node)), corners.as_slice())
+        {
+            let level = from.y == to.y;
+            let off = if level { spot.shoulder } else { spot.radius } + OFF;
+            let fits = from.distance(*to) > off + mm(0.8) + SHORT_BEND;
+            match (fits, rest.first()) {
+                (false, Some(next)) => {
+                    let along = (SHORT_BEND + mm(1.0)).min(to.distance(*next) / 2);
+                    clamp(job, scene, chord.run, towards(*to, *next, along), to.y == next.y);
+                }
+                (false, None) => {
+                    clamp(job, scene, chord.run, towards(*from, *to, from.distance(*to) / 2), level)
+                }
+                (true, _) => clamp(job, scene, chord.run, towards(*from, *to, off), level),
+            }
+        }
+        ends.reverse();
+        corners.reverse();
+    }
+    let pieces = corners.iter().zip(corners.iter().skip(1));
+    if let Some((from, to)) =
+        pieces.max_by_key(|(a, b)| a.distance(**b)).filter(|_| clamped_between(job, chord.run))
+    {
+        clamp(job, scene, chord.run, towards(*from, *to, from.distance(*to) / 2), from.y == to.y);
+    }
+}
+
+/// So far along a level or upright piece.
+fn towards(from: Point, to: Point, along: Mm) -> Point {
+    let sign = |a: Mm, b: Mm| (b.um() - a.um()).signum();
+    from.by(along * sign(from.x, to.x), along * sign(from.y, to.y))
 }
 
 /// The sign of a clamp on a run that has any.
@@ -206,7 +277,10 @@ pub(super) fn sleeve(scene: &mut Scene, mark: &Mark, points: &[Point], breadth: 
 fn place(job: &Job, scene: &mut Scene, node: &Node, spot: &Spot) {
     symbol(job, scene, node, spot);
     // After its capsule: signs of one device are written together where the first of them stands.
-    spot.card.draw(scene, spot.card_at);
+    match spot.ended {
+        true => spot.card.draw_ended(scene, spot.card_at),
+        false => spot.card.draw(scene, spot.card_at),
+    }
 }
 
 /// The capsule of a place with the sign of a joint in it, the lining of a hole, or the ring of a broken run.
@@ -225,22 +299,24 @@ fn symbol(job: &Job, scene: &mut Scene, node: &Node, spot: &Spot) {
     }
     let mark = job.place_mark(node.place).on(Layer::Symbol);
     let capsule = spot.capsule();
-    let hole = job.h.place(node.place).hole.is_some();
     let emblem = emblem(job, node.place);
-    if hole && node.opens.is_some() {
-        // The lining: what stands in the wall above and below the bundle.
-        for y in [capsule.min.y - mm(0.9), capsule.max.y - mm(0.1)] {
-            let corner = Point::new(capsule.min.x, y);
-            scene.rect(&mark, Area::between(corner, Point::new(capsule.max.x, y + mm(1.0))), Ink::BLACK);
-        }
-        scene.rect(&mark, capsule, Stroke::MEDIUM.filled(Ink::WHITE));
+    if let Some(hole) = job.h.place(node.place).hole {
+        bored(scene, &mark, capsule, job.h.hole(hole).lining.is_some());
     } else {
-        let round = if hole { Mm::ZERO } else { spot.radius };
-        scene.rounded_rect(&mark, capsule, round, Stroke::WIDE.filled(Ink::WHITE));
+        scene.rounded_rect(&mark, capsule, spot.radius, Stroke::WIDE.filled(Ink::WHITE));
         if let Some((device, sign)) = emblem.filter(|_| spot.radius >= EMBLEM) {
             sign(scene, &job.device_mark(device, node.place).on(Layer::Symbol), capsule.centre());
         }
     }
+}
+
+/// A hole, and its lining where the spec gives one: what stands in the wall above and below the bundle.
+pub(super) fn bored(scene: &mut Scene, mark: &Mark, capsule: Area, lined: bool) {
+    for y in [capsule.min.y - mm(0.9), capsule.max.y - mm(0.1)].into_iter().filter(|_| lined) {
+        let corner = Point::new(capsule.min.x, y);
+        scene.rect(mark, Area::between(corner, Point::new(capsule.max.x, y + mm(1.0))), Ink::BLACK);
+    }
+    scene.rect(mark, capsule, Stroke::MEDIUM.filled(Ink::WHITE));
 }
 
 /// Radius of a capsule that the sign of a joint fits into.

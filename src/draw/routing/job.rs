@@ -1,6 +1,7 @@
 //! What every part of the routing drawing looks things up in: marks, what is fitted where, how thick a bundle is
 //! drawn.
 
+use super::card;
 use crate::draw::geometry::{Mm, mm};
 use crate::draw::mark::{Layer, Mark, TagKind};
 use crate::draw::tagging::{device_mark, with_wires};
@@ -26,6 +27,10 @@ pub(super) struct Job<'a> {
     pub reduction: i64,
     run_marks: Vec<Mark>,
     hole_marks: Vec<Mark>,
+    /// Widest line of what is written on a run, left of a place, and right of one.
+    pub label: Mm,
+    pub card: Mm,
+    pub last: Mm,
     /// Devices at each place, in the order of the spec.
     pub devices_at: Vec<Vec<DeviceId>>,
     /// Devices whose leads end at each place without being there.
@@ -61,11 +66,19 @@ impl<'a> Job<'a> {
             units: h.header.units,
             weight: routing.in_run.iter().map(Vec::len).collect(),
             reduction: reduction.unwrap_or(100),
+            label: card::LIMIT,
+            card: card::LIMIT,
+            last: card::WIDE,
             run_marks: runs.map(|(r, c)| tagged(TagKind::Run, &r.name, c)).collect(),
             hole_marks: holes.map(|(x, c)| tagged(TagKind::Hole, &x.name, c)).collect(),
             devices_at,
             leads_at,
         }
+    }
+
+    /// The same with lettering on narrower lines.
+    pub fn narrower(self, [label, card, last]: [Mm; 3]) -> Job<'a> {
+        Job { label, card, last, ..self }
     }
 
     /// Run, and every circuit and conductor in it: who selects a conductor finds all of its way.

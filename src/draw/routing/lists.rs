@@ -1,7 +1,7 @@
 //! The harness in; the tables of runs and holes, the notes and the legend of the routing drawing out.
 
 use super::card::{self, conductors};
-use super::drawn::{LOOM, sleeve};
+use super::drawn::{LOOM, bored, is_fire, sleeve};
 use super::job::Job;
 use super::table::{Row, Table};
 use crate::draw::block::{Block, words};
@@ -10,9 +10,10 @@ use crate::draw::legend::Legend;
 use crate::draw::lettering::Lettering;
 use crate::draw::mark::{Layer, Mark};
 use crate::draw::palette::Ink;
+use crate::draw::scene::{Anchor, Turn};
 use crate::draw::signs;
 use crate::draw::stroke::{Dash, Stroke};
-use crate::graph::clamp::{clamp_count, clamp_spacing};
+use crate::graph::clamp::clamp_count;
 use crate::harness::{Device, DeviceClass, DeviceId, HoleId, Place, PlaceId, Run, RunId};
 use crate::quantity::Length;
 use crate::trade::installation::support_spacing;
@@ -91,8 +92,7 @@ fn clamped(job: &Job, run: &Run, conductors: usize) -> String {
     if conductors == 0 {
         return "–".to_owned();
     }
-    let star = if run.clamps.is_some() { "" } else { "*" };
-    format!("{} ≤ {}{star}", clamp_count(run), clamp_spacing(run).show(job.units))
+    format!("{} ≤ {}", clamp_count(run), card::pitch(job, run))
 }
 
 /// Every device that has a place, in the order of the spec.
@@ -172,13 +172,16 @@ fn holes(job: &Job, at: At<PlaceId>) -> Table {
     Table::new("Holes", &columns, rows)
 }
 
-/// What cannot be drawn, after what is to be said `first`. `width` is that of the widest line.
-pub(super) fn notes(job: &Job, first: &[String], width: Mm) -> Block {
+/// Widths of the notes that are tried, from the one that reads best.
+const NOTES: [Mm; 3] = [mm(96.0), mm(140.0), mm(200.0)];
+
+/// What cannot be drawn, after what is to be said `first`: in one block of each width that there may be room for.
+pub(super) fn notes(job: &Job, first: &[String]) -> Vec<Block> {
     let mut notes = first.to_vec();
     notes.extend([
         format!(
             "Clamps are counted with those at both ends of a run; one serves where two runs of one thickness meet. * The \
-             spec gives no spacing: at most {}, except where the bundle lies in a trough, duct or conduit (AC 43.13-1B \
+             spec gives no spacing, or a wider one: at most {}, except where the bundle lies in a trough, duct or conduit (AC 43.13-1B \
              par. 11-96a). The maker's own instructions come first.",
             support_spacing().at_most(job.units)
         ),
@@ -222,22 +225,25 @@ pub(super) fn notes(job: &Job, first: &[String], width: Mm) -> Block {
         notes.push(format!("⚠ Without a way along the route, in no run: {}.", conductors(without)));
     }
     let mark = Mark::new(Layer::Note);
-    let mut block = Block::default();
-    block.add(&[words("Notes", Lettering::PLAIN.bold(), &mark)], width);
-    for (i, note) in notes.iter().enumerate() {
-        let entry = [
-            words(&format!("{}.", i + 1), Lettering::SMALL.bold(), &mark),
-            words(note, Lettering::SMALL, &mark),
-        ];
-        block.add(&entry, width);
-    }
-    block
+    let block = |width: Mm| {
+        let mut block = Block::default();
+        block.add(&[words("Notes", Lettering::PLAIN.bold(), &mark)], width);
+        for (i, note) in notes.iter().enumerate() {
+            let entry = [
+                words(&format!("{}.", i + 1), Lettering::SMALL.bold(), &mark),
+                words(note, Lettering::SMALL, &mark),
+            ];
+            block.add(&entry, width);
+        }
+        block
+    };
+    NOTES.into_iter().map(block).collect()
 }
 
 /// Which of the two pictures is drawn, and what is in it that not every one has.
 pub(super) enum Picture {
-    Tree { broken: bool },
-    Map { crossings: usize },
+    Tree { broken: bool, open: bool },
+    Map { crossings: usize, at_ends: bool },
 }
 
 /// What the signs mean; only those that are used.
@@ -261,20 +267,29 @@ pub(super) fn legend(job: &Job, picture: &Picture) -> Legend {
             s.line(m, from, to, Stroke::MEDIUM.dashed(Dash::Dashed));
         });
     }
-    if job.h.runs.iter().any(|r| r.cover.is_some()) {
-        legend.entry(
-            "run in a sleeve; slanted one way: fire sleeve, both ways: any other cover",
-            |s, m, a| {
+    for (fire, meaning) in
+        [(true, "run in a fire sleeve"), (false, "run in a sleeve or cover other than for fire")]
+    {
+        let of = |run: &Run| run.cover.as_ref().is_some_and(|cover| is_fire(job, &cover.value) == fire);
+        if job.h.runs.iter().any(of) {
+            legend.entry(meaning, |s, m, a| {
                 let (from, to) = level(a);
-                let middle = a.centre().x;
-                sleeve(s, m, &[from, Point::new(middle - mm(1.0), from.y)], mm(3.6), true);
-                sleeve(s, m, &[Point::new(middle + mm(1.0), from.y), to], mm(3.6), false);
-            },
-        );
+                sleeve(s, m, &[from, to], mm(3.6), fire);
+            });
+        }
     }
     if job.weight.iter().any(|count| *count > 0) {
         legend.entry(
-            "clamps on this run; how many, and how far apart at most, stands beside its length",
+            match picture {
+                Picture::Map { at_ends: false, .. } => {
+                    "clamps on this run, at both its ends and between; how many, and how far apart at most, stands beside \
+                     its length"
+                }
+                _ => {
+                    "clamp: at both ends of a run, and one in its middle for all between; how many, and how far apart at \
+                     most, stands beside its length"
+                }
+            },
             |s, m, a| {
                 let (from, to) = level(a);
                 s.line(m, from, to, Stroke::WIDE.measured(mm(2.0)).inked(LOOM));
@@ -283,10 +298,11 @@ pub(super) fn legend(job: &Job, picture: &Picture) -> Legend {
         );
     }
     match picture {
-        Picture::Tree { broken } => tree_signs(job, *broken, &mut legend),
-        Picture::Map { crossings } => map_signs(job, *crossings, &mut legend),
+        Picture::Tree { broken, open } => tree_signs(job, *broken, *open, &mut legend),
+        Picture::Map { crossings, .. } => map_signs(job, *crossings, &mut legend),
     }
-    let has = |wanted: fn(&DeviceClass) -> bool| job.h.devices.iter().any(|d| wanted(&d.class));
+    let drawn = || job.devices_at.iter().flatten().map(|device| job.h.device(*device));
+    let has = |wanted: fn(&DeviceClass) -> bool| drawn().any(|d| wanted(&d.class));
     let kinds: [(bool, &str, crate::draw::block::Sign); 7] = [
         (has(|c| matches!(c, DeviceClass::Equipment)), "equipment", signs::equipment),
         (has(|c| matches!(c, DeviceClass::Sensor)), "probe, sender or pick-up", signs::sensor),
@@ -308,22 +324,32 @@ pub(super) fn legend(job: &Job, picture: &Picture) -> Legend {
 }
 
 /// Signs of places, holes and walls on a tree.
-fn tree_signs(job: &Job, broken: bool, legend: &mut Legend) {
+fn tree_signs(job: &Job, broken: bool, open: bool, legend: &mut Legend) {
     let level = |a: Area| (Point::new(a.min.x, a.centre().y), Point::new(a.max.x, a.centre().y));
-    legend.entry("place: runs meet here; its name and what is fitted stand below its left end", |s, m, a| {
-        let area = Area::between(a.centre().by(mm(-4.0), mm(-1.6)), a.centre().by(mm(4.0), mm(1.6)));
-        s.rounded_rect(m, area, mm(1.6), Stroke::WIDE.filled(Ink::WHITE));
-    });
-    if !job.h.holes.is_empty() {
-        legend.entry("hole in a wall, with its lining", |s, m, a| {
-            let at = a.centre();
-            let wall = Area::between(at.by(mm(-2.0), mm(-3.8)), at.by(mm(2.0), mm(3.8)));
-            s.rect(m, wall, Stroke::FRAME.filled(Ink::WHITE));
-            for y in [-2.5, 1.5] {
-                s.rect(m, Area::between(at.by(mm(-3.2), mm(y)), at.by(mm(3.2), mm(y + 1.0))), Ink::BLACK);
-            }
-            let area = Area::between(at.by(mm(-3.2), mm(-1.6)), at.by(mm(3.2), mm(1.6)));
-            s.rect(m, area, Stroke::MEDIUM.filled(Ink::WHITE));
+    legend.entry(
+        "place: its name and what is fitted stand below its left end, or right of it where its line ends",
+        |s, m, a| {
+            let area = Area::between(a.centre().by(mm(-4.0), mm(-1.6)), a.centre().by(mm(4.0), mm(1.6)));
+            s.rounded_rect(m, area, mm(1.6), Stroke::WIDE.filled(Ink::WHITE));
+        },
+    );
+    for (lined, meaning) in
+        [(true, "hole in a wall, with its lining"), (false, "hole in a wall, of which no lining is given")]
+    {
+        if job.h.holes.iter().any(|hole| hole.lining.is_some() == lined) {
+            legend.entry(meaning, |s, m, a| {
+                let at = a.centre();
+                let wall = Area::between(at.by(mm(-2.0), mm(-3.8)), at.by(mm(2.0), mm(3.8)));
+                s.rect(m, wall, Stroke::FRAME.filled(Ink::WHITE));
+                bored(s, m, Area::between(at.by(mm(-3.2), mm(-1.6)), at.by(mm(3.2), mm(1.6))), lined);
+            });
+        }
+    }
+    if open {
+        legend.entry("border of two zones that no wall parts", |s, m, a| {
+            let x = a.centre().x;
+            let (top, foot) = (Point::new(x, a.min.y + mm(0.5)), Point::new(x, a.max.y - mm(0.5)));
+            s.line(m, top, foot, Stroke::MEDIUM.dashed(Dash::Chain));
         });
     }
     if broken {
@@ -331,6 +357,10 @@ fn tree_signs(job: &Job, broken: bool, legend: &mut Legend) {
             let (from, _) = level(a);
             s.line(m, from, a.centre(), Stroke::WIDE.measured(mm(1.4)).inked(LOOM));
             s.circle(m, a.centre(), mm(2.8), Stroke::WIDE.filled(Ink::WHITE));
+            // The letter's own ground inside the ring.
+            s.rect(m, Area::between(a.centre(), a.centre()).grown(mm(1.5)), Ink::WHITE);
+            let at = a.centre().by(Mm::ZERO, Lettering::SMALL.height.capital() / 2);
+            s.text_at(m, at, "A", Lettering::SMALL.bold(), Anchor::Middle, Turn::Level);
         });
     }
 }

@@ -44,11 +44,13 @@ pub(super) struct Spot {
     pub radius: Mm,
 }
 
-/// A run: where it turns, where its clamps' sign stands, and where it passes over a run drawn before it.
+/// A run: where it turns, where what stands on it has room, where the signs of its clamps stand and which way they lie, and
+/// where it passes over a run drawn before it.
 pub(super) struct Line {
     pub run: RunId,
     pub corners: Vec<Point>,
-    pub clamp: Point,
+    pub middle: Point,
+    pub clamps: Vec<(Point, (f64, f64))>,
     pub over: Vec<Point>,
 }
 
@@ -64,6 +66,8 @@ pub(super) struct Map {
     pub lines: Vec<Line>,
     pub walls: Vec<Wall>,
     pub labels: Vec<Label>,
+    /// True where the signs of clamps stand at the ends of their runs; else one stands for all.
+    pub clamps_at_ends: bool,
 }
 
 /// Why there is no map.
@@ -94,6 +98,15 @@ impl Map {
         if !without.is_empty() {
             return Err(Refusal::Without(without));
         }
+        // Where the signs of clamps at both ends leave no room for lettering, one in the middle stands for all of a run.
+        [true, false]
+            .into_iter()
+            .find_map(|at_ends| Map::best(job, block, banner, at_ends))
+            .ok_or(Refusal::Crowded)
+    }
+
+    fn best(job: &Job, block: &TitleBlock, banner: Option<&str>, at_ends: bool) -> Option<Map> {
+        let h = job.h;
         let (least, most) = span(h);
         let formats = Format::series().into_iter().filter(|f| f.name == "A3" || f.name == "A2");
         let mut best: Option<(usize, Map)> = None;
@@ -104,17 +117,17 @@ impl Map {
                 room.holds(Extent::new(size(0), size(1)))
             };
             let scales = Scale::REDUCING.into_iter().filter(fits).take(TRIES);
-            for map in scales.into_iter().filter_map(|scale| lay_out(job, room, scale)) {
+            for map in scales.into_iter().filter_map(|scale| lay_out(job, room, scale, at_ends)) {
                 let led = map.labels.iter().filter(|label| label.leader.is_some()).count();
                 if led * MOST_LED <= map.labels.len() {
-                    return Ok(map);
+                    return Some(map);
                 }
                 if best.as_ref().is_none_or(|(least, _)| led < *least) {
                     best = Some((led, map));
                 }
             }
         }
-        best.map(|(_, map)| map).ok_or(Refusal::Crowded)
+        best.map(|(_, map)| map)
     }
 }
 
@@ -127,7 +140,7 @@ fn span(h: &Harness) -> ([Length; 2], [Length; 2]) {
 }
 
 /// None where it cannot be read at this scale.
-fn lay_out(job: &Job, room: Extent, scale: Scale) -> Option<Map> {
+fn lay_out(job: &Job, room: Extent, scale: Scale, at_ends: bool) -> Option<Map> {
     let h = job.h;
     let (least, most) = span(h);
     let middle = |i: usize| (scale.of(least[i]) + scale.of(most[i])) / 2;
@@ -149,10 +162,11 @@ fn lay_out(job: &Job, room: Extent, scale: Scale) -> Option<Map> {
     let signs = Signs::of(&spots)?;
     let mut lines = lines(job, &spots, &signs)?;
     pass_over(&mut lines);
+    clamp(job, &spots, &mut lines, at_ends);
     let walls: Vec<Wall> = (0..h.barriers.len()).filter_map(|i| wall(h, &spots, BarrierId::at(i))).collect();
     let paper = Paper::new(Area::at(Point::default(), room));
     let labels = lettering(job, paper, &spots, &lines, &walls)?;
-    Some(Map { scale, spots, lines, walls, labels })
+    Some(Map { scale, spots, lines, walls, labels, clamps_at_ends: at_ends })
 }
 
 fn pieces(corners: &[Point]) -> impl Iterator<Item = (Point, Point)> {
@@ -176,7 +190,13 @@ fn lines(job: &Job, spots: &[Option<Spot>], signs: &Signs) -> Option<Vec<Line>> 
             let bulge = between(a, b, 8).by(mm(-uy * off), mm(ux * off));
             let corners = if off == 0.0 { vec![a, b] } else { vec![a, bulge, b] };
             let free = clear(&corners) && taken.insert((sorted, mm(off)));
-            free.then(|| Line { run: RunId::at(i), corners, clamp: bulge, over: Vec::new() })
+            free.then(|| Line {
+                run: RunId::at(i),
+                corners,
+                middle: bulge,
+                clamps: Vec::new(),
+                over: Vec::new(),
+            })
         })
     };
     job.h.runs.iter().enumerate().map(line).collect()
@@ -226,7 +246,7 @@ pub(super) fn direction(from: Point, to: Point) -> (f64, f64) {
     if length > 0.0 { (dx / length, dy / length) } else { (1.0, 0.0) }
 }
 
-/// Finds where later lines cross earlier ones, and puts the sign of the clamps where none do.
+/// Finds where later lines cross earlier ones, and the middle of each where none do.
 fn pass_over(lines: &mut [Line]) {
     let mut grid = Grid::default();
     let all: Vec<Piece> = lines
@@ -252,7 +272,51 @@ fn pass_over(lines: &mut [Line]) {
         let shares = if line.corners.len() > 2 { [12, 13, 11, 10, 9] } else { [8, 7, 9, 6, 10] };
         let shares = shares.map(|share| between(*from, *to, share));
         let free = |at: &&Point| met.iter().all(|crossing| crossing.distance(**at) > mm(4.0));
-        line.clamp = *shares.iter().find(free).unwrap_or(&shares[0]);
+        line.middle = *shares.iter().find(free).unwrap_or(&shares[0]);
+    }
+}
+
+/// Puts the signs of the clamps: beside the sign of either place, further out where another run is near, and in the
+/// middle where there are any between, or where neither end has room.
+fn clamp(job: &Job, spots: &[Option<Spot>], lines: &mut [Line], at_ends: bool) {
+    let mut grid = Grid::default();
+    let all: Vec<Piece> = lines
+        .iter()
+        .flat_map(|l| {
+            let (item, half) = (l.run.index(), job.breadth(l.run) / 2);
+            pieces(&l.corners).map(move |(from, to)| Piece { item, from, to, half })
+        })
+        .collect();
+    all.iter().enumerate().for_each(|(n, piece)| grid.add_piece(n, piece.from, piece.to, piece.half));
+    for line in lines.iter_mut() {
+        let run = line.run.index();
+        if job.weight.get(run).is_none_or(|count| *count == 0) {
+            continue;
+        }
+        let reach = job.breadth(line.run) / 2 + mm(1.0);
+        let clear = |at: &Point| {
+            let area = Area::between(*at, *at).grown(reach);
+            grid.near(area).into_iter().filter_map(|n| all.get(n)).all(|p| p.item == run || !touches(p, area))
+        };
+        let mut sorted = job.h.run(line.run).ends;
+        sorted.sort_unstable();
+        let mut corners = line.corners.clone();
+        for end in sorted.into_iter().filter(|_| at_ends) {
+            let spot = spots.get(end.index()).copied().flatten();
+            if let (Some(spot), [from, to, ..]) = (spot, corners.as_slice()) {
+                let (ux, uy) = direction(*from, *to);
+                let most = from.distance(*to).scaled(0.4);
+                let tries = [1.7, 3.2, 5.0, 7.5, 10.5].map(|off| spot.radius + mm(off));
+                let ways = tries.into_iter().filter(|off| *off <= most);
+                let found = ways.map(|off| from.by(off.scaled(ux), off.scaled(uy))).find(clear);
+                line.clamps.extend(found.map(|at| (at, (ux, uy))));
+            }
+            corners.reverse();
+        }
+        if drawn::clamped_between(job, line.run) || line.clamps.is_empty() {
+            let way = line.corners.first().zip(line.corners.get(1)).map(|(from, to)| direction(*from, *to));
+            line.clamps.push((line.middle, way.unwrap_or((1.0, 0.0))));
+        }
     }
 }
 
@@ -333,7 +397,9 @@ fn lettering(
     for line in lines {
         let half = job.breadth(line.run) / 2;
         pieces(&line.corners).for_each(|(from, to)| paper.add_line(from, to, half));
-        paper.add_area(Area::between(line.clamp, line.clamp).grown(half + mm(0.9)));
+        for (at, _) in &line.clamps {
+            paper.add_area(Area::between(*at, *at).grown(half + mm(0.9)));
+        }
         let block = card::of_run(job, line.run);
         let near = pieces(&line.corners).flat_map(|(a, b)| along(a, b, half, block.size())).collect();
         let mark = job.run_mark(line.run).on(Layer::Label);

@@ -29,7 +29,6 @@ mod rows;
 mod table;
 mod tree;
 
-use std::cmp::Reverse;
 use std::ops::Range;
 
 use super::geometry::{Area, Point, mm};
@@ -39,7 +38,7 @@ use super::title_block::{NOT_TO_SCALE, TitleBlock};
 use crate::graph::{Bundles, Routing};
 use crate::harness::{DeviceClass, Harness, PlaceId, RunId};
 use crate::parts::library::Library;
-use arrange::Piece;
+use arrange::{Piece, Sheets};
 use job::Job;
 use map::Refusal;
 
@@ -73,14 +72,27 @@ pub fn routing_with(
                 .to_owned(),
         ),
     };
-    tree_drawing(&job, why, banner)
+    // Lettering is broken over more lines where the drawing comes onto a smaller sheet so.
+    let mut best = tree_drawing(&job, why.as_deref(), banner);
+    let mut job = job;
+    for limits in card::NARROWER {
+        if best.are_small() {
+            break;
+        }
+        job = job.narrower(limits);
+        let other = tree_drawing(&job, why.as_deref(), banner);
+        if other.rank() < best.rank() {
+            best = other;
+        }
+    }
+    best.scenes
 }
 
 /// The structure as it lies, to scale.
 fn map_drawing(job: &Job, map: &map::Map, banner: Option<&str>) -> Vec<Scene> {
     let drawing = chart::draw(job, map);
     let area = drawing.bounds().unwrap_or_default().grown(mm(0.5));
-    let at_run = |run: RunId| map.lines.get(run.index()).map(|line| line.clamp);
+    let at_run = |run: RunId| map.lines.get(run.index()).map(|line| line.middle);
     let at_place = |place: PlaceId| map.spots.get(place.index()).copied().flatten().map(|spot| spot.at);
     let mut first = vec![
         "Places lie where the spec puts them, to scale; runs are drawn straight from place to place, bent once where another place is in the way. Lengths are measured \
@@ -95,16 +107,19 @@ fn map_drawing(job: &Job, map: &map::Map, banner: Option<&str>) -> Vec<Scene> {
     let contents = arrange::Contents {
         pieces: &[Piece { drawing, area, taken: vec![area] }],
         tables: &lists::tables(job, &at_run, &at_place),
-        notes: &lists::notes(job, &first, mm(96.0)),
-        legend: &lists::legend(job, &lists::Picture::Map { crossings: map.crossings() }),
+        notes: &lists::notes(job, &first),
+        legend: &lists::legend(
+            job,
+            &lists::Picture::Map { crossings: map.crossings(), at_ends: map.clamps_at_ends },
+        ),
     };
-    arrange::on_sheets(&contents, &title_block(job.h, &map.scale.to_string()), banner)
+    arrange::on_sheets(&contents, &title_block(job.h, &map.scale.to_string()), banner).scenes
 }
 
 /// The structure as a tree: where things are measured along it, not where they lie.
-fn tree_drawing(job: &Job, why: Option<String>, banner: Option<&str>) -> Vec<Scene> {
+fn tree_drawing(job: &Job, why: Option<&str>, banner: Option<&str>) -> Sheets {
     let h = job.h;
-    let grown = tree::grow(h, &job.weight, busiest_place(h, job.routing));
+    let grown = tree::grow(h, &job.weight, &ends_at(h, job.routing));
     let mut broken: Vec<RunId> = Vec::new();
     let mut round = 0;
     let (tree, plan, chords) = loop {
@@ -149,21 +164,25 @@ fn tree_drawing(job: &Job, why: Option<String>, banner: Option<&str>) -> Vec<Sce
         at_run[chord.run.index()] = Some(chord.label.area(chord.label_at).centre());
     }
     let tables = lists::tables(job, &|run| at_run.get(run.index()).copied().flatten(), &at_place);
-    let first: Vec<String> = [MEASURED.to_owned()].into_iter().chain(why).collect();
+    let first: Vec<String> = [MEASURED.to_owned()].into_iter().chain(why.map(str::to_owned)).collect();
     let contents = arrange::Contents {
         pieces: &pieces,
         tables: &tables,
-        notes: &lists::notes(job, &first, mm(96.0)),
+        notes: &lists::notes(job, &first),
         legend: &lists::legend(
             job,
-            &lists::Picture::Tree { broken: tree.nodes.iter().any(|n| n.stub.is_some()) },
+            &lists::Picture::Tree {
+                broken: tree.nodes.iter().any(|n| n.stub.is_some()),
+                open: tree.patches.iter().any(|p| matches!(p.behind, Some((_, None)))),
+            },
         ),
     };
     arrange::on_sheets(&contents, &title_block(h, NOT_TO_SCALE), banner)
 }
 
 const MEASURED: &str = "Lengths are measured along the structure from place to place; tails, service loops and reserves \
-    are in the cut list. Not to scale: read the figures, measure nothing on the sheet.";
+    are in the cut list. Not to scale: read the figures, measure nothing on the sheet. A field in a table is that of the \
+    sign of the place, or of what is written on the run.";
 
 /// All that hangs on one root.
 fn piece(job: &Job, tree: &patch::Tree, plan: &plan::Plan, chords: &[chord::Chord], root: usize) -> Piece {
@@ -189,9 +208,8 @@ fn piece(job: &Job, tree: &patch::Tree, plan: &plan::Plan, chords: &[chord::Chor
     Piece { drawing, area, taken }
 }
 
-/// The place where most conductors of equipment end: the indicator's, as a rule. Without equipment, the place where
-/// most conductors end; None without places.
-fn busiest_place(h: &Harness, routing: &Routing) -> Option<PlaceId> {
+/// Conductors of equipment that end at each place, and all that do: the indicator's place has most, as a rule.
+fn ends_at(h: &Harness, routing: &Routing) -> Vec<(usize, usize)> {
     let mut ends = vec![(0_usize, 0_usize); h.places.len()];
     for pin in h.conductors.iter().flat_map(|c| [c.from, c.to]) {
         if let Some(place) = routing.place_of_pin(h, pin) {
@@ -200,7 +218,7 @@ fn busiest_place(h: &Harness, routing: &Routing) -> Option<PlaceId> {
             ends[place.index()].1 += 1;
         }
     }
-    (0..h.places.len()).max_by_key(|i| (ends[*i], Reverse(*i))).map(PlaceId::at)
+    ends
 }
 
 fn title_block(h: &Harness, scale: &str) -> TitleBlock {

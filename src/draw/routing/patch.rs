@@ -13,6 +13,8 @@ pub(super) struct Stub {
     pub to: PlaceId,
     /// True at the end that carries the run's figures.
     pub labelled: bool,
+    /// True where it lies on the near side of the edge that its place stands on.
+    pub near: bool,
 }
 
 /// A place as it is drawn, or an end where a run is broken off.
@@ -30,6 +32,18 @@ pub(super) struct Node {
     pub opens: Option<usize>,
     pub children: Vec<usize>,
     pub stub: Option<Stub>,
+}
+
+impl Node {
+    /// True for a stub on the near side of the edge that its place stands on: it hangs below its place, beside the wall.
+    pub fn is_near(&self) -> bool {
+        self.stub.as_ref().is_some_and(|stub| stub.near)
+    }
+
+    /// True where nothing hangs on it and no wall stands behind: what is written at it stands on its right.
+    pub fn is_last(&self) -> bool {
+        self.children.is_empty() && self.opens.is_none() && !self.is_near()
+    }
 }
 
 /// A piece of a zone.
@@ -59,7 +73,8 @@ pub(super) fn patches(h: &Harness, forest: &Forest, broken: &[RunId]) -> Tree {
         let [a, b] = h.run(*run).ends;
         for (from, to, labelled) in [(a, b, true), (b, a, false)] {
             if let Some(node) = forest.node_of[from.index()] {
-                stubs[node].push((*run, Stub { letter: letters(i), to, labelled }));
+                let near = forest.nodes[node].beyond.is_some_and(|b| b.zone != h.run(*run).zone);
+                stubs[node].push((*run, Stub { letter: letters(i), to, labelled, near }));
             }
         }
     }
@@ -70,6 +85,7 @@ pub(super) fn patches(h: &Harness, forest: &Forest, broken: &[RunId]) -> Tree {
     let mut stack: Vec<(Next, Option<usize>)> = roots.map(|root| (Next::Place(root), None)).collect();
     while let Some((next, parent)) = stack.pop() {
         let (patch, depth) = match parent.and_then(|p| tree.nodes.get(p)) {
+            Some(p) if matches!(&next, Next::Stub(_, _, stub) if stub.near) => (p.patch, p.depth),
             Some(p) => (p.opens.unwrap_or(p.patch), if p.opens.is_some() { 1 } else { p.depth + 1 }),
             None => {
                 let zone = if let Next::Place(root) = next { forest.nodes[root].zone } else { None };

@@ -1,8 +1,8 @@
 //! A tree of places in; where each stands on paper out.
 //!
 //! Columns by the number of runs from the edge of a patch, rows by the order of the tree. What is written on a run
-//! stands above its level piece, what is fitted at a place below it and left of the place, so that nothing meets by
-//! construction: a column belongs to the places of one depth, a row to the way to one last place.
+//! stands above its level piece, what is fitted at a place below it and left of the place, at a last place on its right,
+//! so that nothing meets by construction: a column belongs to the places of one depth, a row to the way to one last place.
 
 use super::card;
 use super::drawn;
@@ -23,8 +23,13 @@ pub(super) const BEND: Mm = mm(3.0);
 /// Least radius of the ring around the letter of a broken run.
 const STUB: Mm = mm(2.8);
 pub(super) const PAD: Mm = mm(3.0);
-const LANE_GAP: Mm = mm(1.4);
+/// Between two lanes the bands of clamps have room on both.
+const LANE_GAP: Mm = mm(2.2);
 pub(super) const CLEAR: Mm = mm(1.0);
+/// How far before the middle of a wall the stub of a run stands that is broken off on its near side.
+const NEAR: Mm = mm(6.6);
+/// Between the sign of a last place and what is written on its right.
+pub(super) const BESIDE: Mm = mm(1.4);
 
 /// A node on paper.
 #[derive(Clone, Debug)]
@@ -44,6 +49,8 @@ pub(super) struct Spot {
     /// What is written at it.
     pub card: Block,
     pub card_at: Point,
+    /// True where the lines of the card end at its right edge, for its place is there.
+    pub ended: bool,
     /// What is written on its run.
     pub label: Block,
     pub label_at: Point,
@@ -82,13 +89,13 @@ fn blank(job: &Job, tree: &Tree, node: &Node) -> Spot {
     let walled = |patch: usize| matches!(tree.patches[patch].behind, Some((_, Some(_))));
     let pierces = node.opens.is_some_and(walled) && job.h.place(node.place).hole.is_none();
     let label = match (&node.stub, node.run) {
+        (Some(stub), Some(_)) if stub.near => Block::default(),
         (Some(stub), Some(_)) if !stub.labelled => Block::default(),
         (_, Some(run)) => card::of_run(job, run),
         _ => Block::default(),
     };
     // Right of a last place there is room for long lines.
-    let last = node.children.is_empty() && node.opens.is_none() && node.parent.is_some();
-    let limit = if last { card::WIDE } else { card::LIMIT };
+    let limit = if node.is_last() { job.last } else { job.card };
     let card = match (&node.stub, node.run) {
         (Some(stub), Some(run)) => card::of_stub(job, run, stub),
         _ => card::of_place(job, node.place, pierces, limit),
@@ -102,6 +109,7 @@ fn blank(job: &Job, tree: &Tree, node: &Node) -> Spot {
         column: Mm::ZERO,
         card,
         card_at: Point::default(),
+        ended: false,
         label,
         label_at: Point::default(),
     }
@@ -133,27 +141,36 @@ fn lanes(job: &Job, tree: &Tree, spots: &mut [Spot], loops: &[(usize, usize)]) {
             }
         };
         spots[i].radius = radius;
+        let near = node.children.iter().filter(|child| tree.nodes.get(**child).is_some_and(Node::is_near));
+        let near = near.map(|child| NEAR + half(*child)).max().unwrap_or_default();
         // In a wall the capsule is the lining: it stands out on both sides, further where a loop comes in beside it.
         spots[i].shoulder = match (node.opens.is_some(), closing[i]) {
             (false, _) => radius,
             (true, 0) => radius.max(WALL / 2 + mm(1.2)),
             (true, _) => radius.max(WALL / 2 + STEP * 2),
-        };
+        }
+        .max(near);
         let mut x = Mm::ZERO;
         if !node.children.is_empty() {
             x += STEP.times(closing[i]) * 2;
         }
-        if node.opens.is_some() && node.children.len() > 1 {
+        let children: Vec<usize> = node
+            .children
+            .iter()
+            .copied()
+            .filter(|c| !tree.nodes.get(*c).is_some_and(Node::is_near))
+            .collect();
+        if node.opens.is_some() && children.len() > 1 {
             // What turns off behind a wall turns off beside it, not in it.
             x = x.max(WALL / 2 + mm(1.0));
         }
         let mut before = Mm::ZERO;
-        for child in node.children.iter().skip(1).rev() {
+        for child in children.into_iter().skip(1).rev() {
             if before > Mm::ZERO || x > Mm::ZERO {
-                x += before + half(*child) + LANE_GAP;
+                x += before + half(child) + LANE_GAP;
             }
-            spots[*child].lane = Some(x);
-            before = half(*child);
+            spots[child].lane = Some(x);
+            before = half(child);
         }
         spots[i].reach = x;
     }
@@ -191,8 +208,9 @@ fn columns(job: &Job, tree: &Tree, spots: &mut [Spot], loops: bool) -> Vec<Field
             by_depth[tree.nodes[*node].depth].push(*node);
         }
         for nodes in by_depth.iter().skip(first) {
-            let inner = nodes.iter().filter(|n| tree.nodes[**n].opens.is_none());
-            let last = |n: usize| tree.nodes[n].children.is_empty();
+            let inner =
+                nodes.iter().filter(|n| tree.nodes[**n].opens.is_none() && !tree.nodes[**n].is_near());
+            let last = |n: usize| tree.nodes[n].is_last();
             let width = inner.clone().map(|n| width(&spots[*n], last(*n))).max().unwrap_or_default();
             let mut next = start + width;
             for node in nodes {
@@ -205,7 +223,7 @@ fn columns(job: &Job, tree: &Tree, spots: &mut [Spot], loops: bool) -> Vec<Field
                 let spot = &mut spots[*node];
                 spot.at.x = up(start + width);
                 let after = spot.at.x + spot.reach + spot.shoulder;
-                let card = if last(*node) { start + spot.card.size().width } else { Mm::ZERO };
+                let card = if last(*node) { after + BESIDE + spot.card.size().width } else { Mm::ZERO };
                 right = right.max(after + CLEAR).max(card + CLEAR);
                 next = next.max(after + BEND);
             }
@@ -213,6 +231,10 @@ fn columns(job: &Job, tree: &Tree, spots: &mut [Spot], loops: bool) -> Vec<Field
         }
         if loops {
             right += STEP * 3;
+        }
+        for node in of_patch[p].iter().filter(|n| tree.nodes[**n].is_near()) {
+            let spot = &spots[*node];
+            right = right.max(left + WALL + PAD + spot.card.size().width + BESIDE + spot.shoulder + NEAR);
         }
         let (header, barrier) = headers(job, tree, patch, right - left);
         let wall = if patch.behind.is_some() { WALL } else { Mm::ZERO };
@@ -222,6 +244,10 @@ fn columns(job: &Job, tree: &Tree, spots: &mut [Spot], loops: bool) -> Vec<Field
             if tree.nodes[*node].opens.is_some() {
                 spots[*node].at.x = right + WALL / 2;
             }
+            if tree.nodes[*node].is_near() {
+                spots[*node].at.x = right + WALL / 2 - NEAR;
+                spots[*node].lane = Some(-NEAR);
+            }
         }
         let area = Area::between(Point::new(left, Mm::ZERO), Point::new(right, Mm::ZERO));
         fields.push(Field { area, header, barrier });
@@ -229,7 +255,7 @@ fn columns(job: &Job, tree: &Tree, spots: &mut [Spot], loops: bool) -> Vec<Field
     fields
 }
 
-/// What a node takes of its column. The card of a last place may go on to the right of it.
+/// What a node takes of its column. The card of a last place stands on the right of it.
 fn width(spot: &Spot, last: bool) -> Mm {
     let card = if last { Mm::ZERO } else { spot.card.size().width };
     card.max(spot.label.size().width) + spot.shoulder + CLEAR * 2

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::job::Job;
 use super::patch::{Node, Tree};
-use super::plan::{CLEAR, Field, PAD, STEP, Spot, up};
+use super::plan::{BESIDE, CLEAR, Field, PAD, STEP, Spot, up};
 use crate::draw::geometry::{Mm, Point, mm};
 
 const ROW_GAP: Mm = mm(3.0);
@@ -45,7 +45,7 @@ pub(super) fn rows(job: &Job, tree: &Tree, spots: &mut [Spot], fields: &mut [Fie
     for (i, node) in tree.nodes.iter().enumerate() {
         let parent = node.parent.and_then(|p| tree.nodes.get(p).map(|n| (p, n)));
         row[i] = match parent {
-            Some((p, parent)) if parent.children.first() == Some(&i) => row[p],
+            Some((p, parent)) if parent.children.first() == Some(&i) && !node.is_near() => row[p],
             _ => {
                 rows += 1;
                 rows - 1
@@ -82,16 +82,22 @@ pub(super) fn rows(job: &Job, tree: &Tree, spots: &mut [Spot], fields: &mut [Fie
         // What a node takes of its row: from the lane of its run to its far end, and so much above its line.
         let extent = |i: usize, spots: &[Spot]| {
             let (node, spot) = (&tree.nodes[i], &spots[i]);
+            if node.is_near() {
+                // The band of its clamp stands above it, and what is written at it on its left.
+                let above = spot.radius.max(spot.card.first_middle()) + STEP;
+                return (spot.at.x - spot.radius, spot.at.x + spot.radius, above);
+            }
             let before = node.parent.and_then(|p| spots.get(p)).map(|p| p.at.x + p.reach);
             let left = spot.lane.or(before).map_or(spot.column, |x| (x - half(node)).min(spot.column));
             let label = half(node) + CLEAR + spot.label.size().height;
-            (left, spot.at.x + spot.reach + spot.shoulder, label.max(spot.radius))
+            let card = if node.is_last() { spot.card.first_middle() } else { Mm::ZERO };
+            (left, spot.at.x + spot.reach + spot.shoulder, label.max(spot.radius).max(card))
         };
         let mut y = Mm::from_um(i64::MIN);
         for i in &at_row[r] {
             let (left, right, above) = extent(*i, spots);
             y = y.max(skyline.level(left, right) + gap + above);
-            // What is fitted there hangs below, and may go on to the right of the place.
+            // What is fitted there hangs below, or on the right of a last place.
             let (node, spot) = (&tree.nodes[*i], &spots[*i]);
             let (left, below) = card(node, spot, half(node));
             y = y.max(skyline.level(left, left + spot.card.size().width) + gap - below);
@@ -131,11 +137,13 @@ pub(super) fn rows(job: &Job, tree: &Tree, spots: &mut [Spot], fields: &mut [Fie
     }
 }
 
-/// Left edge of what is fitted at a node, and how far below its line it begins.
+/// Left edge of what is fitted at a node, and how far below its line it begins: its name stands next to its own sign.
 fn card(node: &Node, spot: &Spot, half: Mm) -> (Mm, Mm) {
-    let last = node.children.is_empty() && node.opens.is_none() && node.parent.is_some();
-    match last {
-        true => (spot.column, half.max(spot.radius) + CLEAR),
+    if node.is_near() {
+        return (spot.at.x - spot.shoulder - BESIDE - spot.card.size().width, -spot.card.first_middle());
+    }
+    match node.is_last() {
+        true => (spot.at.x + spot.shoulder + BESIDE, -spot.card.first_middle()),
         false => (spot.at.x - spot.shoulder - CLEAR - spot.card.size().width, half.max(mm(0.4)) + CLEAR),
     }
 }
@@ -145,6 +153,7 @@ fn stand(node: &Node, spot: &mut Spot, half: Mm, y: Mm) {
     spot.at.y = y;
     let (left, below) = card(node, spot, half);
     spot.card_at = Point::new(left, y + below);
+    spot.ended = !node.is_last();
     let right = spot.at.x - spot.shoulder - CLEAR;
     let size = spot.label.size();
     let middle = (spot.column + right) / 2;

@@ -1,11 +1,12 @@
 //! Places and runs in; a forest of places out, grown from where most conductors end, and the runs that close loops.
 //!
-//! The forest grows zone by zone: all places that can be reached inside a zone come before those behind its barriers,
+//! Each tree has its root where the loom is fitted from: at the place where most conductors of equipment end. A hole is
+//! none, nor any place on the edge of a zone, for what hangs on a root lies on its right. The forest grows zone by zone: all places that can be reached inside a zone come before those behind its barriers,
 //! so every hole hangs on the side it is seen from first. Inside a zone the run with most conductors is taken first
 //! (Prim), ties by the order of the spec. Cost: one heap over all runs.
 
 use std::cmp::Reverse;
-use std::collections::{BinaryHeap, VecDeque};
+use std::collections::{BTreeMap, BinaryHeap, VecDeque};
 
 use crate::harness::{BarrierId, Harness, PlaceId, RunId, ZoneId};
 
@@ -41,8 +42,9 @@ pub(super) struct Forest {
     pub closing: Vec<RunId>,
 }
 
-/// Grows the forest. `weight` is the number of conductors in each run, `start` the place to begin at.
-pub(super) fn grow(h: &Harness, weight: &[usize], start: Option<PlaceId>) -> Forest {
+/// Grows the forest. `weight` is the number of conductors in each run, `ends` how much of the harness ends at each place:
+/// the root of a tree is where most does. The tree with the most comes first, then each in the order of the spec.
+pub(super) fn grow<K: Ord>(h: &Harness, weight: &[usize], ends: &[K]) -> Forest {
     let mut runs_at: Vec<Vec<RunId>> = vec![Vec::new(); h.places.len()];
     for (i, run) in h.runs.iter().enumerate() {
         for end in run.ends {
@@ -56,7 +58,7 @@ pub(super) fn grow(h: &Harness, weight: &[usize], start: Option<PlaceId>) -> For
         forest: Forest { node_of: vec![None; h.places.len()], ..Forest::default() },
         in_tree: vec![false; h.runs.len()],
     };
-    for place in start.into_iter().chain((0..h.places.len()).map(PlaceId::at)) {
+    for place in roots(h, ends) {
         if grower.forest.node_of[place.index()].is_none() {
             grower.tree_from(place);
         }
@@ -64,6 +66,53 @@ pub(super) fn grow(h: &Harness, weight: &[usize], start: Option<PlaceId>) -> For
     let Grower { mut forest, in_tree, .. } = grower;
     forest.closing = (0..h.runs.len()).map(RunId::at).filter(|r| !in_tree[r.index()]).collect();
     forest
+}
+
+/// All places: what hangs together stays together, and in it those come first that are fit for a root.
+fn roots<K: Ord>(h: &Harness, ends: &[K]) -> Vec<PlaceId> {
+    let mut of: Vec<usize> = (0..h.places.len()).collect();
+    for run in &h.runs {
+        let [a, b] = run.ends.map(|end| first_of(&mut of, end.index()));
+        of[a.max(b)] = a.min(b);
+    }
+    let mut used_in: Vec<Vec<ZoneId>> = vec![Vec::new(); h.places.len()];
+    for run in &h.runs {
+        for end in run.ends {
+            let zones = &mut used_in[end.index()];
+            if !zones.contains(&run.zone) {
+                zones.push(run.zone);
+            }
+        }
+    }
+    // Of holes one with nothing on its far side is the least bad: nothing is lost there.
+    let on_edge = |place: usize| match h.places[place].hole.is_some() || h.places[place].zones.len() > 1 {
+        true => used_in[place].len().max(1),
+        false => 0,
+    };
+    let by = |place: &usize| (on_edge(*place), Reverse(&ends[*place]), *place);
+    let mut trees: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for place in 0..h.places.len() {
+        trees.entry(first_of(&mut of, place)).or_default().push(place);
+    }
+    let mut trees: Vec<Vec<usize>> = trees.into_values().collect();
+    for tree in &mut trees {
+        tree.sort_by_key(by);
+    }
+    let busiest = (0..trees.len()).min_by_key(|tree| trees[*tree].first().map(by));
+    if let Some(busiest) = busiest {
+        trees[..=busiest].rotate_right(1);
+    }
+    trees.into_iter().flatten().map(PlaceId::at).collect()
+}
+
+/// The first of all places that hang together with this one, as far as that is told.
+fn first_of(of: &mut [usize], place: usize) -> usize {
+    let mut first = place;
+    while of[first] != first {
+        of[first] = of[of[first]];
+        first = of[first];
+    }
+    first
 }
 
 struct Grower<'a> {
@@ -87,9 +136,24 @@ impl Grower<'_> {
     }
 
     fn tree_from(&mut self, place: PlaceId) {
-        let zone = self.h.place(place).zones.first().copied();
+        let place_zones = &self.h.place(place).zones;
+        let runs = &self.runs_at[place.index()];
+        let run_zone = runs.first().map(|run| self.h.run(*run).zone);
+        let mut zone = run_zone.or_else(|| place_zones.first().copied());
+        // Where nothing but holes hangs together, the root stands in its wall all the same: its runs lie beyond it.
+        let hole = self.h.place(place).hole.map(|hole| self.h.barrier(self.h.hole(hole).barrier).between);
+        let near = hole.and_then(|sides| match zone {
+            Some(zone) => sides.into_iter().find(|side| *side != zone).filter(|_| sides.contains(&zone)),
+            None => Some(sides[0]),
+        });
+        zone = near.or(zone);
         let root = self.add(place, None, zone);
-        let Some(zone) = zone else { return };
+        let Some(mut zone) = zone else { return };
+        if near.is_some() {
+            let Some(beyond) = self.beyond(place, zone) else { return };
+            self.forest.nodes[root].beyond = Some(beyond);
+            zone = beyond.zone;
+        }
         let mut fronts: VecDeque<(ZoneId, Vec<usize>)> = VecDeque::from([(zone, vec![root])]);
         while let Some((zone, sources)) = fronts.pop_front() {
             let mut groups: Vec<(Beyond, Vec<usize>)> = Vec::new();
