@@ -6,6 +6,7 @@ mod bench_cautions;
 mod bench_lists;
 mod board;
 mod board_held;
+mod board_sheet;
 mod board_tiles;
 #[cfg(feature = "book")]
 mod book;

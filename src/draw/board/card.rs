@@ -144,16 +144,25 @@ pub(super) fn of_leg(job: &Job, id: RunId) -> Block {
 pub(super) fn of_end(job: &Job, place: PlaceId, end: &End) -> Row {
     let mark = job.end_mark(place, end).on(Layer::Label);
     let (mut name, mut told) = (Block::default(), Block::default());
-    let count = match (&job.h.device(end.device).class, end.conductors.len()) {
-        (DeviceClass::InLine { plug_faces, .. }, all) => {
-            let plug = all - end.to_receptacle.min(all);
+    let class = &job.h.device(end.device).class;
+    // Each half of an in-line connector has a line of its own.
+    let lines: Vec<String> = match class {
+        DeviceClass::InLine { plug_faces, .. } => {
             let faces = &job.h.place(*plug_faces).name;
-            format!("plug, {faces} side, {plug}, receptacle {}", end.to_receptacle)
+            let [plug, receptacle] = end.halves().map(conductors);
+            let plug = (end.halves()[0] > 0).then(|| format!("plug: {plug}, from {faces}"));
+            let receptacle = (end.halves()[1] > 0).then(|| format!("receptacle: {receptacle}"));
+            plug.into_iter().chain(receptacle).collect()
         }
-        (_, all) => conductors(all),
+        _ => vec![conductors(end.conductors.len())],
     };
-    let entry: [Words; 2] = [words(&end.name(job.h), NAME, &mark), words(&count, PLAIN, &mark)];
-    name.add_signed(signs::of(&job.h.device(end.device).class), &mark.on(Layer::Symbol), &entry, LIMIT);
+    let mut lines = lines.iter();
+    let first = lines.next().map(|line| words(line, PLAIN, &mark));
+    let entry: Vec<Words> = [words(&end.name(job.h), NAME, &mark)].into_iter().chain(first).collect();
+    name.add_signed(signs::of(class), &mark.on(Layer::Symbol), &entry, LIMIT);
+    for line in lines {
+        name.add(&[words(line, PLAIN, &mark)], LIMIT);
+    }
     let told_words = said(job, end);
     told.add(&[words(&told_words, QUIET, &mark)], LIMIT);
     Row { name, told, told_words }

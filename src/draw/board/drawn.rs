@@ -3,6 +3,7 @@
 use super::Job;
 use super::bench::{LaidKnot, LaidLeg, LaidTail, Placed};
 use super::card;
+use super::ends::End;
 use super::hold;
 use super::loom::{Leg, Loom};
 use super::way::{PEG, Stand, Way};
@@ -22,6 +23,8 @@ pub(super) const BUNDLE: Ink = Ink::new(214, 222, 229);
 /// Distance of a wire's label from its end; in the middle of a shorter tail. Common practice, no source: it is read with
 /// the connector in the hand, and clear of the backshell.
 pub(super) const LABEL: Mm = mm(45.0);
+/// Length of the sign of a connector's half.
+const HALVES: Mm = mm(8.0);
 /// Radius of the peg at a place.
 const PLACE_PEG: Mm = mm(2.6);
 
@@ -33,6 +36,8 @@ pub(super) struct Shown {
     pub covers: bool,
     pub bends: bool,
     pub labels: bool,
+    /// Halves of in-line connectors.
+    pub halves: bool,
 }
 
 /// Draws a loom, told from its root.
@@ -230,6 +235,20 @@ pub(super) fn label(mark: &Mark, stand: Stand, along: Mm, half: Mm, scene: &mut 
     scene.line(mark, from, to, Stroke::MEDIUM.inked(Ink::SLATE).dashed(Dash::Dashed));
 }
 
+/// Halves of an in-line connector, side by side before the stop that both are held at: the plug black, the receptacle open.
+pub(super) fn halves(mark: &Mark, stand: Stand, half: Mm, halves: [bool; 2], scene: &mut Scene) {
+    let (along, reach) = (HALVES / 2 - mm(0.6), half.max(mm(1.2)) + mm(1.2));
+    let [plug, receptacle] = halves;
+    let middle = if plug && receptacle { Mm::ZERO } else { reach };
+    if plug {
+        scene.polygon(mark, box_across(&stand, along, -reach, middle), Stroke::MEDIUM.filled(EDGE));
+    }
+    if receptacle {
+        let from = if plug { middle } else { -reach };
+        scene.polygon(mark, box_across(&stand, along, from, reach), Stroke::MEDIUM.filled(Ink::WHITE));
+    }
+}
+
 /// A covering: strokes across it, aslant.
 pub(super) fn cover(mark: &Mark, way: &Way, half: Mm, scene: &mut Scene) {
     let half = half - mm(0.3);
@@ -258,6 +277,13 @@ fn end(job: &Job, loom: &Loom, texts: &Texts, tail: &LaidTail, shown: &mut Shown
     let stand = if length > Mm::ZERO { way.stand(length) } else { Stand { at: tail.at, dx: 1.0, dy: 0.0 } };
     let (a, b) = across(&stand, prong.half.max(mm(1.6)) + mm(1.4));
     scene.line(&mark, a, b, Stroke::BAR);
+    let of = prong.ends.iter().filter_map(|e| loom.knots[tail.knot].ends.get(*e));
+    let halves =
+        of.map(End::halves).fold([false; 2], |all, own| [all[0] || own[0] > 0, all[1] || own[1] > 0]);
+    if length > HALVES * 3 && halves != [false; 2] {
+        shown.halves = true;
+        self::halves(&mark, way.stand(length - HALVES / 2), prong.half, halves, scene);
+    }
     let rows = texts.rows(tail.knot);
     let left = prong.words.max.x < stand.at.x;
     if prong.ends.len() > 1 {

@@ -18,8 +18,10 @@ pub(super) struct End {
     pub connector: Option<u32>,
     /// In rising order.
     pub conductors: Vec<ConductorId>,
-    /// How many of them go to the receptacle of an in-line connector.
-    pub to_receptacle: usize,
+    /// How many of them go to the plug and to the receptacle of an in-line connector: one that runs from half to half to
+    /// both.
+    to_plug: usize,
+    to_receptacle: usize,
     /// What lies beyond the place.
     pub beyond: Beyond,
     /// Least and most that the wires are cut longer.
@@ -34,6 +36,11 @@ impl End {
     /// From the place to where the wires end.
     pub fn length(&self) -> Mm {
         Mm::from(self.beyond.laid())
+    }
+
+    /// How many conductors end in the plug and in the receptacle of an in-line connector.
+    pub fn halves(&self) -> [usize; 2] {
+        [self.to_plug, self.to_receptacle]
     }
 
     /// `GAUGE.A` where it is a connector, else the device's name.
@@ -71,6 +78,7 @@ pub(super) fn ends(
                 device,
                 connector,
                 conductors: Vec::new(),
+                to_plug: 0,
                 to_receptacle: 0,
                 beyond,
                 reserve: [beyond.reserve; 2],
@@ -78,7 +86,8 @@ pub(super) fn ends(
                 bend: Mm::ZERO,
             });
             // A wire that runs from one cavity of a connector to another one ends there twice.
-            end.to_receptacle += usize::from(receptacle);
+            end.to_receptacle += usize::from(receptacle == Some(true));
+            end.to_plug += usize::from(receptacle == Some(false));
             end.conductors.push(id);
             end.reserve = [end.reserve[0].min(beyond.reserve), end.reserve[1].max(beyond.reserve)];
         }
@@ -105,11 +114,11 @@ fn is_held(h: &Harness, pin: PinId) -> bool {
         && !matches!(h.device(pin.device).class, DeviceClass::Splice { .. })
 }
 
-/// The connector that a pin is in, and whether that is the receptacle of an in-line connector.
-fn seat(h: &Harness, pin: PinId) -> (Option<u32>, bool) {
-    let PinSite::Cavity { connector, .. } = h.pin(pin).site else { return (None, false) };
+/// The connector that a pin is in, and of an in-line connector whether that is the receptacle.
+fn seat(h: &Harness, pin: PinId) -> (Option<u32>, Option<bool>) {
+    let PinSite::Cavity { connector, .. } = h.pin(pin).site else { return (None, None) };
     match h.device(h.pin(pin).device).class {
-        DeviceClass::InLine { .. } => (None, connector == 1),
-        _ => (Some(connector), false),
+        DeviceClass::InLine { .. } => (None, Some(connector == 1)),
+        _ => (Some(connector), None),
     }
 }

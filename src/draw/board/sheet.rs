@@ -3,7 +3,7 @@
 use super::drawn::{self, Shown};
 use super::hold;
 use super::way::{Stand, Way};
-use super::{Board, Job, card};
+use super::{Board, Job, card, tiles};
 use crate::draw::block::{Block, Sign, words};
 use crate::draw::geometry::{Area, Extent, Mm, Point, mm};
 use crate::draw::legend::Legend;
@@ -19,8 +19,10 @@ use crate::harness::DeviceClass;
 use crate::trade::installation::ties_beyond;
 
 const GAP: Mm = mm(8.0);
-/// Width of the column of notes.
-const NOTES: Mm = mm(150.0);
+/// Free space inside the frame.
+const MARGIN: Mm = mm(6.0);
+/// Width of the column of notes: the first where it fits, wider ones take less height.
+const NOTES: [Mm; 3] = [mm(150.0), mm(220.0), mm(300.0)];
 /// Widest legend.
 const LEGEND: Mm = mm(330.0);
 
@@ -37,7 +39,7 @@ const SIGNS: [Kind; 6] = [
     (|class| matches!(class, DeviceClass::Sensor), signs::sensor, "probe, sender or pick-up"),
     (|class| matches!(class, DeviceClass::Ground { .. }), signs::ground, "ground stud"),
     (|class| matches!(class, DeviceClass::Supply { .. }), signs::supply, "breaker or fuse"),
-    (|class| matches!(class, DeviceClass::InLine { .. }), signs::in_line, "half of an in-line connector"),
+    (|class| matches!(class, DeviceClass::InLine { .. }), signs::in_line, "in-line connector"),
     (|class| matches!(class, DeviceClass::Stud { .. }), signs::stud, "stud or post"),
 ];
 
@@ -67,7 +69,32 @@ pub(super) struct Told {
     pub fed: bool,
 }
 
-/// Puts a drawn loom on its sheet.
+/// Where notes and signs stand.
+#[derive(Clone, Copy, Debug, Default)]
+struct Foot {
+    /// Greatest width of the notes, and what they take.
+    notes: (Mm, Area),
+    legend: Area,
+    legend_width: Mm,
+}
+
+/// Notes left of the title block, signs right of them; under them where that is too narrow. None where there is no room.
+fn foot(sheet: &Sheet, width: Mm, notes: &Block, legend: &Legend) -> Option<Foot> {
+    let room = sheet.beside_block.unwrap_or(sheet.drawing);
+    let abreast = room.width() >= width + GAP + mm(90.0);
+    let beside = if abreast { width + GAP } else { Mm::ZERO };
+    let legend_width = (room.width() - beside).min(LEGEND);
+    let (notes, legend) = (notes.size(), legend.measure(legend_width));
+    let at = |x: Mm, foot: Mm, size: Extent| Area::at(Point::new(room.min.x + x, foot - size.height), size);
+    let above = if abreast { Mm::ZERO } else { legend.height + GAP };
+    let legend = at(beside, room.max.y, legend);
+    let notes = at(Mm::ZERO, room.max.y - above, notes);
+    let inside = |area: Area| area.max.x <= room.max.x && area.min.y >= sheet.drawing.min.y;
+    (inside(notes) && inside(legend)).then_some(Foot { notes: (width, notes), legend, legend_width })
+}
+
+/// Puts a drawn loom on the smallest sheet that holds it: loom, notes, signs and title block keep off one another, and one
+/// may reach beside the other.
 pub(super) fn on_sheet(
     job: &Job,
     drawing: &Scene,
@@ -76,61 +103,66 @@ pub(super) fn on_sheet(
     banner: Option<&str>,
 ) -> Board {
     let area = drawing.bounds().unwrap_or_default().grown(mm(1.0));
-    let (notes, legend) = (notes(job, area.extent(), told), legend(told));
-    let size = area.extent();
-    // Notes left, signs right of them; under the loom where there is no room beside the title block.
-    let foot = |width: Mm| {
-        let abreast = width >= NOTES + GAP + mm(90.0);
-        let legend_width = if abreast { (width - NOTES - GAP).min(LEGEND) } else { width.min(LEGEND) };
-        let legend = legend.measure(legend_width);
-        let notes = notes.size();
-        let size = match abreast {
-            true => Extent::new(NOTES + GAP + legend.width, notes.height.max(legend.height)),
-            false => Extent::new(notes.width.max(legend.width), notes.height + GAP + legend.height),
-        };
-        (size, legend_width, abreast)
-    };
-    let width_beside = |sheet: &Sheet| sheet.beside_block.map_or(sheet.drawing.width(), |b| b.width());
-    let under = |sheet: &Sheet| {
-        let (foot, ..) = foot(width_beside(sheet));
-        (foot.height - sheet.beside_block.map_or(Mm::ZERO, |b| b.height()) + GAP).max(Mm::ZERO)
+    let legend = legend(told);
+    let notes = NOTES.map(|width| (width, notes(job, area.extent(), told, width)));
+    // What is drawn of the loom, in parts none of which is much larger than what is seen of it.
+    let drawn: Vec<Area> = drawing.items().iter().flat_map(tiles::covered).collect();
+    // Where notes and signs go on a sheet, with the widest notes where narrower ones are in the way of the loom.
+    let footed = |sheet: &Sheet| notes.iter().find_map(|(width, notes)| foot(sheet, *width, notes, &legend));
+    let fits = |sheet: &Sheet| {
+        let corner = sheet.drawing.min;
+        let room = Area { min: corner, max: sheet.frame.max.by(-MARGIN, -MARGIN) };
+        if !room.contains(Area::at(corner, area.extent())) {
+            return None;
+        }
+        let (dx, dy) = (corner.x - area.min.x, corner.y - area.min.y);
+        let on_sheet = |part: &Area| Area { min: part.min.by(dx, dy), max: part.max.by(dx, dy) }.grown(GAP);
+        let free = |taken: Area| !drawn.iter().any(|part| on_sheet(part).overlaps(taken));
+        // The title block, with all that stands right of what lies beside it.
+        let beside = sheet.beside_block.map_or(sheet.frame.min.x, |beside| beside.max.x);
+        let block = Area { min: Point::new(beside, sheet.drawing.max.y), max: sheet.frame.max };
+        if !free(block) {
+            return None;
+        }
+        notes.iter().find_map(|(width, notes)| {
+            let foot = foot(sheet, *width, notes, &legend)?;
+            (free(foot.notes.1) && free(foot.legend)).then_some(foot)
+        })
     };
     let formats = Format::series().into_iter().map(|f| Sheet::on(f, block, banner));
-    let fits = |sheet: &Sheet| {
-        let room = sheet.drawing.extent();
-        room.width >= size.width
-            && room.height >= size.height + under(sheet)
-            && width_beside(sheet) >= foot(width_beside(sheet)).0.width
-    };
-    // A roll is cut to length; its width is that of a sheet of the series.
+    // A roll is cut to length; its width is that of a sheet of the series, or what is needed.
+    let width = Mm::from_um((area.width() + mm(44.0)).um().div_euclid(10_000) * 10_000 + 10_000);
+    let width = width.max(mm(420.0));
     let long = |height: Mm| {
-        let width = Mm::from_um((size.width + mm(44.0)).um().div_euclid(10_000) * 10_000 + 10_000);
         let format = Format { name: format!("{height} × {width}"), size: Extent::new(width, height) };
         Sheet::on(format, block, banner)
     };
-    let rolls = [297.0, 420.0, 594.0].map(|height| long(mm(height)));
-    let sheet = formats.chain(rolls).find(fits).unwrap_or_else(|| {
-        let trial = Sheet::fitting(size, block, banner);
-        let needed = Extent::new(size.width, size.height + under(&trial));
-        Sheet::fitting(needed, block, banner)
+    let most = (area.height().um() / 10_000 + 60).max(0);
+    let higher = (60..=most.max(60)).map(|tens| mm(10.0) * tens);
+    let rolls = [297.0, 420.0, 594.0].map(mm).into_iter().chain(higher).map(long);
+    let found = formats.chain(rolls).find_map(|sheet| fits(&sheet).map(|foot| (sheet, foot)));
+    let (sheet, foot) = found.unwrap_or_else(|| {
+        // Never so in what was tried; then all of it stands below the loom.
+        let below = notes.first().map_or(Mm::ZERO, |(_, notes)| notes.size().height)
+            + legend.measure(LEGEND).height
+            + GAP * 3;
+        let sheet = Sheet::fitting(Extent::new(area.width(), area.height() + below), block, banner);
+        let foot = footed(&sheet).unwrap_or_default();
+        (sheet, foot)
     });
     let mut scene = sheet.scene();
     let (dx, dy) = (sheet.drawing.min.x - area.min.x, sheet.drawing.min.y - area.min.y);
     scene.place(drawing, dx, dy);
-    let (foot, legend_width, abreast) = foot(width_beside(&sheet));
-    let lowest = sheet.beside_block.map_or(sheet.drawing.max.y, |b| b.max.y);
-    let corner = Point::new(sheet.drawing.min.x, lowest - foot.height);
-    notes.draw(&mut scene, corner);
-    let at = match abreast {
-        true => corner.by(NOTES + GAP, Mm::ZERO),
-        false => corner.by(Mm::ZERO, notes.size().height + GAP),
-    };
-    legend.draw(&mut scene, at, legend_width);
+    let (width, at) = foot.notes;
+    if let Some((_, notes)) = notes.iter().find(|(own, _)| *own == width) {
+        notes.draw(&mut scene, at.min);
+    }
+    legend.draw(&mut scene, foot.legend.min, foot.legend_width);
     let moved = |p: Point| p.by(dx, dy);
     Board { scene, area: Area { min: moved(area.min), max: moved(area.max) }, fits_bench: told.fits }
 }
 
-fn notes(job: &Job, size: Extent, told: &Told) -> Block {
+fn notes(job: &Job, size: Extent, told: &Told, width: Mm) -> Block {
     let show = |length| crate::quantity::Length::show_both(length, job.units);
     let bench = job.h.shop.bench;
     let by_default = bench.width.span.is_none() || bench.depth.span.is_none();
@@ -217,11 +249,11 @@ fn notes(job: &Job, size: Extent, told: &Told) -> Block {
     }
     let mark = Mark::new(Layer::Note);
     let mut block = Block::default();
-    block.add(&[words("Notes", Lettering::PLAIN.bold(), &mark)], NOTES);
+    block.add(&[words("Notes", Lettering::PLAIN.bold(), &mark)], width);
     for (i, (note, alarm)) in notes.iter().enumerate() {
         let plain = if *alarm { Lettering::SMALL.bold().inked(Ink::ALARM) } else { Lettering::SMALL };
         let number = words(&format!("{}.", i + 1), Lettering::SMALL.bold(), &mark);
-        block.add(&[number, words(note, plain, &mark)], NOTES);
+        block.add(&[number, words(note, plain, &mark)], width);
     }
     block
 }
@@ -292,6 +324,16 @@ fn legend(told: &Told) -> Legend {
             sample(s, m, a);
             drawn::label(m, level(a.centre()), mm(4.0), mm(3.0), s);
         });
+    }
+    if told.shown.halves {
+        legend.entry(
+            "halves of an in-line connector, to one stop: plug black, receptacle open",
+            |s, m, a| {
+                sample(s, m, Area { max: Point::new(a.max.x - mm(3.0), a.max.y), ..a });
+                stop(s, m, a);
+                drawn::halves(m, level(a.centre().by(mm(2.0), Mm::ZERO)), mm(2.0), [true; 2], s);
+            },
+        );
     }
     if told.splices {
         legend.entry("splice in the bundle with its cover, as long as they are", |s, m, a| {

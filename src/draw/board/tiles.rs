@@ -141,7 +141,7 @@ fn is_of_board(item: &Item) -> bool {
 }
 
 /// Rectangles that hold what is seen of an item, none much larger than that.
-fn covered(item: &Item) -> Vec<Area> {
+pub(super) fn covered(item: &Item) -> Vec<Area> {
     if let Shape::Text(text) = &item.shape {
         return vec![text.area()];
     }
