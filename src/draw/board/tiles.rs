@@ -46,7 +46,8 @@ pub(super) struct Cut {
 
 impl Cut {
     /// Cut so that what is over is shared out between both sides; where a leg then lies along a strip that joins two pages,
-    /// so that there is none, as near to that as there is such a cut.
+    /// so that there is none, as near to that as there is such a cut. Where there is none in as few pages as hold the
+    /// board, one row or column more is tried.
     fn of(board: &Board, items: &[&Item], paper: Paper) -> (Cut, Vec<Join>) {
         let (size, step) = (board.area.extent(), step(paper));
         let count = |length: Mm, step: Mm| {
@@ -54,32 +55,19 @@ impl Cut {
             usize::try_from(pages.div_euclid(step.um())).unwrap_or(1).max(1)
         };
         let (columns, rows) = (count(size.width, step.width), count(size.height, step.height));
-        let over = |step: Mm, count: usize, length: Mm| (step.times(count) + OVERLAP - length) / 2;
-        let (wide, high) = (over(step.width, columns, size.width), over(step.height, rows, size.height));
-        let ink = Ink::of(items);
-        let boxes: Vec<Area> = items.iter().flat_map(|item| covered(item)).collect();
-        let tried = |dx: Mm, dy: Mm| {
-            let origin = board.area.min.by(dx - wide, dy - high);
-            let mut cut = Cut { paper, origin, columns, rows, filled: BTreeSet::new() };
-            boxes.iter().for_each(|area| cut.fill(*area));
-            let joins = tile_join::joins(&cut, &ink);
-            (cut, joins)
+        let sight = Sight {
+            area: board.area,
+            ink: Ink::of(items),
+            boxes: items.iter().flat_map(|item| covered(item)).collect(),
         };
-        let mut at = (Mm::ZERO, Mm::ZERO);
-        let mut best = tried(at.0, at.1);
-        for beside in [false, true] {
-            let mut poor = tile_join::poor(&best.1, &ink, beside);
-            for by in shifts(if beside { wide } else { high }) {
-                if poor == 0 {
-                    break;
-                }
-                let next = if beside { (by, at.1) } else { (at.0, by) };
-                let other = tried(next.0, next.1);
-                let own = tile_join::poor(&other.1, &ink, beside);
-                if own < poor {
-                    (poor, best) = (own, other);
-                    at = next;
-                }
+        let (mut best, mut poor) = sight.shifted(paper, columns, rows);
+        for (columns, rows) in [(columns, rows + 1), (columns + 1, rows), (columns + 1, rows + 1)] {
+            if poor == 0 {
+                break;
+            }
+            let (other, own) = sight.shifted(paper, columns, rows);
+            if own < poor {
+                (best, poor) = (other, own);
             }
         }
         best
@@ -120,6 +108,49 @@ impl Cut {
     pub fn left_out(&self) -> Vec<String> {
         let all = (0..self.rows).flat_map(|row| (0..self.columns).map(move |column| (row, column)));
         all.filter(|at| !self.filled.contains(at)).map(|at| self.name(at)).collect()
+    }
+}
+
+/// What is drawn of a board, as its cuts see it.
+struct Sight {
+    /// Where all of it lies.
+    area: Area,
+    ink: Ink,
+    boxes: Vec<Area>,
+}
+
+impl Sight {
+    /// The best cut into so many columns and rows, with its joins, and how many of them hold less well than they might.
+    fn shifted(&self, paper: Paper, columns: usize, rows: usize) -> ((Cut, Vec<Join>), usize) {
+        let (size, step) = (self.area.extent(), step(paper));
+        let over = |step: Mm, count: usize, length: Mm| (step.times(count) + OVERLAP - length) / 2;
+        let (wide, high) = (over(step.width, columns, size.width), over(step.height, rows, size.height));
+        let tried = |dx: Mm, dy: Mm| {
+            let origin = self.area.min.by(dx - wide, dy - high);
+            let mut cut = Cut { paper, origin, columns, rows, filled: BTreeSet::new() };
+            self.boxes.iter().for_each(|area| cut.fill(*area));
+            let joins = tile_join::joins(&cut, &self.ink);
+            (cut, joins)
+        };
+        let mut at = (Mm::ZERO, Mm::ZERO);
+        let mut best = tried(at.0, at.1);
+        for beside in [false, true] {
+            let mut poor = tile_join::poor(&best.1, &self.ink, beside);
+            for by in shifts(if beside { wide } else { high }) {
+                if poor == 0 {
+                    break;
+                }
+                let next = if beside { (by, at.1) } else { (at.0, by) };
+                let other = tried(next.0, next.1);
+                let own = tile_join::poor(&other.1, &self.ink, beside);
+                if own < poor {
+                    (poor, best) = (own, other);
+                    at = next;
+                }
+            }
+        }
+        let poor = [false, true].map(|beside| tile_join::poor(&best.1, &self.ink, beside)).iter().sum();
+        (best, poor)
     }
 }
 
