@@ -210,6 +210,11 @@ pub(super) fn clamp_size(half: Mm) -> [Mm; 2] {
     [mm(2.2), half + mm(1.6)]
 }
 
+/// How far the stop at the end of a tail of this half thickness reaches to either side.
+pub(super) fn stop_reach(half: Mm) -> Mm {
+    half.max(mm(1.6)) + mm(1.4)
+}
+
 /// A tie: a stroke across.
 pub(super) fn tie(mark: &Mark, stand: Stand, half: Mm, scene: &mut Scene) {
     let [_, reach] = tie_size(half);
@@ -275,7 +280,7 @@ fn end(job: &Job, loom: &Loom, texts: &Texts, tail: &LaidTail, shown: &mut Shown
         scene.circle(&mark, peg, PEG, Stroke::MEDIUM.filled(Ink::WHITE));
     }
     let stand = if length > Mm::ZERO { way.stand(length) } else { Stand { at: tail.at, dx: 1.0, dy: 0.0 } };
-    let (a, b) = across(&stand, prong.half.max(mm(1.6)) + mm(1.4));
+    let (a, b) = across(&stand, stop_reach(prong.half));
     scene.line(&mark, a, b, Stroke::BAR);
     let of = prong.ends.iter().filter_map(|e| loom.knots[tail.knot].ends.get(*e));
     let halves =

@@ -5,6 +5,7 @@
 //! stand in a list at its tip.
 
 use super::crowd::{Crowd, GAP, boxed, clear};
+use super::drawn::stop_reach;
 use super::ends::End;
 use super::frame::Frame;
 use super::turn::Angle;
@@ -114,6 +115,9 @@ impl Prong {
         out.extend(
             self.way.pegs(self.half).into_iter().map(|peg| Area::between(peg, peg).grown(PEG + mm(0.6))),
         );
+        // The stop across its end reaches further than the bundle.
+        let end = self.way.end();
+        out.push(Area::between(end, end).grown(stop_reach(self.half) + mm(0.2)));
         out.push(self.words);
         out
     }
@@ -165,7 +169,11 @@ fn straight(want: &Want, y: Mm, hub: Mm, left: bool) -> Option<Prong> {
     let to = Point::new(across, y);
     let pieces =
         if want.length > Mm::ZERO { vec![Piece::Line { from: Point::default(), to }] } else { Vec::new() };
-    let words = boxed(across.max(hub) + STOP.max(want.half + mm(1.2)), y - want.size.height / 2, want.size);
+    let words = boxed(
+        across.max(hub) + STOP.max(stop_reach(want.half) + mm(0.4)),
+        y - want.size.height / 2,
+        want.size,
+    );
     Some(turned(want, Way { pieces }, words, Frame { left, ..Frame::default() }))
 }
 
@@ -174,7 +182,7 @@ fn bent(want: &Want, height: Mm, hub: Mm, left: bool, up: bool) -> Option<Prong>
     let rise = Some(Rise { angle: Angle::A45, height });
     let way = Way::new(want.length, BEND.max(want.bend) + want.half, rise, &[])?;
     let words = boxed(
-        way.end().x.max(hub) + STOP.max(want.half + mm(1.2)),
+        way.end().x.max(hub) + STOP.max(stop_reach(want.half) + mm(0.4)),
         -height - want.size.height / 2,
         want.size,
     );
