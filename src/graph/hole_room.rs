@@ -150,10 +150,12 @@ impl Fit {
         let pieces = match room.more {
             More::NoBore | More::Unsized => return None,
             More::CountReached | More::Nothing => 0,
-            More::Thick(_) => {
+            More::Thick(thickest) => {
                 let by_count = room.count.map(|count| count / kind.conductors.max(1));
                 let most = by_count.unwrap_or(usize::MAX).min(by_fill_pieces(hole, all, bore, kind.outside));
                 let found = how_many(all.sorted(), bore, kind.outside, most);
+                // A place for one alone was looked for in more ways.
+                let found = found.max(usize::from(most > 0 && thickest >= kind.outside));
                 let beside = |(hole, all): &(&Hole, &Bundle)| {
                     hole.bore.map(|bore| how_many(all.sorted(), bore.value, kind.outside, most))
                 };

@@ -58,7 +58,7 @@ impl Length {
             Units::Metric if self.0 < 10_000 => 10,
             Units::Metric if self.0 < 100_000 => 100,
             Units::Metric => 1_000,
-            // Hundredths of an inch, or of a foot from where feet are printed.
+            // Hundredths of an inch, or tenths of a foot from where feet are printed.
             Units::Inch if i128::from(self.0) < 20 * FOOT => 254,
             Units::Inch => 30_480,
         };

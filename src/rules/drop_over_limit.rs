@@ -252,7 +252,9 @@ fn in_full(facts: &Facts, over: &Over) -> Fault {
     let h = facts.harness;
     let mut fault = sentence(facts, over);
     // Where something is left open, what mends it mends the most.
-    let Some(Range { low: known, high, open }) = facts.ground.dropped(h, over.drop) else { return fault };
+    let Some(Range { low: known, high, open }) = facts.ground.dropped(h, over.drop) else {
+        return at_the_feed(facts, over, fault);
+    };
     let by_circuit = by_circuit(facts, &known);
     let takes: Vec<&(CircuitId, Voltage)> =
         by_circuit.iter().filter(|(_, volts)| *volts > Voltage::ZERO).collect();

@@ -345,6 +345,11 @@ fn a_fuller_hole_never_has_more_room() {
                 let cores = r_cores(library, fit.wire);
                 let most = bundles.room(h, *a).count.unwrap_or(usize::MAX);
                 assert!(fit.pieces.saturating_mul(cores) <= most, "{name}: {fit:?}");
+                // What may be added alone may be added at all.
+                let outside = library.wires.get(fit.wire).outside;
+                if matches!(bundles.room(h, *a).more, More::Thick(room) if outside <= room) && cores <= most {
+                    assert!(fit.pieces > 0, "{name}: {fit:?}");
+                }
             }
         }
     }

@@ -143,7 +143,7 @@ mod tests {
     fn what_is_spread_lies_even_clear_and_no_further_apart_than_it_may() {
         let span = [Mm::ZERO, mm(1000.0)];
         assert_eq!(spread(span, 3, mm(300.0), |_| 0), [mm(250.0), mm(500.0), mm(750.0)]);
-        // A peg from 480 to 512: the nearest clear spot is before it.
+        // A peg from 480 to 512: the nearest clear spot is behind it.
         let peg = |at: Mm| if at > mm(480.0) && at < mm(512.0) { 2 } else { 0 };
         assert_eq!(spread(span, 3, mm(300.0), peg), [mm(250.0), mm(512.0), mm(750.0)]);
         let tight = spread(span, 3, mm(255.0), peg);

@@ -68,8 +68,8 @@ pub(super) fn ends(design: &Design) -> BTreeMap<PinId, Vec<ConductorId>> {
     ends
 }
 
-/// What a sheet has to say. `on` tells the sheet of each conductor; where it is not yet known, there are as many as there
-/// may be.
+/// What a sheet has to say. `on` tells the sheet of each conductor; where it is not yet known, a pin has as many
+/// rows as it may have for single conductors.
 pub(super) fn onward(design: &Design, share: &Share, on: Option<&[usize]>, sheets: usize) -> Vec<Onward> {
     let here = |id: &ConductorId| share.conductors.binary_search(id).is_ok();
     let mut all = Vec::new();

@@ -7,6 +7,9 @@ use crate::quantity::Length;
 /// Sizes that are tried with the bundle along the wall, and then with all laid anywhere.
 const TRIES: [u32; 2] = [16, 8];
 
+/// Places are looked for among no more circles than these, so that neither time nor memory runs out in a wide hole.
+const MOST_LAID: usize = 400;
+
 /// Circles in a bore and one more beside them. The origin is the middle of the bore.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Beside {
@@ -58,7 +61,9 @@ impl Packing {
         let most = by_area.min(bore - largest).min(enough);
         let mut spent = 0;
         self.halve(&mut best, most, TRIES[0], |size| {
-            (spent < MOST_WORK).then(|| self.along_the_wall(bore, size, &mut spent)).flatten()
+            (spent < MOST_WORK && self.circles.len() <= MOST_LAID)
+                .then(|| self.along_the_wall(bore, size, &mut spent))
+                .flatten()
         });
         self.halve(&mut best, most, TRIES[1], |size| self.packed_anew(bore, size));
         Some(best)
@@ -138,11 +143,15 @@ impl Beside {
 }
 
 /// How many more circles of one diameter fit into a bore beside these, at most `most`: as many as a place was found for.
-/// It is a lower bound where what is laid covers more than half of the bore, else exact (see `never_wider_than`).
+/// It is a lower bound where what is laid covers more than half of the bore, else exact (see `never_wider_than`). Where
+/// there would be very many, no place is looked for beyond that half.
 pub fn how_many(diameters: &[Length], bore: Length, one: Length, most: usize) -> usize {
     let squared = |d: &Length| d.mm() * d.mm();
     let squares: f64 = diameters.iter().map(squared).sum();
     let room = |share: f64| ((share * squared(&bore) - squares) / squared(&one).max(1e-9)).max(0.0) as usize;
+    if diameters.len().saturating_add(room(1.0).min(most)) > MOST_LAID {
+        return room(0.5).min(most);
+    }
     // Never so many that they would not go in by area.
     let (mut sure, mut too_many) = (room(0.5).min(most), room(1.0).min(most) + 1);
     while sure + 1 < too_many {
@@ -164,6 +173,14 @@ mod tests {
 
     fn mm(value: f64) -> Length {
         Length::from_mm(value)
+    }
+
+    #[test]
+    fn a_bore_as_wide_as_a_door_is_told_by_half_its_area() {
+        let half = 0.5 * 3000.0 * 3000.0 / (1.3 * 1.3);
+        assert_eq!(how_many(&[mm(1.3)], mm(3000.0), mm(1.3), usize::MAX), (half - 1.0) as usize);
+        assert_eq!(how_many(&[], mm(3000.0), mm(1.3), 7), 7);
+        assert!(how_many(&[], Length::from_mm(2e7), Length::from_um(1), usize::MAX) > 1_000_000_000);
     }
 
     #[test]
