@@ -107,6 +107,8 @@ fn every_end_in_a_cavity_once(name: &str, h: &Harness, scenes: &[Scene]) {
             // Only where there are too many cavities the table alone tells what is in them.
             if !label.is_empty() && label != [code.clone()] {
                 assert_eq!(label.concat(), format!("{}{code}", c.mark), "{name}");
+            } else if name == "four-cylinder" && h.pin(pin).name.starts_with("GAUGE.A.") {
+                panic!("{} has room at a face of 25 ways: {label:?}", c.mark);
             }
         }
     }
