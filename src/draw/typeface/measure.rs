@@ -28,12 +28,16 @@ enum Pairs {
 
 /// Letters below this are found by their number: nearly every letter of a drawing is one of them.
 const COMMON: usize = 0x250;
+/// Letters below this are kerned by a table of all their pairs.
+const PLAIN: usize = 0x80;
 
 /// Everything measured of one weight.
 pub struct Measures {
     common: Vec<Option<Glyph>>,
     letters: BTreeMap<char, Glyph>,
     kerning: Vec<Pairs>,
+    /// What plain letters are kerned by: rows of right letters, by left letter.
+    plain: Vec<i64>,
 }
 
 impl Measures {
@@ -53,7 +57,21 @@ impl Measures {
             });
         }
         let common = (0..COMMON as u32).map(|code| letters.get(&char::from_u32(code)?).copied()).collect();
-        Some(Measures { common, letters, kerning: kerning(&face) })
+        let mut made = Measures { common, letters, kerning: kerning(&face), plain: Vec::new() };
+        let letters = || (0..PLAIN as u32).filter_map(char::from_u32);
+        made.plain =
+            letters().flat_map(|l| letters().map(move |r| (l, r))).map(|(l, r)| made.between(l, r)).collect();
+        Some(made)
+    }
+
+    /// What the distance of two letters differs from the left one's advance; nothing where the typeface lacks one.
+    pub fn between(&self, left: char, right: char) -> i64 {
+        let row = |letter: char| Some(letter as usize).filter(|code| *code < PLAIN);
+        let known = row(left).zip(row(right)).and_then(|(l, r)| self.plain.get(l * PLAIN + r));
+        known.copied().unwrap_or_else(|| match (self.glyph(left), self.glyph(right)) {
+            (Some(left), Some(right)) => self.kerning(left, right),
+            _ => 0,
+        })
     }
 
     /// The letter's glyph, if the typeface has it.

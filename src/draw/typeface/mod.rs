@@ -171,14 +171,13 @@ pub fn advance(text: &str, weight: Weight) -> i64 {
 pub fn advance_after(before: Option<char>, text: &str, weight: Weight) -> i64 {
     let measures = measures(weight);
     let mut total = 0_i64;
-    let mut before = before.and_then(|letter| measures?.glyph(letter));
+    let mut before = before;
     for letter in text.chars() {
-        let glyph = measures.and_then(|m| m.glyph(letter));
-        total += glyph.map_or(UNITS_PER_EM, |g| g.advance);
-        if let (Some(measures), Some(left), Some(right)) = (measures, before, glyph) {
-            total += measures.kerning(left, right);
+        total += measures.and_then(|m| m.glyph(letter)).map_or(UNITS_PER_EM, |g| g.advance);
+        if let (Some(measures), Some(left)) = (measures, before) {
+            total += measures.between(left, letter);
         }
-        before = glyph;
+        before = Some(letter);
     }
     total
 }
