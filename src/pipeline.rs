@@ -11,7 +11,6 @@ use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::Path;
-use std::thread;
 
 use crate::diag::{Finding, Sink, Sources};
 use crate::draw::board::{Beyond, Board, boards, tiles};
@@ -50,7 +49,7 @@ use crate::spec::gate;
 use crate::spec::load::{Loaded, load};
 use crate::spec::model::Spec;
 use crate::spec::tree::Tree;
-use crate::workers::{self, joined};
+use crate::workers;
 
 /// The texts of a run, read and typed.
 #[derive(Debug)]
@@ -207,10 +206,7 @@ impl Resolved {
         let plan = &Plan::of(harness, library, routing);
         let banner = papers::banner(&report.findings);
         let words = banner.as_deref();
-        let (tables, (drawings, prints)) = thread::scope(|scope| {
-            let drawn = scope.spawn(|| self.drawn(plan, words));
-            (self.tables(plan), joined(drawn))
-        });
+        let (tables, (drawings, prints)) = workers::both(|| self.tables(plan), || self.drawn(plan, words));
         let sources = self.sources.renamed(|name| name.strip_prefix(&self.folder).unwrap_or(name));
         Papers {
             heading: Heading::of(&harness.header),
@@ -236,19 +232,20 @@ impl Resolved {
         // Nearly all of them tell of bundles: packed before, none waits for what another one packs.
         bundles.pack(harness);
         // Each works on its own, so how many run at once changes nothing but the time.
-        let (wired, looms, [laid, faces, through]) = thread::scope(|scope| {
-            let sheet = WiringSheet { banner: banner.map(str::to_owned), ..WiringSheet::default() };
-            let wired = scope.spawn(move || wiring(harness, library, routing, &sheet));
-            let looms = scope.spawn(|| {
-                boards(harness, library, routing, bundles, &beyond(harness, plan), &plan.fed_into, banner)
-            });
-            let others = [
+        let others = || {
+            [
                 routing_with(harness, library, routing, bundles, banner),
                 faces(harness, library, banner),
                 holes(harness, library, routing, bundles, &fed(plan), banner),
-            ];
-            (joined(wired), joined(looms), others)
-        });
+            ]
+        };
+        let wired = || {
+            let sheet = WiringSheet { banner: banner.map(str::to_owned), ..WiringSheet::default() };
+            wiring(harness, library, routing, &sheet)
+        };
+        let looms =
+            || boards(harness, library, routing, bundles, &beyond(harness, plan), &plan.fed_into, banner);
+        let ([laid, faces, through], (wired, looms)) = workers::both(others, || workers::both(wired, looms));
         let mut drawings = sheets("wiring", "Wiring", wired.into_iter().map(|sheet| sheet.scene).collect());
         drawings.extend(sheets("routing", "Routing", laid));
         let boards = sheets("board", "Board", looms.iter().map(|board| board.scene.clone()).collect());

@@ -51,7 +51,7 @@ fn cores() -> usize {
 }
 
 /// What a worker made; where it panicked, so does the caller.
-pub fn joined<T>(worker: thread::ScopedJoinHandle<'_, T>) -> T {
+fn joined<T>(worker: thread::ScopedJoinHandle<'_, T>) -> T {
     worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 

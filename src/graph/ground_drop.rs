@@ -137,7 +137,7 @@ pub(super) struct WireDrops {
 }
 
 /// What each wire drops, and the drops of all loads that are fed from a supply of the spec.
-pub(super) fn drops(s: &Solved<'_, '_, '_>, loads: &[Load]) -> (WireDrops, Vec<Drop>) {
+pub(super) fn drops(s: &Solved<'_, '_, '_>, loads: &[Load]) -> (Terms, Vec<Drop>) {
     let of_load = |(i, load): (usize, &Load)| {
         let Site::Pin(pin) = load.from else { return None };
         let feed = *s.outlets.feed.get(&s.points.local(pin))?;
@@ -156,12 +156,12 @@ pub(super) fn drops(s: &Solved<'_, '_, '_>, loads: &[Load]) -> (WireDrops, Vec<D
         Some(Drop { load: i, feed, pin, known, at_least, unwarmed: None, way })
     };
     let mut drops: Vec<Drop> = loads.iter().enumerate().filter_map(of_load).collect();
-    let mut wires = WireDrops { ways: s.ways.clone(), terms: vec![None; s.h.conductors.len()] };
+    let mut terms: Terms = vec![None; s.h.conductors.len()];
     for id in on_ways(s.ways, &drops) {
-        wires.terms[id.index()] = own_term(s, id);
+        terms[id.index()] = own_term(s, id);
     }
-    add_up(s.h, s.library, &wires, &mut drops);
-    (wires, drops)
+    add_up(s.h, s.library, s.ways, &terms, &mut drops);
+    (terms, drops)
 }
 
 /// The way of a load, as far as it goes.
@@ -213,8 +213,14 @@ fn on_ways(ways: &Ways, drops: &[Drop]) -> Vec<ConductorId> {
 }
 
 /// Adds up what the wires drop along the way of each load.
-pub(super) fn add_up(h: &Harness, library: &Library, wires: &WireDrops, drops: &mut [Drop]) {
-    let tally = Tally::of(h, library, &wires.ways, &wires.terms);
+pub(super) fn add_up(
+    h: &Harness,
+    library: &Library,
+    ways: &Ways,
+    terms: &[Option<Range<DropTerm>>],
+    drops: &mut [Drop],
+) {
+    let tally = Tally::of(h, library, ways, terms);
     for drop in drops {
         let passed: Result<Vec<Passed>, NoDrop> =
             drop.way.stretches.iter().map(|stretch| tally.between(*stretch)).collect();

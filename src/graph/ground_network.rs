@@ -233,13 +233,15 @@ impl GroundNetwork {
         }
         let driving = ground_strap::driving(&solved);
         let opened = ground_strap::opened(&solved, &driving);
-        (made.wires, made.drops) = ground_drop::drops(&solved, loads);
+        let (terms, drops) = ground_drop::drops(&solved, loads);
+        made.drops = drops;
         let asked = Asked::of(&solved, &opened);
         made.senders = asked.senders();
         made.probes = ground_probe::probes(&asked, electrical);
         made.straps = ground_strap::straps(&solved, &opened);
         made.limited = sure.is_limited();
         made.driven = driven;
+        made.wires = WireDrops { ways: forest, terms };
         made
     }
 

@@ -67,7 +67,7 @@ pub(super) fn solved(
         };
         if let Some(mut made) = together((0..1_usize << open.len()).map(corner).collect(), &open) {
             made.ohms = all;
-            add_up(h, library, &made.wires, &mut made.drops);
+            add_up(h, library, &made.wires.ways, &made.wires.terms, &mut made.drops);
             return made;
         }
     }

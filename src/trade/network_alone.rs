@@ -97,13 +97,16 @@ impl<'r, 'n> Alone<'r, 'n> {
 
     /// The place of a node; None for one that is not of this ring.
     pub(super) fn place(&self, node: Node) -> Option<usize> {
-        self.points.binary_search(&self.reduced.point(node)?).ok()
+        self.place_of(self.reduced.point(node)?)
+    }
+
+    fn place_of(&self, point: u32) -> Option<usize> {
+        self.points.binary_search(&point).ok()
     }
 
     /// Ohms between two of its points; None for one that is not of this ring.
     pub(super) fn ohms(&self, a: u32, b: u32) -> Option<f64> {
-        let place = |point: u32| self.points.binary_search(&point).ok();
-        let (a, b) = (place(a)?, place(b)?);
+        let (a, b) = (self.place_of(a)?, self.place_of(b)?);
         let mut pushed = vec![0.0; self.size()];
         pushed[a] += 1.0;
         pushed[b] -= 1.0;

@@ -59,19 +59,18 @@ pub(super) fn legend(site: &Site, laid: &Laid) -> Legend {
             }
         });
     }
-    let gate = |n: &Node| matches!(n.what, What::Gate(_, Via::Hole(_)));
     let slot = |s: &mut Scene, m: &Mark, a: Area, stroke: Stroke| {
         let slot = Area::between(a.centre(), a.centre()).grown(mm(2.5));
         s.rect(m, slot, stroke.inked(Ink::SLATE).filled(Ink::WHITE));
         s.polyline(m, across(a, Mm::ZERO).to_vec(), Stroke::WIDE);
     };
-    if built.chart.nodes.iter().any(gate) {
-        legend.entry(&hole_words(site, built), |s, m, a| slot(s, m, a, Stroke::MEDIUM));
-    }
     let crossed = |wanted: fn(&Via) -> bool| {
         let is = |n: &Node| matches!(&n.what, What::Gate(_, via) if wanted(via));
         built.chart.nodes.iter().any(is)
     };
+    if crossed(|via| matches!(via, Via::Hole(_))) {
+        legend.entry(&hole_words(site, built), |s, m, a| slot(s, m, a, Stroke::MEDIUM));
+    }
     let dashed = Stroke::MEDIUM.dashed(Dash::Dashed);
     if crossed(|via| matches!(via, Via::Breach(_))) {
         let words = "no hole: a barrier is passed at that place, and the spec has no hole there";
